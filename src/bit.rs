@@ -1,0 +1,123 @@
+//! A router bit as the rack describes it.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::units::{Angle, Length};
+
+/// How a bit is ground.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum BitKind {
+    /// One straight flute: clears chips well, rim quality fair.
+    SingleFlute,
+    /// Two straight flutes.
+    DoubleFlute,
+    /// Spiral that lifts chips out, and the top fibres with them.
+    UpSpiral,
+    /// Spiral that presses the top fibres down and packs chips below.
+    DownSpiral,
+    /// Twist drill, straight down only.
+    Drill,
+}
+
+impl BitKind {
+    /// All kinds, in the order of the documentation.
+    pub const ALL: [Self; 5] = [
+        Self::SingleFlute,
+        Self::DoubleFlute,
+        Self::UpSpiral,
+        Self::DownSpiral,
+        Self::Drill,
+    ];
+
+    /// The name used in a bits file.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::SingleFlute => "single-flute",
+            Self::DoubleFlute => "double-flute",
+            Self::UpSpiral => "up-spiral",
+            Self::DownSpiral => "down-spiral",
+            Self::Drill => "drill",
+        }
+    }
+}
+
+/// What the cutting edge is made of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BitMaterial {
+    /// Tungsten carbide.
+    #[default]
+    Carbide,
+    /// High-speed steel.
+    Steel,
+}
+
+/// A bit, resolved: defaults filled in, ranges proven.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bit {
+    /// Name, unique in the rack.
+    pub name: String,
+    /// How it is ground.
+    pub kind: BitKind,
+    /// Nominal diameter.
+    pub diameter: Length,
+    /// Width of a slot it really cuts, where measured.
+    pub measured: Option<Length>,
+    /// Cutting edges, at least one.
+    pub flutes: u32,
+    /// Length of the cutting edge from the tip.
+    pub cutting_length: Length,
+    /// Nut to tip.
+    pub stickout: Length,
+    /// Shank diameter.
+    pub shank: Length,
+    /// Edge material.
+    pub material: BitMaterial,
+    /// Whether it may go straight down.
+    pub plunges: bool,
+    /// Included point angle of a drill.
+    pub point_angle: Option<Angle>,
+    /// 0 fresh … 1 worn out, as it stands now.
+    pub wear: f64,
+    /// The rack's own stepdown for the fresh bit.
+    pub stepdown: Option<Length>,
+    /// The rack's own ramp limit.
+    pub ramp: Option<Angle>,
+    /// The rack's own least chip load, per tooth.
+    pub chip_min: Option<Length>,
+    /// The rack's own greatest chip load, per tooth.
+    pub chip_max: Option<Length>,
+    /// The rack's own spacing of neighbouring paths, as a share of the diameter.
+    pub stepover: Option<f64>,
+    /// Number for T words.
+    pub tool: u32,
+    /// Metres cut since the edge was fresh, where recorded.
+    pub cut_m: Option<f64>,
+}
+
+impl Bit {
+    /// The width it cuts: measured where known, else nominal.
+    pub fn cutting_diameter(&self) -> Length {
+        self.measured.unwrap_or(self.diameter)
+    }
+
+    /// Whether it may go straight down into wood.
+    pub fn may_plunge(&self) -> bool {
+        self.plunges || self.kind == BitKind::Drill
+    }
+
+    /// Height of a drill's point: its full diameter is this far above the tip.
+    /// Zero for flat-ended bits.
+    pub fn point_height(&self) -> Length {
+        match self.point_angle {
+            Some(angle) if self.kind == BitKind::Drill => {
+                self.cutting_diameter() / (2.0 * (angle.as_radians() / 2.0).tan())
+            }
+            _ => Length::ZERO,
+        }
+    }
+}

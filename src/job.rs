@@ -1,0 +1,321 @@
+//! The job, resolved: both parts, each in its own frame, ready to plan and to judge.
+//!
+//! A part's frame lies on its mating face: `u` along the hinged edge from the
+//! stop end, `v` inward from the outside face, `w` down into the wood. Nothing
+//! here knows about X, Y or Z: the planner and the judge each lay the parts
+//! into the fixture on their own.
+
+#[cfg(test)]
+pub(crate) mod sample;
+
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::bit::Bit;
+use crate::geometry::Point;
+use crate::machine::Machine;
+use crate::units::{Length, Units};
+use crate::wood::Wood;
+
+/// Everything there is to know before planning.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Job {
+    /// What people call it.
+    pub title: String,
+    /// The job file's own unit, for what people read.
+    pub units: Units,
+    /// The router.
+    pub machine: Machine,
+    /// All bits of the rack, in the file's order, as they stand now.
+    pub rack: Vec<Bit>,
+    /// The bit for the pockets; its `wear` is what this run assumes.
+    pub bit: Bit,
+    /// How the lid closes; meaningless for a scrap.
+    pub closing: Closing,
+    /// The hinge as measured.
+    pub hinge: Hinge,
+    /// The fit as wanted.
+    pub fit: Fit,
+    /// Screw holes to drill.
+    pub pilot: Option<Pilot>,
+    /// Box and lid, in this order, or the one scrap of a coupon.
+    pub parts: Vec<Part>,
+    /// How the parts lie on the machine.
+    pub fixture: Fixture,
+    /// What of it is cut in this run.
+    pub selection: Selection,
+    /// Digest of the inputs, hexadecimal, for the program's head.
+    pub digest: String,
+}
+
+impl Job {
+    /// The part of that name, if the job has it.
+    pub fn part(&self, name: PartName) -> Option<&Part> {
+        self.parts.iter().find(|part| part.name == name)
+    }
+
+    /// Whether this part is cut in this run.
+    pub fn is_selected(&self, name: PartName) -> bool {
+        self.selection.part.is_none_or(|part| part == name)
+    }
+}
+
+/// Which piece of wood.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum PartName {
+    /// The box: its hinged wall.
+    Box,
+    /// The lid.
+    Lid,
+    /// A test piece.
+    Scrap,
+}
+
+impl fmt::Display for PartName {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::Box => "box",
+            Self::Lid => "lid",
+            Self::Scrap => "scrap",
+        })
+    }
+}
+
+/// How the lid closes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Closing {
+    /// The lid lies on the rim.
+    Overlay,
+    /// The lid closes between the walls.
+    Inset,
+}
+
+/// One piece of wood with what is cut into its mating face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Which piece.
+    pub name: PartName,
+    /// Extent along u.
+    pub length: Length,
+    /// Wood across v.
+    pub across: Length,
+    /// Wood below the mating face, along w.
+    pub below: Length,
+    /// What it is made of.
+    pub wood: Wood,
+    /// Pockets, by hinge, all of them whatever the selection.
+    pub pockets: Vec<Pocket>,
+    /// Shallow countable marks; only a coupon has them.
+    pub ticks: Vec<Tick>,
+    /// `fit.box_u` or `fit.lid_u`, already contained in the pockets' centres:
+    /// `fold-match` takes it off again.
+    pub correction_u: Length,
+    /// `fit.box_v` or `fit.lid_v`, likewise.
+    pub correction_v: Length,
+    /// Extent of the piece along v for the drawing, where it is more than the wood across v.
+    pub depth_for_drawing: Option<Length>,
+}
+
+/// A stepped pocket in a part's frame.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pocket {
+    /// Which hinge, from 1.
+    pub hinge: usize,
+    /// Centre in (u, v), corrections included.
+    pub center: Point,
+    /// Steps as cut, shallowest first, each inside the one before; never empty.
+    pub steps: Vec<Step>,
+    /// Screw holes to drill in this pocket; empty without `[pilot]`.
+    pub holes: Vec<Hole>,
+    /// Where the hinge's screws end, for `floor-left`; empty where the spec has no screws.
+    pub screws: Vec<ScrewInWood>,
+}
+
+/// One step of a pocket as it is cut: clearance, room under the body and
+/// recess are already in it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Step {
+    /// Along u.
+    pub length: Length,
+    /// Along v.
+    pub width: Length,
+    /// Corner radius, at most half the width.
+    pub corner: Length,
+    /// Centre of the step from the pocket's centre, along u.
+    pub shift: Length,
+    /// Below the mating face.
+    pub depth: Length,
+}
+
+/// A hole to drill.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hole {
+    /// Centre in (u, v), corrections included.
+    pub center: Point,
+    /// Diameter the drill cuts.
+    pub diameter: Length,
+    /// Floor of the step that holds it, below the mating face.
+    pub from: Length,
+    /// Tip of the drill, below the mating face.
+    pub tip: Length,
+    /// Height of the drill's point: the full diameter ends this far above the tip.
+    pub point_height: Length,
+}
+
+/// A screw as it will sit in the wood.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ScrewInWood {
+    /// Centre in (u, v), corrections included.
+    pub center: Point,
+    /// Shank (major) diameter.
+    pub diameter: Length,
+    /// Root diameter.
+    pub root: Length,
+    /// Overall length.
+    pub length: Length,
+    /// Where the wood begins under the leaf, below the mating face.
+    pub from: Length,
+    /// Tip, below the mating face: recess share + length.
+    pub tip: Length,
+}
+
+/// A shallow straight mark one bit wide.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tick {
+    /// Centre of one end in (u, v).
+    pub from: Point,
+    /// Centre of the other end.
+    pub to: Point,
+    /// Below the mating face.
+    pub depth: Length,
+}
+
+/// The hinge as the user measured it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hinge {
+    /// Across the pocket.
+    pub width: Length,
+    /// Outside face to the near side of the leaf.
+    pub setback: Length,
+    /// Gap between the parts with both leaves flush.
+    pub closed_gap: Length,
+    /// Near side to near side of the leaves when open flat.
+    pub open_gap: Option<Length>,
+    /// `lid.overhang` (overlay) or `lid.drop` (inset), signed.
+    pub overhang_or_drop: Length,
+    /// Hinge centres along the box, from its stop end, corrections left out.
+    pub centers: Vec<Length>,
+}
+
+/// The fit as wanted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// Pocket minus leaf, on the width and on the length.
+    pub clearance: Length,
+    /// Extra depth of every step after the first.
+    pub under: Length,
+    /// Wanted gap between the closed parts.
+    pub gap: Length,
+    /// The box's share of the recess, 0 … 1.
+    pub box_share: f64,
+    /// Wall allowance left for the finishing pass.
+    pub finish: Length,
+    /// Warn under this much wood beside or below.
+    pub min_left: Length,
+}
+
+/// Screw holes as an operation of their own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pilot {
+    /// The drill.
+    pub bit: Bit,
+    /// Below the floor of the step that holds the screw, to the tip.
+    pub depth: Length,
+}
+
+/// How the parts lie on the machine. Shared program coordinates: Z0 is the
+/// box's mating face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fixture {
+    /// Which way the parts lie.
+    pub layout: Layout,
+    /// Thickness of the centre fence or centre stop; 0 = butted.
+    pub divider: Length,
+    /// The lid's mating face above the box's.
+    pub lid_rise: Length,
+    /// Top of the divider (book) or centre stop (end to end) above Z0.
+    pub divider_height: Length,
+    /// Top of the long fence (end to end) above Z0.
+    pub fence_height: Length,
+    /// The box's underside above the bed, negative = hangs below it.
+    pub box_base: Option<Length>,
+    /// The lid's underside above the bed.
+    pub lid_base: Option<Length>,
+    /// One zero, or one for each part.
+    pub zero: ZeroPoint,
+    /// Where the origin of G54 sits in machine coordinates.
+    pub machine_zero: Option<[Length; 3]>,
+    /// Things to keep clear of, in shared coordinates.
+    pub clamps: Vec<Clamp>,
+}
+
+/// Which way the parts lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Layout {
+    /// Opened flat about the divider, stop ends on the same side.
+    Book,
+    /// Both outside faces on one fence, stop ends at the centre stop.
+    EndToEnd,
+    /// One test piece, its corner at zero: u is X, v is Y. Not for a job file.
+    #[serde(skip)]
+    Scrap,
+}
+
+/// One zero, or one for each part.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum ZeroPoint {
+    /// G54 for both.
+    #[default]
+    Shared,
+    /// G54 at the box, G55 at the lid.
+    Each,
+}
+
+/// A box-shaped thing to keep clear of, standing on the bed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Clamp {
+    /// What people call it.
+    pub name: String,
+    /// Corner with the smaller X and Y.
+    pub min: Point,
+    /// Corner with the larger X and Y.
+    pub max: Point,
+    /// Top above Z0.
+    pub height: Length,
+}
+
+/// What of the job is cut in this run.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Selection {
+    /// Only this part.
+    pub part: Option<PartName>,
+    /// Only this hinge, from 1.
+    pub hinge: Option<usize>,
+    /// Only this step, from 1; shallower steps count as already cut.
+    pub step: Option<usize>,
+}
+
+impl Selection {
+    /// Whether everything is cut.
+    pub fn is_whole(&self) -> bool {
+        *self == Self::default()
+    }
+}

@@ -1,0 +1,174 @@
+//! A job built by hand, for tests beside the code that need no files.
+
+use crate::bit::{Bit, BitKind, BitMaterial};
+use crate::geometry::Point;
+use crate::job::{
+    Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, Selection, Step, ZeroPoint,
+};
+use crate::machine::{
+    ArcSupport, CommentStyle, Cylinder, Dialect, DustRelay, DwellUnit, EndWord, Machine, SafeZ,
+    Spindle, SpindleControl, ToolChange,
+};
+use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
+use crate::wood::{Family, Grain, Wood};
+
+fn mm(value: f64) -> Length {
+    Length::from_mm(value)
+}
+
+pub(crate) fn machine() -> Machine {
+    let feeds = |x, y, z| [x, y, z].map(Feed::from_mm_per_minute);
+    Machine {
+        name: "Bench router".to_owned(),
+        travel: [mm(400.0), mm(500.0), mm(90.0)],
+        feed_max: feeds(3000.0, 3000.0, 1200.0),
+        rapid: feeds(4000.0, 4000.0, 1500.0),
+        acceleration: [250.0, 250.0, 150.0],
+        clearance: mm(5.0),
+        nut: Cylinder {
+            diameter: mm(20.0),
+            length: mm(30.0),
+        },
+        nose_diameter: Some(mm(65.0)),
+        daylight: None,
+        spindle: Spindle {
+            slowest: SpindleSpeed::from_rpm(8000.0),
+            fastest: SpindleSpeed::from_rpm(24000.0),
+            power_w: Some(500.0),
+            spin_up: Seconds::from_seconds(3.0),
+            control: SpindleControl::Program,
+        },
+        dialect: Dialect {
+            units: Units::Millimetre,
+            decimals: 3,
+            arcs: ArcSupport::Flat,
+            comments: CommentStyle::Parentheses,
+            line_numbers: false,
+            line_limit: 70,
+            percent: false,
+            dwell: DwellUnit::Seconds,
+            tool_change: ToolChange::Split,
+            rezero_at_pause: false,
+            safe_z: SafeZ::Work,
+            end: EndWord::M30,
+            dust: DustRelay::None,
+        },
+    }
+}
+
+pub(crate) fn bit(kind: BitKind, diameter: f64) -> Bit {
+    Bit {
+        name: format!("{diameter} mm {}", kind.name()),
+        kind,
+        diameter: mm(diameter),
+        measured: None,
+        flutes: if kind == BitKind::SingleFlute { 1 } else { 2 },
+        cutting_length: mm(22.0),
+        stickout: mm(30.0),
+        shank: mm(6.0),
+        material: BitMaterial::Carbide,
+        plunges: false,
+        point_angle: None,
+        wear: 0.0,
+        stepdown: None,
+        ramp: None,
+        chip_min: None,
+        chip_max: None,
+        stepover: None,
+        tool: 1,
+        cut_m: None,
+    }
+}
+
+pub(crate) fn walnut() -> Wood {
+    Wood {
+        name: "walnut, black".to_owned(),
+        family: Family::Hardwood,
+        gravity: 0.55,
+        moisture: 12.0,
+        grain: Grain::Along,
+    }
+}
+
+/// An overlay box 260 mm long with two hinges at 45 and 215 mm: steps 44 × 10 × 4.5 mm
+/// and 27 × 10 × 12 mm as measured, setback 3.5 mm, clearance 0.1 mm, gap 0.4 of 0.8 mm.
+pub(crate) fn job() -> Job {
+    let bit = bit(BitKind::UpSpiral, 6.0);
+    let pocket = |hinge, u: f64| Pocket {
+        hinge,
+        center: Point::from_mm(u, 3.5 + 5.0),
+        steps: vec![
+            Step {
+                length: mm(44.1),
+                width: mm(10.1),
+                corner: mm(5.05),
+                shift: mm(0.0),
+                depth: mm(4.7),
+            },
+            Step {
+                length: mm(27.1),
+                width: mm(10.1),
+                corner: mm(5.05),
+                shift: mm(0.0),
+                depth: mm(12.4),
+            },
+        ],
+        holes: Vec::new(),
+        screws: Vec::new(),
+    };
+    let part = |name, across, below| Part {
+        name,
+        length: mm(260.0),
+        across: mm(across),
+        below: mm(below),
+        wood: walnut(),
+        pockets: vec![pocket(1, 45.0), pocket(2, 215.0)],
+        ticks: Vec::new(),
+        correction_u: mm(0.0),
+        correction_v: mm(0.0),
+        depth_for_drawing: None,
+    };
+    Job {
+        title: "Sample box".to_owned(),
+        units: Units::Millimetre,
+        machine: machine(),
+        rack: vec![bit.clone()],
+        bit,
+        closing: Closing::Overlay,
+        hinge: Hinge {
+            width: mm(10.0),
+            setback: mm(3.5),
+            closed_gap: mm(0.8),
+            open_gap: None,
+            overhang_or_drop: mm(0.0),
+            centers: vec![mm(45.0), mm(215.0)],
+        },
+        fit: Fit {
+            clearance: mm(0.1),
+            under: mm(0.2),
+            gap: mm(0.4),
+            box_share: 0.5,
+            finish: mm(0.2),
+            min_left: mm(3.0),
+        },
+        pilot: None,
+        parts: vec![
+            part(PartName::Box, 18.0, 90.0),
+            part(PartName::Lid, 180.0, 18.0),
+        ],
+        fixture: Fixture {
+            layout: Layout::Book,
+            divider: mm(12.0),
+            lid_rise: mm(0.0),
+            divider_height: mm(0.0),
+            fence_height: mm(0.0),
+            box_base: None,
+            lid_base: None,
+            zero: ZeroPoint::Shared,
+            machine_zero: None,
+            clamps: Vec::new(),
+        },
+        selection: Selection::default(),
+        digest: "0".repeat(64),
+    }
+}

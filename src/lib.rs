@@ -1,0 +1,28 @@
+//! Stepwell cuts concealed hinge pockets on a small CNC router.
+//!
+//! One direction of data: `spec → job → plan → post → text`, and from the
+//! text alone `rs274 → replay → verify → report → sheet`.
+
+#![cfg_attr(
+    not(test),
+    warn(clippy::unwrap_used, clippy::expect_used, clippy::panic)
+)]
+
+pub mod bit;
+pub mod cli;
+pub mod cutting;
+pub mod diagnostic;
+pub mod files;
+pub mod geometry;
+pub mod job;
+pub mod machine;
+pub mod plan;
+pub mod post;
+pub mod replay;
+pub mod report;
+pub mod rs274;
+pub mod sheet;
+pub mod spec;
+pub mod units;
+pub mod verify;
+pub mod wood;

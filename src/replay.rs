@@ -1,0 +1,2 @@
+//! The program again, from its text alone: where the bit is, what wood is
+//! still there, how long it takes.

@@ -1,0 +1,312 @@
+//! What `generate` and `simulate` tell: the figures, the checks, the findings.
+//!
+//! Lengths are millimetres in shared program coordinates, times are seconds.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::job::PartName;
+use crate::units::{Length, Seconds, Units};
+
+/// The whole report; serialises as the JSON of `--format json`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Report {
+    /// The job's title; absent without a job.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub job: Option<String>,
+    /// What the human summary uses.
+    pub units: Units,
+    /// One for each program, in the order given.
+    pub programs: Vec<ProgramReport>,
+    /// One for each pocket in question; empty without a job.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pockets: Vec<PocketReport>,
+    /// The model's choice for the pockets' bit; absent without a job.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub feeds: Option<FeedsReport>,
+    /// One row for each check.
+    pub checks: Vec<Check>,
+    /// Things a person should know that are no check: corrections applied, wear estimated.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
+}
+
+impl Report {
+    /// Whether no check failed.
+    pub fn passed(&self) -> bool {
+        self.checks
+            .iter()
+            .all(|check| check.verdict != Verdict::Fail)
+    }
+
+    /// The row of that check.
+    pub fn check(&self, id: CheckId) -> Option<&Check> {
+        self.checks.iter().find(|check| check.id == id)
+    }
+}
+
+/// Figures of one program.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ProgramReport {
+    /// Path as written to or read from.
+    pub path: String,
+    /// SHA-256 of its bytes, hexadecimal.
+    pub sha256: String,
+    /// Size.
+    pub bytes: u64,
+    /// Lines.
+    pub lines: u64,
+    /// Name of the bit it was judged with.
+    pub bit: String,
+    /// Everything, with real acceleration; pauses left out.
+    pub seconds: Seconds,
+    /// Feed moves without scoring, acceleration unlimited.
+    pub cutting_seconds: Seconds,
+    /// Scoring laps, acceleration unlimited.
+    pub scoring_seconds: Seconds,
+    /// Rapids, acceleration unlimited.
+    pub rapid_seconds: Seconds,
+    /// The least the chosen feed allows.
+    pub bound_seconds: Seconds,
+    /// Path under feed.
+    pub cut_mm: Length,
+    /// Path of rapids.
+    pub rapid_mm: Length,
+    /// Extent of the bit's tip.
+    pub bounds: Bounds,
+}
+
+/// A box in space.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Bounds {
+    /// Least X, Y, Z.
+    pub min: [Length; 3],
+    /// Greatest X, Y, Z.
+    pub max: [Length; 3],
+}
+
+/// Figures of one pocket.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PocketReport {
+    /// Which part.
+    pub part: PartName,
+    /// Which hinge, from 1.
+    pub hinge: usize,
+    /// Centre, X and Y.
+    pub center: [Length; 2],
+    /// Z of the part's mating face.
+    pub top: Length,
+    /// The steps as wanted.
+    pub steps: Vec<StepReport>,
+    /// Wood left around it.
+    pub left: WoodLeft,
+    /// Deepest intrusion beyond the wanted shape, from the replayed text.
+    pub gouge_mm: Length,
+    /// Most wood left that the bit could have reached, from the replayed text.
+    pub residual_mm: Length,
+}
+
+/// One wanted step.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct StepReport {
+    /// Centre, X and Y.
+    pub center: [Length; 2],
+    /// Along X.
+    pub length: Length,
+    /// Along Y.
+    pub width: Length,
+    /// Below the part's mating face.
+    pub depth: Length,
+    /// Corner radius.
+    pub corner: Length,
+}
+
+/// Wood left around a pocket.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct WoodLeft {
+    /// To the outside face.
+    pub outside: Length,
+    /// To the inside face.
+    pub inside: Length,
+    /// Under the deepest step.
+    pub below: Length,
+    /// To the nearer end.
+    pub end: Length,
+}
+
+/// The model's choice of feeds.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FeedsReport {
+    /// Name of the bit.
+    pub bit: String,
+    /// Spindle speed.
+    pub rpm: f64,
+    /// Cutting feed, mm a minute.
+    pub feed: f64,
+    /// Straight-down feed, mm a minute.
+    pub plunge_feed: f64,
+    /// mm a tooth.
+    pub chip_load: f64,
+    /// mm.
+    pub stepdown: f64,
+    /// Degrees.
+    pub ramp_deg: f64,
+    /// Watts at the spindle.
+    pub power_w: f64,
+    /// mm at the tip.
+    pub deflection_mm: f64,
+    /// 0 … 1 as assumed.
+    pub wear: f64,
+}
+
+/// One row of the report.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Check {
+    /// Which check.
+    pub id: CheckId,
+    /// How it went.
+    pub verdict: Verdict,
+    /// One sentence with figures.
+    pub message: String,
+    /// How many findings in all.
+    pub count: u64,
+    /// The first ten.
+    pub findings: Vec<Finding>,
+}
+
+/// One thing found.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Finding {
+    /// Figures and what to do.
+    pub message: String,
+    /// The program; empty where the finding is about the job.
+    pub file: String,
+    /// Line from 1; 0 where the finding is about the job or the whole file.
+    pub line: u64,
+}
+
+/// How a check went.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Does not apply, with the reason.
+    None,
+    /// Good.
+    Pass,
+    /// Worth a look.
+    Warn,
+    /// Refused.
+    Fail,
+}
+
+/// Every check, in the order of the report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs)]
+pub enum CheckId {
+    Syntax,
+    Preamble,
+    SpindleOn,
+    RapidInWood,
+    TravelHeight,
+    PocketBounds,
+    PocketComplete,
+    Stepdown,
+    Plunge,
+    RampAngle,
+    FeedLimit,
+    SpindleLimit,
+    ChipLoad,
+    SpindlePower,
+    Deflection,
+    FluteReach,
+    NutClearance,
+    ClampClearance,
+    Envelope,
+    WallLeft,
+    FloorLeft,
+    FoldMatch,
+    Opening,
+    ProgramEnd,
+}
+
+impl CheckId {
+    /// All of them, in the order of the report.
+    pub const ALL: [Self; 24] = [
+        Self::Syntax,
+        Self::Preamble,
+        Self::SpindleOn,
+        Self::RapidInWood,
+        Self::TravelHeight,
+        Self::PocketBounds,
+        Self::PocketComplete,
+        Self::Stepdown,
+        Self::Plunge,
+        Self::RampAngle,
+        Self::FeedLimit,
+        Self::SpindleLimit,
+        Self::ChipLoad,
+        Self::SpindlePower,
+        Self::Deflection,
+        Self::FluteReach,
+        Self::NutClearance,
+        Self::ClampClearance,
+        Self::Envelope,
+        Self::WallLeft,
+        Self::FloorLeft,
+        Self::FoldMatch,
+        Self::Opening,
+        Self::ProgramEnd,
+    ];
+
+    /// The kebab-case id.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Syntax => "syntax",
+            Self::Preamble => "preamble",
+            Self::SpindleOn => "spindle-on",
+            Self::RapidInWood => "rapid-in-wood",
+            Self::TravelHeight => "travel-height",
+            Self::PocketBounds => "pocket-bounds",
+            Self::PocketComplete => "pocket-complete",
+            Self::Stepdown => "stepdown",
+            Self::Plunge => "plunge",
+            Self::RampAngle => "ramp-angle",
+            Self::FeedLimit => "feed-limit",
+            Self::SpindleLimit => "spindle-limit",
+            Self::ChipLoad => "chip-load",
+            Self::SpindlePower => "spindle-power",
+            Self::Deflection => "deflection",
+            Self::FluteReach => "flute-reach",
+            Self::NutClearance => "nut-clearance",
+            Self::ClampClearance => "clamp-clearance",
+            Self::Envelope => "envelope",
+            Self::WallLeft => "wall-left",
+            Self::FloorLeft => "floor-left",
+            Self::FoldMatch => "fold-match",
+            Self::Opening => "opening",
+            Self::ProgramEnd => "program-end",
+        }
+    }
+
+    /// Whether `--force` may override it.
+    pub const fn may_be_forced(self) -> bool {
+        matches!(
+            self,
+            Self::WallLeft
+                | Self::FloorLeft
+                | Self::ChipLoad
+                | Self::Deflection
+                | Self::PocketComplete
+                | Self::FoldMatch
+                | Self::Opening
+        )
+    }
+}
+
+impl fmt::Display for CheckId {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(self.name())
+    }
+}

@@ -1,0 +1,1 @@
+//! The job sheet: one self-contained HTML page for the bench.

@@ -1,0 +1,1 @@
+//! What the user wrote: TOML to values with their places, all mistakes at once.

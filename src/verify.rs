@@ -1,0 +1,35 @@
+//! The judge: every check, from the job and the replayed text.
+
+use crate::geometry::Point;
+use crate::job::PartName;
+use crate::report::Report;
+use crate::units::Length;
+
+/// What the judge found, and pictures of the wood as the text leaves it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// Figures, checks, findings.
+    pub report: Report,
+    /// One for each pocket the programs touched.
+    pub maps: Vec<DepthMap>,
+}
+
+/// A pocket as the replayed text leaves it, seen from above in shared
+/// program coordinates.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DepthMap {
+    /// Which part.
+    pub part: PartName,
+    /// Which hinge, from 1.
+    pub hinge: usize,
+    /// X and Y of the first sample.
+    pub origin: Point,
+    /// Distance between samples.
+    pub cell: Length,
+    /// Samples along X.
+    pub columns: usize,
+    /// Samples along Y.
+    pub rows: usize,
+    /// Millimetres below the part's mating face, row by row from the least Y.
+    pub depth: Vec<f32>,
+}
