@@ -1,2 +1,221 @@
 //! Reading and atomic writing; together with the command line the only
 //! code that touches the outside world.
+
+use std::fs::{self, File};
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+
+use crate::diagnostic::Diagnostic;
+
+/// Largest spec file that is read.
+pub const SPEC_LIMIT_BYTES: u64 = 1_000_000;
+
+/// Reads a job, machine or bits file; `-` is standard input.
+///
+/// # Errors
+/// A file that is missing, a directory, over 1 MB, or not UTF-8.
+pub fn read_spec(path: &Path) -> Result<String, Diagnostic> {
+    let name = path.display();
+    let mut bytes = Vec::new();
+    open(path)?
+        .take(SPEC_LIMIT_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| unreadable(path, &error))?;
+    if bytes.len() as u64 > SPEC_LIMIT_BYTES {
+        return Err(Diagnostic::new(
+            "file-too-large",
+            format!("`{name}` is over 1 MB; a spec file is a few kilobytes"),
+        )
+        .help("check that this is the job, machine or bits file you meant"));
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let valid = error.utf8_error().valid_up_to();
+        let line = 1 + error.as_bytes()[..valid]
+            .iter()
+            .filter(|&&byte| byte == b'\n')
+            .count();
+        Diagnostic::new(
+            "not-utf8",
+            format!(
+                "`{name}` line {line}: byte {} of the file is not UTF-8 text",
+                valid + 1
+            ),
+        )
+        .help("save the file as UTF-8")
+    })
+}
+
+/// Opens a file to read; `-` is standard input.
+///
+/// # Errors
+/// A file that is missing, may not be read, or is a directory.
+pub fn open(path: &Path) -> Result<Box<dyn Read>, Diagnostic> {
+    if is_stream(path) {
+        return Ok(Box::new(io::stdin().lock()));
+    }
+    let file = File::open(path).map_err(|error| unreadable(path, &error))?;
+    match file.metadata() {
+        Ok(metadata) if metadata.is_dir() => Err(Diagnostic::new(
+            "is-a-directory",
+            format!("`{}` is a directory, a file is wanted", path.display()),
+        )),
+        Ok(_) => Ok(Box::new(file)),
+        Err(error) => Err(unreadable(path, &error)),
+    }
+}
+
+/// Whether the path stands for standard input or output.
+pub fn is_stream(path: &Path) -> bool {
+    path == Path::new("-")
+}
+
+fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
+    let why = match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a directory, a file is wanted".to_owned(),
+        _ => error.to_string(),
+    };
+    Diagnostic::new(
+        "unreadable",
+        format!("cannot read `{}`: {why}", path.display()),
+    )
+    .help("paths inside a job file count from the folder of the job file")
+}
+
+/// Writes several files so that at any moment each is there whole, old or
+/// new: all contents go to temporary files beside their targets first, then
+/// each is renamed into place. `-` is standard output.
+///
+/// # Errors
+/// A folder that cannot be made or written, a target that is a directory, a
+/// full disk; files not yet renamed are then left as they were.
+pub fn write_all(files: &[(PathBuf, Vec<u8>)]) -> Result<(), Diagnostic> {
+    let mut staged = Vec::new();
+    for (path, contents) in files {
+        if is_stream(path) {
+            io::stdout()
+                .lock()
+                .write_all(contents)
+                .or_else(closed_pipe_is_fine)
+                .map_err(|error| {
+                    Diagnostic::new(
+                        "unwritable",
+                        format!("cannot write to standard output: {error}"),
+                    )
+                })?;
+        } else {
+            staged.push((
+                stage(path, contents).map_err(|error| unwritable(path, &error))?,
+                path,
+            ));
+        }
+    }
+    for (temporary, path) in staged {
+        temporary
+            .persist(path)
+            .map_err(|error| unwritable(path, &error.error))?;
+    }
+    Ok(())
+}
+
+/// A reader that went away early, such as a pager, is no error.
+pub(crate) fn closed_pipe_is_fine(error: io::Error) -> io::Result<()> {
+    if error.kind() == io::ErrorKind::BrokenPipe {
+        Ok(())
+    } else {
+        Err(error)
+    }
+}
+
+fn stage(path: &Path, contents: &[u8]) -> io::Result<tempfile::NamedTempFile> {
+    if path.is_dir() {
+        return Err(io::Error::from(io::ErrorKind::IsADirectory));
+    }
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    fs::create_dir_all(folder)?;
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".stepwell-").suffix(".part");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // An existing file keeps its mode; a new one gets what the umask leaves.
+        let permissions = fs::metadata(path).map_or_else(
+            |_| fs::Permissions::from_mode(0o666),
+            |metadata| metadata.permissions(),
+        );
+        builder.permissions(permissions);
+    }
+    let mut temporary = builder.tempfile_in(folder)?;
+    temporary.write_all(contents)?;
+    temporary.as_file().sync_all()?;
+    Ok(temporary)
+}
+
+fn unwritable(path: &Path, error: &io::Error) -> Diagnostic {
+    let why = match error.kind() {
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            "the folder may not be written".to_owned()
+        }
+        io::ErrorKind::IsADirectory => "it is a directory".to_owned(),
+        io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => {
+            "a part of the path is a file, not a folder".to_owned()
+        }
+        _ => error.to_string(),
+    };
+    Diagnostic::new(
+        "unwritable",
+        format!("cannot write `{}`: {why}", path.display()),
+    )
+    .help("choose another folder with -o")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_existing_file_is_replaced_and_nothing_else_is_left_behind() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("new folder/box.nc");
+        write_all(&[(path.clone(), b"old".to_vec())]).unwrap();
+        write_all(&[(path.clone(), b"new".to_vec())]).unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"new");
+        assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn one_bad_target_keeps_all_files_as_they_were() {
+        let folder = tempfile::tempdir().unwrap();
+        let good = folder.path().join("a.nc");
+        fs::write(&good, "old").unwrap();
+        let bad = folder.path().join("a.nc/b.nc");
+        let error = write_all(&[(good.clone(), b"new".to_vec()), (bad, Vec::new())]).unwrap_err();
+        assert_eq!(error.code, "unwritable");
+        assert_eq!(fs::read(&good).unwrap(), b"old");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_spec_that_is_missing_a_directory_too_large_or_not_text_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let code = |path: &Path| read_spec(path).unwrap_err().code;
+        assert_eq!(code(&folder.path().join("none.toml")), "unreadable");
+        assert_eq!(code(folder.path()), "is-a-directory");
+        let large = folder.path().join("large.toml");
+        fs::write(&large, vec![b' '; 1_000_001]).unwrap();
+        assert_eq!(code(&large), "file-too-large");
+        let latin = folder.path().join("latin.toml");
+        fs::write(&latin, b"a = 1\ntitle = \"caf\xe9\"\n").unwrap();
+        let error = read_spec(&latin).unwrap_err();
+        assert_eq!(error.code, "not-utf8");
+        assert!(
+            error.message.contains("line 2: byte 19"),
+            "{}",
+            error.message
+        );
+    }
+}

@@ -21,6 +21,7 @@ pub mod post;
 pub mod replay;
 pub mod report;
 pub mod rs274;
+pub mod settings;
 pub mod sheet;
 pub mod spec;
 pub mod units;
