@@ -318,4 +318,13 @@ impl Selection {
     pub fn is_whole(&self) -> bool {
         *self == Self::default()
     }
+
+    /// What a file name gets, so that a partial program never replaces the
+    /// whole one: empty, `-box`, `-lid-h2`, `-h1-s2`.
+    pub fn suffix(&self) -> String {
+        let part = self.part.map(|part| format!("-{part}"));
+        let hinge = self.hinge.map(|hinge| format!("-h{hinge}"));
+        let step = self.step.map(|step| format!("-s{step}"));
+        [part, hinge, step].into_iter().flatten().collect()
+    }
 }
