@@ -1,7 +1,20 @@
 //! Wood: the species table and what a job says of its own boards.
 
+mod movement;
+mod name;
+mod seen;
+mod species;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+
+pub use movement::Cut;
+pub use name::find;
+pub use seen::Seen;
+pub use species::{Shrinkage, Species, Strength, table};
+
+/// Moisture content of the strength tables, in percent.
+pub const TABLE_MOISTURE: f64 = 12.0;
 
 /// A board's wood as the job uses it.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,4 +53,29 @@ pub enum Grain {
     Along,
     /// Across the hinged edge.
     Across,
+}
+
+impl Wood {
+    /// The row of the species table that bears this wood's name.
+    pub fn species(&self) -> Option<&'static Species> {
+        name::lookup(&self.name)
+    }
+
+    /// Density in kilograms per cubic metre at this wood's moisture.
+    ///
+    /// Wood Handbook ch. 4: water's density × gravity × (1 + moisture).
+    pub fn density(&self) -> f64 {
+        movement::density(self.gravity, self.moisture)
+    }
+
+    /// How fast it blunts an edge against clear wood of the same density; 1 for most.
+    pub fn abrasiveness(&self) -> f64 {
+        let by_family = match self.family {
+            // Glue lines and resin; common practice, no source.
+            Family::Plywood | Family::Fibreboard => 2.0,
+            Family::Hardwood | Family::Softwood => 1.0,
+        };
+        self.species()
+            .map_or(by_family, |species| species.abrasiveness)
+    }
 }
