@@ -13,12 +13,12 @@ pub fn for_job(job: &Job) -> Settings {
 /// Speeds and feeds as if `bit` cut the pockets of `job`.
 pub fn for_bit(job: &Job, bit: &Bit) -> Settings {
     let woods: Vec<_> = job.parts.iter().map(|part| &part.wood).collect();
-    cutting::choose(bit, &woods, &job.machine, task(job))
+    cutting::choose(bit, &woods, &job.machine, task(job, bit))
 }
 
-/// What the job asks of the pockets' bit: the highest single step's wall is
+/// What the job asks of a pocket bit: the highest single step's wall is
 /// finished in one go.
-pub fn task(job: &Job) -> Task {
+pub fn task(job: &Job, bit: &Bit) -> Task {
     let pockets = job.parts.iter().flat_map(|part| &part.pockets);
     let wall = pockets.fold(Length::ZERO, |wall, pocket| {
         let mut floor = Length::ZERO;
