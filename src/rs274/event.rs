@@ -1,6 +1,7 @@
 //! What a program does, as the interpreter tells it to a visitor.
 
-use crate::units::{Feed, Seconds, SpindleSpeed, Units};
+use crate::geometry::Position;
+use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
 
 /// Where the origins lie that a program may count from, in shared program
 /// coordinates, in millimetres.
@@ -12,13 +13,31 @@ pub struct Frames {
     pub(crate) machine: Option<[f64; 3]>,
 }
 
+impl Frames {
+    /// Origins of G54 … G59, and of machine coordinates where known.
+    pub fn new(work: [Position; 6], machine: Option<Position>) -> Self {
+        let point = |Position { x, y, z }| [x, y, z];
+        Self {
+            work: work.map(point),
+            machine: machine.map(point),
+        }
+    }
+}
+
+impl Default for Frames {
+    /// Every work offset at the shared zero, the machine's zero unknown.
+    fn default() -> Self {
+        Self::new([Position::default(); 6], None)
+    }
+}
+
 /// Receives a program line by line, in order of execution within each line.
 pub trait Visitor {
     /// Something the program does. `line` counts from 1.
     fn event(&mut self, line: u64, event: &Event);
 
-    /// A line, or a part of one, that was refused; the rest of that line is
-    /// not executed and reading goes on with the next.
+    /// A line that was refused; nothing of it is executed and reading goes on
+    /// with the next. Only a feed move without a feed is both told and refused.
     fn refusal(&mut self, refusal: &Refusal);
 }
 
@@ -41,13 +60,15 @@ pub enum Event {
     LengthOffset(Option<u32>),
     /// G54 … G59 as 54 … 59.
     WorkOffset(u8),
-    /// F, converted by the units in force.
+    /// F, in the units in force after this line. A later change of units does
+    /// not convert it; each [`Move`] has the feed that applies to it.
     Feed(Feed),
     /// S.
     Speed(SpindleSpeed),
     /// T.
     SelectTool(u32),
-    /// M6, to the tool last selected.
+    /// M6, to the tool last selected. The spindle stands afterwards, told as
+    /// an event of its own.
     ToolChange(Option<u32>),
     /// M3, M4, M5.
     Spindle(Turning),
@@ -90,6 +111,38 @@ pub struct Move {
     pub(crate) machine_frame: bool,
     /// The value of one last printed digit of this line's coarsest axis word, in millimetres.
     pub(crate) resolution: f64,
+}
+
+impl Move {
+    /// Where it starts: X, Y, Z, each once the program has said.
+    pub fn from(&self) -> [Option<Length>; 3] {
+        self.from.map(|axis| axis.map(Length::from_mm))
+    }
+
+    /// Where it ends.
+    pub fn to(&self) -> [Option<Length>; 3] {
+        self.to.map(|axis| axis.map(Length::from_mm))
+    }
+
+    /// Which of X, Y, Z had a word on the line.
+    pub fn named(&self) -> [bool; 3] {
+        self.named
+    }
+
+    /// What path it takes.
+    pub fn path(&self) -> Path {
+        self.path
+    }
+
+    /// Feed in force; zero if none was set. Rapids do not use it.
+    pub fn feed(&self) -> Feed {
+        self.feed
+    }
+
+    /// The value of one last printed digit of the line's coarsest axis word.
+    pub fn resolution(&self) -> Length {
+        Length::from_mm(self.resolution)
+    }
 }
 
 /// What path a move takes.

@@ -1,0 +1,126 @@
+//! Arcs in centre format (3.5.3.2).
+
+use std::f64::consts::TAU;
+
+use super::problem::Problem;
+use crate::units::{MM_PER_INCH, Units};
+
+/// Points nearer than this are one point; far below any printed digit.
+const SAME_POINT: f64 = 1e-9;
+
+/// Centre and signed sweep, counter-clockwise positive, of an arc in the XY
+/// plane. An end at the start is a full circle.
+pub(super) fn through(
+    start: [f64; 2],
+    end: [f64; 2],
+    offset: [f64; 2],
+    clockwise: bool,
+    units: Units,
+) -> Result<([f64; 2], f64), Problem> {
+    let center = [start[0] + offset[0], start[1] + offset[1]];
+    let radius = offset[0].hypot(offset[1]);
+    if radius < SAME_POINT {
+        return Err(Problem::ArcRadiusZero);
+    }
+    check_radius(radius, distance(center, end), units)?;
+    let turn = angle(center, end) - angle(center, start);
+    let sweep = if distance(start, end) < SAME_POINT {
+        TAU
+    } else if clockwise {
+        (-turn).rem_euclid(TAU)
+    } else {
+        turn.rem_euclid(TAU)
+    };
+    Ok((center, if clockwise { -sweep } else { sweep }))
+}
+
+/// The standard's limit on the radius at the start against that at the end.
+fn check_radius(start: f64, end: f64, units: Units) -> Result<(), Problem> {
+    let (allowed, scale) = match units {
+        Units::Millimetre => (0.002, 1.0),
+        Units::Inch => (0.0002, MM_PER_INCH),
+    };
+    let (start, end) = (start / scale, end / scale);
+    if (start - end).abs() <= allowed + SAME_POINT {
+        return Ok(());
+    }
+    Err(Problem::ArcRadius {
+        start,
+        end,
+        allowed,
+        unit: units.symbol(),
+    })
+}
+
+fn distance(from: [f64; 2], to: [f64; 2]) -> f64 {
+    (to[0] - from[0]).hypot(to[1] - from[1])
+}
+
+fn angle(center: [f64; 2], point: [f64; 2]) -> f64 {
+    (point[1] - center[1]).atan2(point[0] - center[0])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const MM: Units = Units::Millimetre;
+
+    // Hand-computed: quarter circles about the origin, radius 5.
+    #[test]
+    fn a_quarter_turn_is_short_one_way_and_long_the_other() {
+        let (start, end, offset) = ([5.0, 0.0], [0.0, 5.0], [-5.0, 0.0]);
+        let (center, sweep) = through(start, end, offset, false, MM).unwrap();
+        assert_eq!(center, [0.0, 0.0]);
+        assert!((sweep - TAU / 4.0).abs() < 1e-12);
+        let (_, sweep) = through(start, end, offset, true, MM).unwrap();
+        assert!((sweep + TAU * 0.75).abs() < 1e-12);
+    }
+
+    // NISTIR 6556, 3.5.3.2: an end at the start is a full circle.
+    #[test]
+    fn an_end_at_the_start_is_one_whole_turn() {
+        let around = |clockwise| through([1.0, 2.0], [1.0, 2.0], [3.0, 0.0], clockwise, MM);
+        assert_eq!(around(false), Ok(([4.0, 2.0], TAU)));
+        assert_eq!(around(true), Ok(([4.0, 2.0], -TAU)));
+    }
+
+    #[test]
+    fn an_end_just_behind_the_start_is_nearly_a_whole_turn() {
+        let behind = [5.0 * (-0.001f64).cos(), 5.0 * (-0.001f64).sin()];
+        let (_, sweep) = through([5.0, 0.0], behind, [-5.0, 0.0], false, MM).unwrap();
+        assert!((sweep - (TAU - 0.001)).abs() < 1e-9);
+        let (_, sweep) = through([5.0, 0.0], behind, [-5.0, 0.0], true, MM).unwrap();
+        assert!((sweep + 0.001).abs() < 1e-9);
+    }
+
+    // NISTIR 6556, 3.5.3: 0.002 mm, 0.0002 in.
+    #[test]
+    fn radii_may_differ_by_the_standards_limit_and_no_more() {
+        let to = |x, units| through([0.0, 0.0], [x, 0.0], [5.0, 0.0], true, units).map(|_| ());
+        assert_eq!(to(10.002, MM), Ok(()));
+        assert_eq!(to(9.998, MM), Ok(()));
+        assert!(to(10.0021, MM).is_err());
+        assert!(to(9.9979, MM).is_err());
+        assert_eq!(to(10.0 + 0.0002 * 25.4, Units::Inch), Ok(()));
+        let Err(Problem::ArcRadius {
+            start,
+            end,
+            allowed,
+            unit,
+        }) = to(10.0 + 0.0003 * 25.4, Units::Inch)
+        else {
+            panic!("0.0003 in is past the limit");
+        };
+        assert!((start - 5.0 / 25.4).abs() < 1e-12);
+        assert!((end - start - 0.0003).abs() < 1e-9);
+        assert_eq!((allowed, unit), (0.0002, "in"));
+    }
+
+    #[test]
+    fn a_centre_at_the_start_is_refused() {
+        let arc = through([1.0, 1.0], [1.0, 1.0], [0.0, 0.0], true, MM);
+        assert_eq!(arc, Err(Problem::ArcRadiusZero));
+        assert!(through([0.0, 0.0], [0.002, 0.0], [0.001, 0.0], true, MM).is_ok());
+    }
+}

@@ -1,0 +1,163 @@
+//! What one line says: its codes by modal group and its words by letter.
+
+use super::code::{self, Code, Group};
+use super::problem::Problem;
+use super::word::{Number, Word};
+
+/// A stretch of one line: bytes from its start, and how many.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Mark {
+    pub(super) at: usize,
+    pub(super) length: usize,
+}
+
+/// A problem and where it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Fault {
+    pub(super) mark: Mark,
+    pub(super) problem: Problem,
+}
+
+/// One line's codes and words. Kept and cleared from line to line, so that
+/// reading allocates nothing.
+#[derive(Debug, Default)]
+pub(super) struct Block {
+    codes: [Option<Code>; Group::COUNT],
+    code_marks: [Mark; Group::COUNT],
+    any_code: bool,
+    /// One bit for each letter that has a word here.
+    present: u32,
+    numbers: [Number; 26],
+    marks: [Mark; 26],
+}
+
+impl Block {
+    /// Forgets the last line.
+    pub(super) fn clear(&mut self) {
+        if self.any_code {
+            self.codes = [None; Group::COUNT];
+            self.any_code = false;
+        }
+        self.present = 0;
+    }
+
+    /// Whether the line has any G or M code.
+    pub(super) fn has_codes(&self) -> bool {
+        self.any_code
+    }
+
+    /// The line's code of a modal group.
+    pub(super) fn code(&self, group: Group) -> Option<Code> {
+        self.codes[group as usize]
+    }
+
+    /// All codes in the order of execution.
+    pub(super) fn codes(&self) -> impl Iterator<Item = Code> + '_ {
+        self.codes.iter().flatten().copied()
+    }
+
+    /// Where the code of a group stands.
+    pub(super) fn code_mark(&self, group: Group) -> Mark {
+        self.code_marks[group as usize]
+    }
+
+    /// Whether any of `letters` has a word.
+    pub(super) fn has(&self, letters: &[u8]) -> bool {
+        letters
+            .iter()
+            .any(|letter| self.present & bit(*letter) != 0)
+    }
+
+    /// The number after a letter.
+    pub(super) fn number(&self, letter: u8) -> Option<Number> {
+        (self.present & bit(letter) != 0).then(|| self.numbers[index(letter)])
+    }
+
+    /// The value after a letter.
+    pub(super) fn value(&self, letter: u8) -> Option<f64> {
+        self.number(letter).map(|number| number.value)
+    }
+
+    /// Where the first of `letters` that has a word stands.
+    pub(super) fn mark(&self, letters: &[u8]) -> Mark {
+        let present = letters.iter().find(|letter| self.has(&[**letter]));
+        present.map_or(Mark::default(), |letter| self.marks[index(*letter)])
+    }
+
+    /// Takes in one word.
+    pub(super) fn add(&mut self, word: Word, mark: Mark) -> Result<(), Fault> {
+        self.insert(word, mark)
+            .map_err(|problem| Fault { mark, problem })
+    }
+
+    fn insert(&mut self, word: Word, mark: Mark) -> Result<(), Problem> {
+        let value = word.number.value;
+        match word.letter {
+            b'X' | b'Y' | b'Z' | b'I' | b'J' => {}
+            b'F' | b'S' | b'P' if value < 0.0 => {
+                return Err(Problem::Negative(word.letter, value));
+            }
+            b'F' | b'S' | b'P' => {}
+            b'T' | b'H' => whole(word)?,
+            b'G' => return self.insert_code(code::general(word.number)?, mark),
+            b'M' => return self.insert_code(code::miscellaneous(word.number)?, mark),
+            b'N' => return Err(Problem::LineNumberInside),
+            letter => return Err(outside(letter)),
+        }
+        if self.present & bit(word.letter) != 0 {
+            return Err(Problem::Repeated(word.letter));
+        }
+        self.present |= bit(word.letter);
+        self.numbers[index(word.letter)] = word.number;
+        self.marks[index(word.letter)] = mark;
+        Ok(())
+    }
+
+    fn insert_code(
+        &mut self,
+        (code, name): (Code, super::problem::Name),
+        mark: Mark,
+    ) -> Result<(), Problem> {
+        let group = code.group();
+        if self.code(group).is_some() {
+            return Err(Problem::SameGroup(name, group.name()));
+        }
+        self.codes[group as usize] = Some(code);
+        self.code_marks[group as usize] = mark;
+        self.any_code = true;
+        Ok(())
+    }
+}
+
+fn index(letter: u8) -> usize {
+    usize::from(letter - b'A')
+}
+
+fn bit(letter: u8) -> u32 {
+    1 << (letter - b'A')
+}
+
+/// T and H count things.
+fn whole(Word { letter, number }: Word) -> Result<(), Problem> {
+    if number.value < 0.0 {
+        return Err(Problem::Negative(letter, number.value));
+    }
+    if (number.value - number.value.round()).abs() > code::NEAR {
+        return Err(Problem::NotInteger(letter, number.value));
+    }
+    Ok(())
+}
+
+/// A letter that the subset has no use for.
+fn outside(letter: u8) -> Problem {
+    let what = match letter {
+        b'A' | b'B' | b'C' => "rotary axis",
+        b'D' => "cutter compensation number",
+        b'K' => "arc centre offset along Z",
+        b'L' => "repeat count",
+        b'Q' => "peck of a canned cycle",
+        b'R' => "arc radius, or height of a canned cycle,",
+        _ => return Problem::LetterUnknown(letter),
+    };
+    Problem::LetterOutside(letter, what)
+}
