@@ -108,7 +108,7 @@ const fn named(
         family,
         gravity,
         basic_gravity: None,
-        gravity_seen: Seen::Second,
+        gravity_seen: Second,
         strength: None,
         shrinkage: None,
         movement: None,

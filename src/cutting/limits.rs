@@ -1,0 +1,170 @@
+//! What a bit may do in a wood.
+
+use std::f64::consts::FRAC_2_PI;
+
+use crate::bit::{Bit, BitKind};
+use crate::cutting::constants::{
+    DENSE_GRAVITY, EDGE_FRESH, GREATEST_CHIP, GREATEST_CHIP_SLENDER, GREATEST_CHIP_SOFT,
+    HARD_GRAVITY, LEAST_CHIP, PECK, RAMP_DOWN, RAMP_STRAIGHT, RAMP_UP, SOFT_GRAVITY,
+    STEPDOWN_DOUBLE, STEPDOWN_DOWN, STEPDOWN_DULL, STEPDOWN_SINGLE, STEPDOWN_UP, STEPOVER,
+    StepdownShares,
+};
+use crate::cutting::edge;
+use crate::units::{Angle, Length};
+use crate::wood::Wood;
+
+/// What a bit may do in a wood, at the bit's present wear.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Deepest bite of a roughing move; the peck of a drill.
+    pub stepdown: Length,
+    /// Steepest ramp.
+    pub ramp: Angle,
+    /// Least chip load, per tooth: under it the edge rubs and burns.
+    pub chip_min: Length,
+    /// Greatest chip load, per tooth.
+    pub chip_max: Length,
+    /// Greatest spacing of neighbouring paths, as a share of the diameter.
+    pub stepover: f64,
+}
+
+impl Limits {
+    /// The tighter of each: what serves in both woods.
+    #[must_use]
+    pub fn and(self, other: Self) -> Self {
+        Self {
+            stepdown: self.stepdown.min(other.stepdown),
+            ramp: self.ramp.min(other.ramp),
+            chip_min: self.chip_min.max(other.chip_min),
+            chip_max: self.chip_max.min(other.chip_max),
+            stepover: self.stepover.min(other.stepover),
+        }
+    }
+}
+
+/// What `bit`, as worn as it is, may do in `wood`.
+pub fn limits(bit: &Bit, wood: &Wood) -> Limits {
+    Limits {
+        stepdown: stepdown(bit, wood),
+        ramp: bit.ramp.unwrap_or_else(|| ramp(bit.kind)),
+        chip_min: chip_min(bit),
+        chip_max: chip_max(bit, wood),
+        stepover: bit.stepover.unwrap_or(match bit.kind {
+            BitKind::Drill => 1.0,
+            _ => STEPOVER.value,
+        }),
+    }
+}
+
+fn stepdown(bit: &Bit, wood: &Wood) -> Length {
+    let fresh = bit
+        .stepdown
+        .unwrap_or_else(|| bit.cutting_diameter() * stepdown_share(bit.kind, wood.gravity));
+    if bit.kind == BitKind::Drill {
+        return fresh;
+    }
+    let dull = 1.0 - (1.0 - STEPDOWN_DULL.value) * bit.wear.clamp(0.0, 1.0);
+    fresh.min(bit.cutting_length) * dull
+}
+
+fn stepdown_share(kind: BitKind, gravity: f64) -> f64 {
+    let StepdownShares { hard, soft } = match kind {
+        BitKind::SingleFlute => STEPDOWN_SINGLE,
+        BitKind::DoubleFlute => STEPDOWN_DOUBLE,
+        BitKind::UpSpiral => STEPDOWN_UP,
+        BitKind::DownSpiral => STEPDOWN_DOWN,
+        BitKind::Drill => return PECK.value,
+    };
+    by_gravity(soft.value, hard.value, gravity)
+}
+
+fn ramp(kind: BitKind) -> Angle {
+    Angle::from_degrees(match kind {
+        BitKind::SingleFlute | BitKind::DoubleFlute => RAMP_STRAIGHT.value,
+        BitKind::UpSpiral => RAMP_UP.value,
+        BitKind::DownSpiral => RAMP_DOWN.value,
+        BitKind::Drill => 90.0,
+    })
+}
+
+/// The mean chip of a full slot must be so many edge radii thick. A rack's own
+/// figure is for the fresh bit; wear adds to it what it adds to the model's.
+fn chip_min(bit: &Bit) -> Length {
+    let model = |radius: Length| {
+        // A drill's lips are in the wood all the time, at the whole chip load.
+        let mean = if bit.kind == BitKind::Drill {
+            1.0
+        } else {
+            FRAC_2_PI
+        };
+        radius * (LEAST_CHIP.value / mean)
+    };
+    let fresh = model(Length::from_mm(EDGE_FRESH.value / 1000.0));
+    bit.chip_min.unwrap_or(fresh) + (model(edge::radius(bit)) - fresh)
+}
+
+fn chip_max(bit: &Bit, wood: &Wood) -> Length {
+    bit.chip_max.unwrap_or_else(|| {
+        // A power law through the two diameters of the shop rule, 3 and 6 mm.
+        let exponent = (GREATEST_CHIP.value / GREATEST_CHIP_SLENDER.value).log2();
+        let hard = GREATEST_CHIP.value * (bit.cutting_diameter().as_mm() / 6.0).powf(exponent);
+        Length::from_mm(by_gravity(
+            hard * GREATEST_CHIP_SOFT.value,
+            hard,
+            wood.gravity,
+        ))
+    })
+}
+
+/// From the figure for softwood to that for hardwood, and less for the densest.
+fn by_gravity(soft: f64, hard: f64, gravity: f64) -> f64 {
+    let span = HARD_GRAVITY.value - SOFT_GRAVITY.value;
+    let hardness = ((gravity - SOFT_GRAVITY.value) / span).clamp(0.0, 1.0);
+    let dense = (DENSE_GRAVITY.value / gravity).min(1.0);
+    (soft + (hard - soft) * hardness) * dense
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::wood;
+
+    #[test]
+    fn default_limits_lie_inside_the_shop_rules() {
+        // Common practice, no source: the bands that the defaults are taken from.
+        let walnut = sample::walnut();
+        let pine = wood::find("eastern white pine").unwrap();
+        let share = |kind, wood| limits(&sample::bit(kind, 6.0), wood).stepdown.as_mm() / 6.0;
+        for (kind, hard, soft) in [
+            (BitKind::SingleFlute, 0.3..=0.5, 0.5..=1.0),
+            (BitKind::DoubleFlute, 0.3..=0.5, 0.3..=0.5),
+            (BitKind::UpSpiral, 0.5..=1.0, 0.5..=1.0),
+            (BitKind::DownSpiral, 0.3..=0.5, 0.3..=0.5),
+        ] {
+            let (in_walnut, in_pine) = (share(kind, &walnut), share(kind, &pine));
+            assert!(hard.contains(&in_walnut), "{kind:?} {in_walnut}");
+            assert!(soft.contains(&in_pine), "{kind:?} {in_pine}");
+        }
+    }
+
+    #[test]
+    fn the_rack_overrides_every_default() {
+        let mut bit = sample::bit(BitKind::UpSpiral, 6.0);
+        bit.stepdown = Some(Length::from_mm(2.0));
+        bit.ramp = Some(Angle::from_degrees(1.5));
+        bit.chip_min = Some(Length::from_mm(0.04));
+        bit.chip_max = Some(Length::from_mm(0.15));
+        bit.stepover = Some(0.3);
+        let fresh = limits(&bit, &sample::walnut());
+        assert_eq!(fresh.stepdown, Length::from_mm(2.0));
+        assert_eq!(fresh.ramp, Angle::from_degrees(1.5));
+        assert_eq!(fresh.chip_min, Length::from_mm(0.04));
+        assert_eq!(fresh.chip_max, Length::from_mm(0.15));
+        assert_eq!(fresh.stepover, 0.3);
+        bit.wear = 1.0;
+        let dull = limits(&bit, &sample::walnut());
+        assert_eq!(dull.stepdown, Length::from_mm(1.0));
+        assert!(dull.chip_min > fresh.chip_min);
+    }
+}

@@ -1,0 +1,359 @@
+use super::*;
+use crate::bit::{Bit, BitKind, BitMaterial};
+use crate::job::sample;
+use crate::machine::Machine;
+use crate::units::{Feed, Length, SpindleSpeed};
+use crate::wood::{self, Wood};
+
+fn mm(value: f64) -> Length {
+    Length::from_mm(value)
+}
+
+fn woods() -> Vec<Wood> {
+    wood::table()
+        .iter()
+        .map(|species| wood::find(species.name).unwrap())
+        .collect()
+}
+
+/// A bit of sensible proportions: flutes of three diameters, as little shank.
+fn bit(kind: BitKind, diameter: f64) -> Bit {
+    Bit {
+        cutting_length: mm(3.5 * diameter),
+        stickout: mm(3.5 * diameter + 6.0),
+        shank: mm(diameter.max(6.0)),
+        ..sample::bit(kind, diameter)
+    }
+}
+
+fn rack() -> Vec<Bit> {
+    let diameters = [
+        1.5, 2.0, 3.0, 3.175, 4.0, 5.0, 6.0, 6.35, 8.0, 9.525, 10.0, 12.0, 12.7,
+    ];
+    let mut rack = Vec::new();
+    for kind in BitKind::ALL {
+        for diameter in diameters {
+            rack.push(bit(kind, diameter));
+        }
+    }
+    let mut steel = bit(BitKind::DoubleFlute, 12.7);
+    steel.material = BitMaterial::Steel;
+    rack.push(steel);
+    let mut own = bit(BitKind::UpSpiral, 6.0);
+    own.stepdown = Some(mm(5.0));
+    own.chip_min = Some(mm(0.05));
+    own.chip_max = Some(mm(0.15));
+    rack.push(own);
+    rack
+}
+
+fn machine(feeds: [f64; 3], rpm: [f64; 2], power_w: Option<f64>) -> Machine {
+    let mut machine = sample::machine();
+    machine.feed_max = feeds.map(Feed::from_mm_per_minute);
+    machine.spindle.slowest = SpindleSpeed::from_rpm(rpm[0]);
+    machine.spindle.fastest = SpindleSpeed::from_rpm(rpm[1]);
+    machine.spindle.power_w = power_w;
+    machine
+}
+
+fn machines() -> Vec<Machine> {
+    vec![
+        sample::machine(),
+        machine([800.0, 700.0, 300.0], [10_000.0, 30_000.0], Some(65.0)),
+        machine([1500.0, 1500.0, 500.0], [5_000.0, 12_000.0], Some(150.0)),
+        machine(
+            [12_000.0, 12_000.0, 4000.0],
+            [6_000.0, 24_000.0],
+            Some(2200.0),
+        ),
+        machine([20_000.0, 20_000.0, 8000.0], [18_000.0, 18_000.0], None),
+        machine([2540.0, 2540.0, 1016.0], [10_350.0, 27_010.0], Some(40.0)),
+    ]
+}
+
+fn task(bit: &Bit) -> Task {
+    Task {
+        finish: mm(0.2_f64.min(bit.diameter.as_mm() / 10.0)),
+        wall: bit.diameter * 2.0,
+        engagement: bit.diameter,
+    }
+}
+
+#[test]
+fn wear_never_raises_speed_or_stepdown_and_keeps_the_chip_above_rubbing() {
+    let woods = woods();
+    let mut served = 0;
+    for machine in machines() {
+        for mut bit in rack() {
+            for wood in &woods {
+                let mut last: Option<Settings> = None;
+                for step in 0..=20 {
+                    bit.wear = f64::from(step) / 20.0;
+                    let now = choose(&bit, &[wood], &machine, task(&bit));
+                    let place = format!("{} wear {} {}", bit.name, bit.wear, wood.name);
+                    if let Some(last) = &last {
+                        assert!(now.speed <= last.speed, "speed: {place}");
+                        assert!(
+                            now.limits.stepdown.as_mm() <= last.limits.stepdown.as_mm() + 1e-9,
+                            "stepdown: {place}: {:?} after {:?}",
+                            now.limits.stepdown,
+                            last.limits.stepdown
+                        );
+                        assert!(now.chip_load.as_mm() >= last.chip_load.as_mm() - 1e-9);
+                        assert!(last.refusal.is_none() || now.refusal.is_some(), "{place}");
+                    }
+                    if now.refusal.is_none() {
+                        served += 1;
+                        assert!(now.chip_load.as_mm() >= now.limits.chip_min.as_mm() - 1e-9);
+                    }
+                    last = Some(now);
+                }
+            }
+        }
+    }
+    assert!(served > 100_000, "only {served} settings served");
+}
+
+#[test]
+fn settings_that_serve_keep_every_limit_of_bit_and_machine() {
+    for machine in machines() {
+        for mut bit in rack() {
+            for wear in [0.0, 0.3, 0.6, 1.0] {
+                bit.wear = wear;
+                for wood in woods() {
+                    let settings = choose(&bit, &[&wood], &machine, task(&bit));
+                    if settings.refusal.is_none() {
+                        check_limits(&bit, &wood, &machine, &settings);
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[track_caller]
+fn check_limits(bit: &Bit, wood: &Wood, machine: &Machine, settings: &Settings) {
+    let limits = limits(bit, wood);
+    let place = format!("{} wear {} {}: {settings:?}", bit.name, bit.wear, wood.name);
+    let Settings { speed, feed, .. } = *settings;
+    assert!(
+        machine.spindle.slowest <= speed && speed <= machine.spindle.fastest,
+        "{place}"
+    );
+    let chip = feed.as_mm_per_minute() / (speed.as_rpm() * f64::from(bit.flutes));
+    assert!(chip >= limits.chip_min.as_mm() - 1e-9, "{place}");
+    assert!(chip <= limits.chip_max.as_mm() + 1e-9, "{place}");
+    assert!(settings.limits.stepdown <= limits.stepdown, "{place}");
+    assert!(settings.limits.ramp <= limits.ramp, "{place}");
+    assert!(settings.plunge_feed <= machine.feed_max[2], "{place}");
+    let full = load(
+        bit,
+        wood,
+        settings.limits.stepdown,
+        bit.diameter,
+        feed,
+        speed,
+    );
+    let power = machine.spindle.power_w.unwrap_or(f64::INFINITY);
+    assert!(full.power_w <= power, "{place}");
+    if bit.kind == BitKind::Drill {
+        assert!(feed <= machine.feed_max[2], "{place}");
+        return;
+    }
+    assert!(
+        feed <= machine.feed_max[0] && feed <= machine.feed_max[1],
+        "{place}"
+    );
+    let falls = feed.as_mm_per_minute() * settings.limits.ramp.as_radians().sin();
+    assert!(falls <= machine.feed_max[2].as_mm_per_minute(), "{place}");
+    assert!(full.deflection.as_mm() <= 0.05, "{place}");
+    let thin = settings.finish_feed.as_mm_per_minute() / (speed.as_rpm() * f64::from(bit.flutes));
+    assert!(thin >= limits.chip_min.as_mm() - 1e-9, "{place}");
+}
+
+#[test]
+fn ordinary_bits_serve_fresh_in_every_wood() {
+    let machine = sample::machine();
+    for (kind, diameter) in [
+        (BitKind::UpSpiral, 6.0),
+        (BitKind::DownSpiral, 6.35),
+        (BitKind::DoubleFlute, 6.35),
+        (BitKind::SingleFlute, 6.35),
+        (BitKind::DoubleFlute, 9.525),
+        (BitKind::UpSpiral, 3.0),
+        (BitKind::SingleFlute, 3.0),
+        (BitKind::UpSpiral, 10.0),
+        (BitKind::Drill, 2.5),
+    ] {
+        // As in the sample rack: 22 mm of flutes, 30 mm out of the nut.
+        let bit = sample::bit(kind, diameter);
+        for wood in woods() {
+            let task = Task {
+                finish: mm(0.2),
+                wall: mm(12.4),
+                engagement: mm(diameter),
+            };
+            let settings = choose(&bit, &[&wood], &machine, task);
+            let place = format!("{} in {}: {settings:?}", bit.name, wood.name);
+            assert_eq!(settings.refusal, None, "{place}");
+            let share = settings.limits.stepdown / bit.diameter;
+            assert!((0.2..=1.0).contains(&share), "{place}");
+            assert!(
+                settings.finish_deflection.as_mm() <= 0.02 || diameter < 4.0,
+                "{place}"
+            );
+        }
+    }
+}
+
+#[test]
+fn six_millimetres_in_walnut_is_what_a_bench_router_does() {
+    // Common practice, no source: chip load 0.08 to 0.20 mm for 6 mm in hardwood,
+    // half a diameter a pass; a small spindle works at some tens of watts.
+    let bit = sample::bit(BitKind::UpSpiral, 6.0);
+    let walnut = sample::walnut();
+    let settings = choose(&bit, &[&walnut], &sample::machine(), task(&bit));
+    assert_eq!(settings.feed.as_mm_per_minute(), 3000.0);
+    assert!((0.06..=0.20).contains(&settings.chip_load.as_mm()));
+    assert!((3.0..=3.6).contains(&settings.limits.stepdown.as_mm()));
+    assert!((20.0..=150.0).contains(&settings.power_w));
+    assert_eq!(
+        settings.binding,
+        "the X and Y axes' feed limit; the bit's stepdown"
+    );
+}
+
+#[test]
+fn a_slow_machine_slows_the_spindle_until_the_chip_is_thick_enough() {
+    let bit = bit(BitKind::UpSpiral, 6.0);
+    let walnut = sample::walnut();
+    let slow = machine([600.0, 600.0, 200.0], [5_000.0, 24_000.0], None);
+    let settings = choose(&bit, &[&walnut], &slow, task(&bit));
+    assert_eq!(settings.refusal, None);
+    assert!(settings.speed.as_rpm() < 12_000.0);
+    assert!(settings.chip_load >= settings.limits.chip_min);
+}
+
+#[test]
+fn a_spindle_that_cannot_slow_down_enough_is_refused_before_it_burns() {
+    let bit = bit(BitKind::UpSpiral, 6.0);
+    let walnut = sample::walnut();
+    let slow = machine([600.0, 600.0, 200.0], [20_000.0, 24_000.0], None);
+    let settings = choose(&bit, &[&walnut], &slow, task(&bit));
+    let refusal = settings.refusal.unwrap_or_default();
+    assert!(refusal.contains("burn"), "{refusal}");
+    assert!(refusal.contains("fewer flutes"), "{refusal}");
+}
+
+#[test]
+fn a_worn_bit_past_all_settings_wants_sharpening() {
+    let mut bit = bit(BitKind::UpSpiral, 6.0);
+    let walnut = sample::walnut();
+    let machine = machine([3000.0, 3000.0, 1200.0], [16_000.0, 24_000.0], None);
+    assert_eq!(choose(&bit, &[&walnut], &machine, task(&bit)).refusal, None);
+    bit.wear = 1.0;
+    let refusal = choose(&bit, &[&walnut], &machine, task(&bit))
+        .refusal
+        .unwrap_or_default();
+    assert!(refusal.contains("sharpening or replacing"), "{refusal}");
+}
+
+#[test]
+fn a_weak_spindle_and_a_slender_bit_cut_shallower() {
+    let walnut = sample::walnut();
+    let strong = machine([3000.0; 3], [8_000.0, 24_000.0], None);
+    let weak = machine([3000.0; 3], [8_000.0, 24_000.0], Some(30.0));
+    let stout = bit(BitKind::UpSpiral, 6.0);
+    let by_power = choose(&stout, &[&walnut], &weak, task(&stout));
+    let free = choose(&stout, &[&walnut], &strong, task(&stout));
+    assert!(by_power.limits.stepdown < free.limits.stepdown);
+    assert!(by_power.power_w <= 30.0);
+    assert!(by_power.binding.ends_with("the spindle's power"));
+
+    let slender = Bit {
+        stickout: mm(30.0),
+        cutting_length: mm(22.0),
+        ..bit(BitKind::UpSpiral, 1.5)
+    };
+    let bending = choose(&slender, &[&walnut], &strong, task(&slender));
+    assert!(bending.limits.stepdown < limits(&slender, &walnut).stepdown);
+    assert!(bending.binding.ends_with("the bit's deflection"));
+}
+
+#[test]
+fn two_woods_get_what_serves_in_both() {
+    let bit = bit(BitKind::UpSpiral, 6.0);
+    let (pine, maple) = (
+        wood::find("eastern white pine").unwrap(),
+        wood::find("sugar maple").unwrap(),
+    );
+    let machine = sample::machine();
+    let both = choose(&bit, &[&pine, &maple], &machine, task(&bit));
+    check_limits(&bit, &pine, &machine, &both);
+    check_limits(&bit, &maple, &machine, &both);
+    let reversed = choose(&bit, &[&maple, &pine], &machine, task(&bit));
+    assert_eq!(both, reversed);
+    let none = choose(&bit, &[], &machine, task(&bit));
+    assert_eq!(none.refusal, None);
+}
+
+#[test]
+fn a_slow_z_axis_lowers_the_ramp_and_not_the_feed() {
+    let bit = bit(BitKind::UpSpiral, 6.0);
+    let walnut = sample::walnut();
+    let slow = machine([3000.0, 3000.0, 60.0], [8_000.0, 24_000.0], None);
+    let settings = choose(&bit, &[&walnut], &slow, task(&bit));
+    assert_eq!(settings.feed.as_mm_per_minute(), 3000.0);
+    // 60 / 3000 is the sine of 1.146 degrees.
+    assert!(settings.limits.ramp.as_degrees() < 1.146);
+    assert!(settings.limits.ramp.as_degrees() > 1.1);
+}
+
+#[test]
+fn the_choice_is_the_greatest_removal_rate_of_a_brute_search() {
+    // Every speed and feed of a fine grid, judged by the same limits.
+    let walnut = sample::walnut();
+    for machine in machines() {
+        for bit in [
+            bit(BitKind::UpSpiral, 3.0),
+            bit(BitKind::DoubleFlute, 9.525),
+        ] {
+            let chosen = choose(&bit, &[&walnut], &machine, task(&bit));
+            if chosen.refusal.is_some() {
+                continue;
+            }
+            let rate = chosen.limits.stepdown.as_mm() * chosen.feed.as_mm_per_minute();
+            let best = brute(&bit, &walnut, &machine);
+            assert!(rate >= 0.93 * best, "{}: {rate} of {best}", bit.name);
+        }
+    }
+}
+
+fn brute(bit: &Bit, wood: &Wood, machine: &Machine) -> f64 {
+    let limits = limits(bit, wood);
+    let power = machine.spindle.power_w.unwrap_or(f64::INFINITY);
+    let top = machine.feed_max[0].min(machine.feed_max[1]);
+    let (slowest, fastest) = (
+        machine.spindle.slowest.as_rpm(),
+        machine.spindle.fastest.as_rpm(),
+    );
+    let mut best = 0.0_f64;
+    for i in 0..=40 {
+        let speed = SpindleSpeed::from_rpm(slowest + (fastest - slowest) * f64::from(i) / 40.0);
+        for j in 1..=40 {
+            let feed = top * (f64::from(j) / 40.0);
+            let chip = chip::chip_load(feed, speed, bit.flutes);
+            if chip < limits.chip_min || chip > limits.chip_max {
+                continue;
+            }
+            for k in 1..=40 {
+                let bite = limits.stepdown * (f64::from(k) / 40.0);
+                let load = load(bit, wood, bite, bit.diameter, feed, speed);
+                if load.power_w <= power && load.deflection.as_mm() <= 0.05 {
+                    best = best.max(bite.as_mm() * feed.as_mm_per_minute());
+                }
+            }
+        }
+    }
+    best
+}
