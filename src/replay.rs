@@ -1,2 +1,4 @@
 //! The program again, from its text alone: where the bit is, what wood is
 //! still there, how long it takes.
+
+pub mod time;
