@@ -2,6 +2,7 @@
 
 mod geometry;
 mod mistakes;
+mod schema;
 mod shipped;
 
 use crate::bit::Bit;

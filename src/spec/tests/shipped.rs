@@ -3,7 +3,7 @@ use std::path::{Path, PathBuf};
 
 use crate::bit::BitKind;
 use crate::machine::{ArcSupport, ToolChange};
-use crate::spec::{Overrides, bits, job, machine};
+use crate::spec::{Overrides, STARTER, bits, job, machine};
 use crate::units::Units;
 
 fn folder(name: &str) -> Vec<PathBuf> {
@@ -72,4 +72,38 @@ fn the_inch_example_cuts_a_pocket_as_wide_as_its_bit() {
     for step in &job.parts[0].pockets[0].steps {
         assert!((step.width - job.bit.diameter).abs().as_mm() < 1e-9);
     }
+}
+
+#[test]
+fn the_starter_job_resolves_beside_the_shipped_machines() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let spec = job("box.toml", STARTER).unwrap();
+    let machine = machine("m", &read(&root.join(spec.machine_path()))).unwrap();
+    let rack = bits("b", &read(&root.join(spec.bits_path()))).unwrap();
+    let job = spec.resolve(machine, rack, &Overrides::default()).unwrap();
+    assert_eq!(job.parts[1].pockets.len(), 2);
+    assert!(STARTER.starts_with("#:schema "));
+}
+
+// Every commented-out key is one that the reader takes.
+#[test]
+fn the_starter_jobs_suggestions_are_read_too() {
+    let lines = STARTER.lines().map(|line| {
+        let suggestion = line.strip_prefix("# ").filter(|rest| {
+            rest.starts_with('[')
+                || rest
+                    .split_once(" =")
+                    .is_some_and(|(key, _)| !key.trim().contains(' '))
+        });
+        suggestion.unwrap_or(line)
+    });
+    let text: Vec<&str> = lines
+        .filter(|line| !line.starts_with("centres") && !line.starts_with("drop"))
+        .collect();
+    let text = text.join("\n");
+    assert!(
+        text.contains("\n[pilot]") && text.contains("\nscrews = [") && text.contains("\nclamps")
+    );
+    let errors = job("box.toml", &text);
+    assert!(errors.is_ok(), "{}", super::listing(&errors.unwrap_err()));
 }
