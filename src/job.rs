@@ -7,6 +7,7 @@
 
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod screw;
 
 use std::fmt;
 

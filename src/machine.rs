@@ -98,6 +98,28 @@ pub struct Dialect {
     pub dust: DustRelay,
 }
 
+impl Default for Dialect {
+    /// Millimetres at three decimals, level arcs, comments in parentheses,
+    /// lines of at most 70 characters, a program for each bit.
+    fn default() -> Self {
+        Self {
+            units: Units::Millimetre,
+            decimals: 3,
+            arcs: ArcSupport::default(),
+            comments: CommentStyle::default(),
+            line_numbers: false,
+            line_limit: 70,
+            percent: false,
+            dwell: DwellUnit::default(),
+            tool_change: ToolChange::default(),
+            rezero_at_pause: false,
+            safe_z: SafeZ::default(),
+            end: EndWord::default(),
+            dust: DustRelay::default(),
+        }
+    }
+}
+
 impl Dialect {
     /// How bits are changed in fact: a pause without a new Z touch-off is no
     /// bit change, so it acts as a split.

@@ -1,1 +1,35 @@
 //! What the user wrote: TOML to values with their places, all mistakes at once.
+//!
+//! Nothing here reads a file. [`job`] takes the job's text and gives the paths
+//! of the machine and the rack as they are written there; [`machine`] and
+//! [`bits`] take those two texts, and [`JobSpec::resolve`] gives the [`Job`].
+//!
+//! [`Job`]: crate::job::Job
+
+mod bits;
+mod choice;
+mod document;
+mod fit;
+mod fixture;
+mod hinge;
+mod job;
+mod limits;
+mod machine;
+mod parts;
+mod placement;
+mod resolve;
+pub mod schema;
+mod source;
+mod starter;
+mod table;
+mod timber;
+mod value;
+
+#[cfg(test)]
+mod tests;
+
+pub use bits::bits;
+pub use job::{JobSpec, job};
+pub use machine::machine;
+pub use resolve::Overrides;
+pub use starter::STARTER;

@@ -4,6 +4,9 @@
 //! at the edges: a file being read, a G20 program being written, a fraction
 //! shown to a person.
 
+pub mod fraction;
+pub mod text;
+
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};

@@ -1,0 +1,58 @@
+//! Hinge centres along the box, from its stop end.
+
+use crate::diagnostic::Diagnostic;
+use crate::spec::job::JobSpec;
+use crate::spec::placement::PlacementSpec;
+use crate::spec::source::{At, Sink, Span};
+use crate::units::{Length, text};
+
+/// First and last centre from the box's ends, as a share of its length, where
+/// the job states none.
+const DEFAULT_INSET: f64 = 1.0 / 5.0;
+
+pub(super) fn resolve(spec: &JobSpec, sink: &Sink<'_>) -> Option<Vec<Length>> {
+    let length = spec.parts.body.length.value;
+    match &spec.parts.placement {
+        PlacementSpec::Centres(centres) => {
+            Some(centres.iter().map(|centre| centre.value).collect())
+        }
+        PlacementSpec::Count { count: 1, .. } => Some(vec![length / 2.0]),
+        PlacementSpec::Count { count, inset, .. } => {
+            let stated = inset.as_ref().map(|inset| inset.value);
+            let inset_value = stated.unwrap_or(length * DEFAULT_INSET);
+            if let Some(inset) = inset.as_ref().filter(|inset| inset.value >= length / 2.0) {
+                report_too_great(spec, sink, inset);
+                return None;
+            }
+            Some(spread(*count, inset_value, length))
+        }
+    }
+}
+
+fn spread(count: usize, inset: Length, length: Length) -> Vec<Length> {
+    let spacing = (length - inset * 2.0) / (count.saturating_sub(1).max(1) as f64);
+    (0..count)
+        .map(|index| inset + spacing * index as f64)
+        .collect()
+}
+
+fn report_too_great(spec: &JobSpec, sink: &Sink<'_>, inset: &At<Length>) {
+    let message = format!(
+        "`placement.inset` is {}, allowed is less than half the box's length, {}",
+        text::short(inset.value, spec.units),
+        text::short(spec.parts.body.length.value / 2.0, spec.units)
+    );
+    sink.report(&inset.span, Diagnostic::new("out-of-range", message));
+}
+
+/// Where the centre of hinge `index`, from 0, is written.
+pub(super) fn place(spec: &JobSpec, index: usize) -> Span {
+    match &spec.parts.placement {
+        PlacementSpec::Centres(centres) => centres
+            .get(index)
+            .map_or(0..0, |centre| centre.span.clone()),
+        PlacementSpec::Count { inset, span, .. } => {
+            inset.as_ref().map_or(span, |inset| &inset.span).clone()
+        }
+    }
+}

@@ -1,0 +1,65 @@
+//! JSON Schemas of the three file kinds, for editors: what completes and
+//! checks while typing. The reader of this module's parent decides what a
+//! file means; a test holds the two to the same keys.
+
+#![allow(dead_code, reason = "the fields are there for their schema")]
+
+mod bits;
+mod job;
+mod machine;
+
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, Schema};
+use serde::Deserialize;
+
+/// A kind of spec file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FileKind {
+    /// What is cut.
+    Job,
+    /// What cuts it.
+    Machine,
+    /// The rack of bits.
+    Bits,
+}
+
+/// The JSON Schema (draft 7, which TOML editors read) of a file kind, with
+/// descriptions, units, ranges and defaults.
+pub fn schema(kind: FileKind) -> Schema {
+    match kind {
+        FileKind::Job => of::<job::JobFile>(),
+        FileKind::Machine => of::<machine::MachineFile>(),
+        FileKind::Bits => of::<bits::BitsFile>(),
+    }
+}
+
+fn of<T: JsonSchema>() -> Schema {
+    let settings = SchemaSettings::draft07().with(|settings| settings.inline_subschemas = true);
+    settings.into_generator().into_root_schema_for::<T>()
+}
+
+/// A bare number is in the file's units; text carries its own: "9.5 mm",
+/// "0.375 in", "3/8 in", "1 11/16 in".
+#[derive(Deserialize, JsonSchema)]
+#[serde(untagged)]
+enum LengthValue {
+    /// In the file's units.
+    Number(f64),
+    /// With a unit of its own.
+    Text(
+        #[schemars(regex(
+            pattern = r#"^\s*-?(\d*\.?\d+\s*(mm|in|")|(\d+[ -] *)?\d+/\d+\s*(in|"))\s*$"#
+        ))]
+        String,
+    ),
+}
+
+/// Whether the types of one of the three kinds read `text`.
+#[cfg(test)]
+pub(crate) fn accepts(text: &str) -> Result<(), String> {
+    let job = toml::from_str::<job::JobFile>(text).map(drop);
+    let machine = || toml::from_str::<machine::MachineFile>(text).map(drop);
+    let bits = || toml::from_str::<bits::BitsFile>(text).map(drop);
+    let read = job.or_else(|_| machine()).or_else(|_| bits());
+    read.map_err(|error| error.to_string())
+}

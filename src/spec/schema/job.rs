@@ -1,0 +1,266 @@
+//! The job file. Field comments are what editors show.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::LengthValue;
+use crate::job::{Closing, Layout, ZeroPoint};
+use crate::units::Units;
+use crate::wood::Grain;
+
+/// A job: a box, its lid, a measured hinge, and how the parts lie on the machine.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct JobFile {
+    /// What people call it. Default: the file's name.
+    title: Option<String>,
+    /// The unit of bare numbers in this file.
+    #[schemars(extend("default" = "mm"))]
+    units: Option<Units>,
+    /// Path of the machine file, relative to this file.
+    machine: String,
+    /// Path of the bits file, relative to this file.
+    bits: String,
+    /// The bit for the pockets, by its name in the bits file. May be left out where the command line names it.
+    bit: Option<String>,
+    r#box: BoxTable,
+    lid: LidTable,
+    hinge: HingeTable,
+    placement: PlacementTable,
+    pilot: Option<PilotTable>,
+    fit: Option<FitTable>,
+    fixture: FixtureTable,
+}
+
+/// The box.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BoxTable {
+    /// Along the hinged edge.
+    length: LengthValue,
+    /// Thickness of the hinged wall.
+    wall: LengthValue,
+    /// From the underside to the rim.
+    height: LengthValue,
+    /// Front to back, for the drawing.
+    width: Option<LengthValue>,
+    wood: WoodValue,
+}
+
+/// The lid.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct LidTable {
+    /// How the lid closes.
+    closing: Closing,
+    /// Along the hinged edge. Default for an overlay lid: the box's length; required for an inset lid.
+    length: Option<LengthValue>,
+    /// Front to back.
+    width: LengthValue,
+    /// From the show face to the underside.
+    thickness: LengthValue,
+    /// Overlay lid that has walls of its own (a box sawn in two): their thickness.
+    wall: Option<LengthValue>,
+    /// Overlay only: the lid past the box's back face; negative where it stands back.
+    #[schemars(extend("default" = 0))]
+    overhang: Option<LengthValue>,
+    /// Inset only: the lid's show face below the rim.
+    #[schemars(extend("default" = 0))]
+    drop: Option<LengthValue>,
+    /// From the box's stop end to the lid's stop end, signed; required for an inset lid.
+    #[schemars(extend("default" = 0))]
+    end_inset: Option<LengthValue>,
+    /// Inset lid of a box without walls at its ends: the lid may be as long as the box.
+    #[schemars(extend("default" = false))]
+    open_ends: Option<bool>,
+    wood: WoodValue,
+}
+
+/// A name of the wood table ("black walnut", "hard maple", "plywood", "MDF"), or a table of its own.
+#[derive(Deserialize, JsonSchema)]
+#[serde(untagged)]
+enum WoodValue {
+    /// A name of the wood table, in either word order.
+    Name(String),
+    /// A wood described by hand.
+    Own(WoodTable),
+}
+
+/// A wood described by hand; what is left out comes from the wood table.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct WoodTable {
+    /// A name of the wood table, or any name where the gravity is given.
+    name: String,
+    /// Specific gravity: ovendry weight over volume at 12 % moisture.
+    #[schemars(range(min = 0.05, max = 1.5))]
+    gravity: Option<f64>,
+    /// Moisture content in percent.
+    #[schemars(range(min = 0.0, max = 30.0), extend("default" = 12))]
+    moisture: Option<f64>,
+    /// How the grain runs: with the hinged edge, or across it.
+    #[schemars(extend("default" = "along"))]
+    grain: Option<Grain>,
+}
+
+/// The hinge, as measured by caliper.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct HingeTable {
+    /// Across the leaf.
+    width: LengthValue,
+    /// From the outside face to the near side of the leaf.
+    setback: LengthValue,
+    /// Gap between the parts when closed with both leaves flush.
+    closed_gap: LengthValue,
+    /// Near side to near side of the leaves when open flat.
+    open_gap: Option<LengthValue>,
+    /// The leaf, then each deeper part of the hinge inside it, shallowest first.
+    #[schemars(length(min = 1, max = 50))]
+    steps: Vec<StepTable>,
+    /// The lid's steps where its half of the hinge differs. Default: `steps`.
+    #[schemars(length(min = 1, max = 50))]
+    lid_steps: Option<Vec<StepTable>>,
+    /// The screws of one leaf; both parts have the same.
+    #[schemars(length(min = 1, max = 50))]
+    screws: Option<Vec<ScrewTable>>,
+}
+
+/// One step of the hinge.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct StepTable {
+    /// Along the hinged edge.
+    length: LengthValue,
+    /// From the face of the leaf down.
+    depth: LengthValue,
+    /// Across. Default: the hinge's width.
+    width: Option<LengthValue>,
+    /// Corner radius. Default: half the width, which gives round ends.
+    corner: Option<LengthValue>,
+    /// The step's centre from the hinge's centre, along the hinged edge, signed.
+    #[schemars(extend("default" = 0))]
+    shift: Option<LengthValue>,
+}
+
+/// One screw: `gauge` or `diameter`, not both.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct ScrewTable {
+    /// From the hinge's centre along the hinged edge, signed.
+    along: LengthValue,
+    /// From the hinge's centre across, inward positive.
+    #[schemars(extend("default" = 0))]
+    across: Option<LengthValue>,
+    /// Gauge number; the shank is 0.060 + 0.013 N inch thick.
+    #[schemars(range(min = 0, max = 24))]
+    gauge: Option<u32>,
+    /// Shank diameter.
+    diameter: Option<LengthValue>,
+    /// Overall length, head flush with the face of the leaf.
+    length: LengthValue,
+}
+
+/// Where the hinges sit: `count` with `inset`, or a list of `centres`.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct PlacementTable {
+    /// How many hinges; one sits in the middle.
+    #[schemars(range(min = 1, max = 100_000))]
+    count: Option<u32>,
+    /// First and last hinge centre from the box's ends. Default: a fifth of the box's length.
+    inset: Option<LengthValue>,
+    /// Each hinge centre from the box's stop end.
+    #[schemars(length(min = 1, max = 100_000))]
+    centres: Option<Vec<LengthValue>>,
+}
+
+/// Drill the screw holes too, as an operation of its own.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct PilotTable {
+    /// A bit of kind "drill", by its name in the bits file.
+    bit: String,
+    /// To the drill's tip, below the floor of the step that holds the screw.
+    depth: LengthValue,
+}
+
+/// The fit as wanted, and what the first cuts taught.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct FitTable {
+    /// Pocket minus leaf, on the width and on the length; 0 to 2 mm.
+    #[schemars(extend("default" = "0.1 mm"))]
+    clearance: Option<LengthValue>,
+    /// Room under the body: every step after the first is this much deeper; 0 to 2 mm.
+    #[schemars(extend("default" = "0.2 mm"))]
+    under: Option<LengthValue>,
+    /// Wanted gap between the closed parts, at most the hinge's `closed_gap`. Default: `closed_gap`.
+    gap: Option<LengthValue>,
+    /// The box's share of the recess that makes the gap smaller.
+    #[schemars(range(min = 0.0, max = 1.0), extend("default" = 0.5))]
+    box_share: Option<f64>,
+    /// Wall allowance for the finishing pass; at most 0.5 mm and a tenth of the bit.
+    #[schemars(extend("default" = "0.2 mm"))]
+    finish: Option<LengthValue>,
+    /// Warn under this much wood beside or below a pocket; under 1 mm always fails.
+    #[schemars(extend("default" = "3 mm"))]
+    min_left: Option<LengthValue>,
+    /// Correction of the box's pockets along the hinged edge, away from the stop end positive.
+    #[schemars(extend("default" = 0))]
+    box_u: Option<LengthValue>,
+    /// Correction of the box's pockets across, inward positive.
+    #[schemars(extend("default" = 0))]
+    box_v: Option<LengthValue>,
+    /// Correction of the lid's pockets along the hinged edge, away from the stop end positive.
+    #[schemars(extend("default" = 0))]
+    lid_u: Option<LengthValue>,
+    /// Correction of the lid's pockets across, inward positive.
+    #[schemars(extend("default" = 0))]
+    lid_v: Option<LengthValue>,
+}
+
+/// How the parts lie on the machine. Z0 is the box's mating face.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct FixtureTable {
+    /// "book": opened flat about the divider; "end-to-end": both outside faces on one fence, stop ends at the centre stop.
+    layout: Layout,
+    /// Thickness of the centre fence (book) or centre stop (end to end); 0 = butted.
+    #[schemars(extend("default" = 0))]
+    divider: Option<LengthValue>,
+    /// The lid's mating face above the box's, signed. Follows from `box_base` and `lid_base` where both are given.
+    #[schemars(extend("default" = 0))]
+    lid_rise: Option<LengthValue>,
+    /// Top of the divider or centre stop above Z0.
+    #[schemars(extend("default" = 0))]
+    divider_height: Option<LengthValue>,
+    /// Top of the long fence (end to end) above Z0.
+    #[schemars(extend("default" = 0))]
+    fence_height: Option<LengthValue>,
+    /// The box's underside above the bed, negative = hangs below it.
+    box_base: Option<LengthValue>,
+    /// The lid's underside above the bed, negative = hangs below it.
+    lid_base: Option<LengthValue>,
+    /// One zero for both parts, or G54 at the box and G55 at the lid.
+    #[schemars(extend("default" = "shared"))]
+    zero: Option<ZeroPoint>,
+    /// Where G54 sits in machine coordinates: X, Y and Z.
+    machine_zero: Option<[LengthValue; 3]>,
+    /// Things to keep clear of, in shared coordinates.
+    clamps: Option<Vec<ClampTable>>,
+}
+
+/// A box-shaped thing to keep clear of, standing on the bed.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct ClampTable {
+    /// What people call it.
+    name: Option<String>,
+    /// X and Y of the corner with the smaller coordinates.
+    min: [LengthValue; 2],
+    /// X and Y of the corner with the larger coordinates.
+    max: [LengthValue; 2],
+    /// Top above Z0.
+    height: LengthValue,
+}

@@ -1,0 +1,239 @@
+//! One TOML value with its place, read as what a key wants.
+
+use serde::de::DeserializeOwned;
+use toml::Spanned;
+use toml::de::DeValue;
+
+use crate::diagnostic::Diagnostic;
+use crate::spec::choice;
+use crate::spec::limits::{Limits, quoted};
+use crate::spec::source::{At, Sink, Span};
+use crate::spec::table::Table;
+use crate::units::{Length, Units, text};
+
+/// A value and the key path it stands under, `box.length`.
+#[derive(Clone)]
+pub(crate) struct Value<'s> {
+    pub(crate) sink: &'s Sink<'s>,
+    pub(crate) path: String,
+    pub(crate) units: Units,
+    value: &'s Spanned<DeValue<'s>>,
+}
+
+/// Every reader returns nothing after it has reported why.
+impl<'s> Value<'s> {
+    pub(crate) fn new(
+        sink: &'s Sink<'s>,
+        path: String,
+        units: Units,
+        value: &'s Spanned<DeValue<'s>>,
+    ) -> Self {
+        Self {
+            sink,
+            path,
+            units,
+            value,
+        }
+    }
+
+    pub(crate) fn span(&self) -> Span {
+        self.value.span()
+    }
+
+    pub(crate) fn is_table(&self) -> bool {
+        self.value.get_ref().is_table()
+    }
+
+    /// Reports a mistake at this value.
+    pub(crate) fn report(&self, diagnostic: Diagnostic) {
+        self.sink.report(&self.span(), diagnostic);
+    }
+
+    /// Reports that this key has no business beside the others.
+    pub(crate) fn refuse(&self, reason: &str) {
+        let message = format!("`{}` does not belong here: {reason}", self.path);
+        self.report(Diagnostic::new("key-not-allowed", message));
+    }
+
+    fn wrong_type<T>(&self, wanted: &str) -> Option<T> {
+        let found = kind(self.value.get_ref());
+        let message = format!("`{}` is {found}, allowed is {wanted}", self.path);
+        self.report(Diagnostic::new("wrong-type", message));
+        None
+    }
+
+    fn out_of_range<T>(&self, limits: Limits, units: Option<Units>) -> Option<T> {
+        let message = format!(
+            "`{}` is {}, allowed is {}",
+            self.path,
+            self.sink.source.quote(&self.span()),
+            limits.words(units)
+        );
+        self.report(Diagnostic::new("out-of-range", message));
+        None
+    }
+
+    fn at<T>(&self, value: T) -> At<T> {
+        At::new(value, self.span())
+    }
+
+    pub(crate) fn string(&self) -> Option<At<String>> {
+        match self.value.get_ref() {
+            DeValue::String(text) if text.trim().is_empty() => {
+                let message = format!("`{}` is empty, a word is wanted", self.path);
+                self.report(Diagnostic::new("empty-text", message));
+                None
+            }
+            DeValue::String(text) => Some(self.at(text.trim().to_owned())),
+            _ => self.wrong_type("text in quotes"),
+        }
+    }
+
+    pub(crate) fn boolean(&self) -> Option<bool> {
+        match self.value.get_ref() {
+            DeValue::Boolean(value) => Some(*value),
+            _ => self.wrong_type("`true` or `false`"),
+        }
+    }
+
+    /// A plain number without a unit.
+    pub(crate) fn number(&self, limits: Limits) -> Option<At<f64>> {
+        let Some(number) = numeric(self.value.get_ref()) else {
+            return self.wrong_type("a number");
+        };
+        if limits.hold(number) {
+            Some(self.at(number))
+        } else {
+            self.out_of_range(limits, None)
+        }
+    }
+
+    pub(crate) fn whole(&self, limits: Limits) -> Option<At<u32>> {
+        let DeValue::Integer(integer) = self.value.get_ref() else {
+            return self.wrong_type("a whole number");
+        };
+        let number = u32::from_str_radix(integer.as_str(), integer.radix());
+        match number {
+            Ok(number) if limits.hold(f64::from(number)) => Some(self.at(number)),
+            _ => self.out_of_range(limits, None),
+        }
+    }
+
+    /// A bare number in the file's units, or text with a unit of its own.
+    pub(crate) fn length(&self, limits: Limits) -> Option<At<Length>> {
+        let length = match self.value.get_ref() {
+            DeValue::String(written) => match text::parse(written) {
+                Ok(length) => length,
+                Err(error) => return self.bad_length(written, error),
+            },
+            other => match numeric(other) {
+                Some(number) => self.units.one() * number,
+                None => return self.wrong_type("a length"),
+            },
+        };
+        if limits.hold(length.as_mm()) {
+            Some(self.at(length))
+        } else {
+            self.out_of_range(limits, Some(self.units))
+        }
+    }
+
+    fn bad_length<T>(&self, written: &str, error: text::LengthError) -> Option<T> {
+        let message = format!("`{}`: {} {error}", self.path, quoted(written));
+        let help = "write a number, or text such as \"9.5 mm\", \"0.375 in\", \"3/8 in\" or \"1 11/16 in\"";
+        self.report(Diagnostic::new("bad-length", message).help(help));
+        None
+    }
+
+    /// One of the words an enum spells.
+    pub(crate) fn choice<T: DeserializeOwned>(&self) -> Option<T> {
+        let DeValue::String(word) = self.value.get_ref() else {
+            return self.wrong_type("a word in quotes");
+        };
+        match choice::parse(word) {
+            Ok(value) => Some(value),
+            Err(allowed) => {
+                let message = format!("`{}` is {}, allowed is {allowed}", self.path, quoted(word));
+                self.report(with_nearest(
+                    Diagnostic::new("unknown-word", message),
+                    &choice::nearest(word, allowed.0.iter().copied()),
+                ));
+                None
+            }
+        }
+    }
+
+    pub(crate) fn list(&self) -> Option<Vec<Value<'s>>> {
+        let DeValue::Array(values) = self.value.get_ref() else {
+            return self.wrong_type("a list in [ ]");
+        };
+        let item = |(index, value): (usize, &'s Spanned<DeValue<'s>>)| {
+            let path = format!("{}[{}]", self.path, index + 1);
+            Value::new(self.sink, path, self.units, value)
+        };
+        Some(values.iter().enumerate().map(item).collect())
+    }
+
+    /// A list of exactly `N` values.
+    pub(crate) fn array<const N: usize, T>(
+        &self,
+        read: impl Fn(&Value<'s>) -> Option<T>,
+    ) -> Option<[T; N]> {
+        let list = self.list()?;
+        if list.len() != N {
+            let message = format!("`{}` has {} values, allowed is {N}", self.path, list.len());
+            self.report(Diagnostic::new("wrong-count", message));
+            return None;
+        }
+        // Read them all before giving up, so that every mistake is reported.
+        let values: Vec<Option<T>> = list.iter().map(read).collect();
+        let values: Option<Vec<T>> = values.into_iter().collect();
+        values?.try_into().ok()
+    }
+
+    pub(crate) fn table(&self) -> Option<Table<'s>> {
+        match self.value.get_ref() {
+            DeValue::Table(entries) => Some(Table::new(
+                self.sink,
+                self.path.clone(),
+                self.units,
+                self.span(),
+                entries,
+            )),
+            _ => self.wrong_type("a table of keys"),
+        }
+    }
+}
+
+/// With the nearest spellings as a hint, where there are any.
+pub(crate) fn with_nearest<T: AsRef<str>>(diagnostic: Diagnostic, nearest: &[T]) -> Diagnostic {
+    match nearest {
+        [] => diagnostic,
+        [one] => diagnostic.help(format!("did you mean `{}`?", one.as_ref())),
+        many => diagnostic.help(format!("did you mean one of {}?", choice::list(many))),
+    }
+}
+
+fn numeric(value: &DeValue<'_>) -> Option<f64> {
+    match value {
+        DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str().parse().ok(),
+        DeValue::Integer(integer) => i64::from_str_radix(integer.as_str(), integer.radix())
+            .ok()
+            .map(|number| number as f64),
+        // Too great a number reads as infinity, which no range holds.
+        DeValue::Float(float) => float.as_str().parse().ok(),
+        _ => None,
+    }
+}
+
+fn kind(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date or time",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}

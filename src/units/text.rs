@@ -1,0 +1,254 @@
+//! Lengths as people write and read them: `9.5 mm`, `1 11/16 in`, `3/8"`.
+
+use std::fmt;
+
+use crate::units::fraction::Fraction;
+use crate::units::{Length, Units};
+
+/// Longest length text that is looked at; anything longer is no length.
+const LONGEST: usize = 40;
+
+/// Why a text is not a length.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum LengthError {
+    /// Neither a decimal number, a fraction nor a mixed number.
+    NotANumber,
+    /// No unit after the number.
+    NoUnit,
+    /// Something other than `mm`, `in` or `"` after the number.
+    UnknownUnit,
+    /// A fraction with 0 below the line.
+    ZeroDenominator,
+    /// A mixed number whose fraction is 1 or more.
+    ImproperMixed,
+    /// A fraction of a millimetre.
+    FractionOfMillimetre,
+}
+
+impl fmt::Display for LengthError {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::NotANumber => "is not a length",
+            Self::NoUnit => "has no unit",
+            Self::UnknownUnit => "has a unit other than mm, in or \"",
+            Self::ZeroDenominator => "has a fraction with 0 below the line",
+            Self::ImproperMixed => "has a fraction of 1 or more beside the whole inches",
+            Self::FractionOfMillimetre => "is a fraction of a millimetre",
+        })
+    }
+}
+
+impl std::error::Error for LengthError {}
+
+/// Reads a length that carries its own unit: `9.5 mm`, `0.375 in`, `3/8 in`,
+/// `1 11/16 in`, `1-11/16 in`, `3/8"`; a leading minus is allowed.
+///
+/// # Errors
+/// Anything else: no unit, another unit, an exponent, a zero denominator.
+///
+/// ```
+/// use stepwell::units::{Length, text};
+/// assert_eq!(text::parse("1 11/16 in"), Ok(Length::from_inch(1.6875)));
+/// assert!(text::parse("3/0 in").is_err());
+/// ```
+pub fn parse(text: &str) -> Result<Length, LengthError> {
+    let text = text.trim();
+    if text.len() > LONGEST {
+        return Err(LengthError::NotANumber);
+    }
+    let (sign, unsigned) = match text.strip_prefix('-') {
+        Some(rest) => (-1.0, rest),
+        None => (1.0, text),
+    };
+    let end = unsigned
+        .rfind(|character: char| character.is_ascii_digit() || character == '.')
+        .map_or(0, |last| last + 1);
+    let (number, unit) = unsigned.split_at(end);
+    let value = magnitude(number)?;
+    let is_fraction = number.contains('/');
+    match unit.trim_start() {
+        "mm" if is_fraction => Err(LengthError::FractionOfMillimetre),
+        "mm" => Ok(Length::from_mm(sign * value)),
+        "in" | "\"" => Ok(Length::from_inch(sign * value)),
+        "" => Err(LengthError::NoUnit),
+        _ => Err(LengthError::UnknownUnit),
+    }
+}
+
+fn magnitude(number: &str) -> Result<f64, LengthError> {
+    let Some((left, below)) = number.split_once('/') else {
+        return decimal(number).ok_or(LengthError::NotANumber);
+    };
+    let (whole, above) = match left.split_once(['-', ' ']) {
+        Some((whole, above)) => (Some(whole), above.trim_start()),
+        None => (None, left),
+    };
+    let whole = match whole {
+        Some(digits) => Some(natural(digits).ok_or(LengthError::NotANumber)?),
+        None => None,
+    };
+    let above = natural(above).ok_or(LengthError::NotANumber)?;
+    let below = natural(below).ok_or(LengthError::NotANumber)?;
+    if below == 0 {
+        return Err(LengthError::ZeroDenominator);
+    }
+    if whole.is_some() && above >= below {
+        return Err(LengthError::ImproperMixed);
+    }
+    Ok(f64::from(whole.unwrap_or(0)) + f64::from(above) / f64::from(below))
+}
+
+/// Digits with at most one point and a digit after it; no sign, no exponent.
+fn decimal(text: &str) -> Option<f64> {
+    let (whole, after) = text.split_once('.').unwrap_or((text, "0"));
+    let digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
+    let shaped = digits(whole) && digits(after) && !after.is_empty();
+    (shaped && !text.is_empty())
+        .then(|| text.parse().ok())
+        .flatten()
+}
+
+fn natural(text: &str) -> Option<u32> {
+    let all_digits = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    all_digits.then(|| text.parse().ok()).flatten()
+}
+
+/// A length in words for people: two decimals of a millimetre or four of an
+/// inch, with the unit; never `-0`.
+pub fn decimal_with_unit(length: Length, units: Units) -> String {
+    format!("{} {units}", decimals(length, units))
+}
+
+/// As [`decimal_with_unit`] but without the unit, for table columns.
+pub fn decimals(length: Length, units: Units) -> String {
+    let places = match units {
+        Units::Millimetre => 2,
+        Units::Inch => 4,
+    };
+    let text = format!("{:.places$}", length.as_units(units));
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().all(|byte| matches!(byte, b'0' | b'.')) => rest.to_owned(),
+        _ => text,
+    }
+}
+
+/// The nearest 1/64 in with what it is off by: `21/64 in +0.17 mm` when the
+/// length is 0.17 mm longer than the fraction.
+pub fn nearest_with_error(length: Length) -> String {
+    let fraction = Fraction::nearest(length);
+    let off = decimals(fraction.error(), Units::Millimetre);
+    let sign = if off.starts_with('-') { "" } else { "+" };
+    format!("{fraction} in {sign}{off} mm")
+}
+
+/// As short as it goes: up to four decimals, no trailing zeros, with unit.
+pub(crate) fn short(length: Length, units: Units) -> String {
+    format!("{} {units}", trimmed(length.as_units(units)))
+}
+
+/// A number with up to four decimals and no trailing zeros.
+pub(crate) fn trimmed(value: f64) -> String {
+    let text = format!("{value:.4}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(text: &str, millimetres: f64) {
+        let length = parse(text).map(Length::as_mm);
+        assert!(
+            matches!(length, Ok(value) if (value - millimetres).abs() < 1e-12),
+            "{text}: {length:?}, want {millimetres}"
+        );
+    }
+
+    // Every form the job file's documentation lists; 1 in = 25.4 mm exactly
+    // (international yard and pound agreement, 1959).
+    #[test]
+    fn every_documented_form_is_read() {
+        check("9.5 mm", 9.5);
+        check("0.375 in", 9.525);
+        check("3/8 in", 9.525);
+        check("1 11/16 in", 42.8625);
+        check("1-11/16 in", 42.8625);
+        check("3/8\"", 9.525);
+        check("-3/8 in", -9.525);
+        check("-2 mm", -2.0);
+        check("9.5mm", 9.5);
+        check(".5 in", 12.7);
+        check("0 mm", 0.0);
+    }
+
+    #[track_caller]
+    fn refuse(text: &str, error: LengthError) {
+        assert_eq!(parse(text), Err(error), "{text}");
+    }
+
+    #[test]
+    fn anything_else_is_refused_with_its_reason() {
+        refuse("3/0 in", LengthError::ZeroDenominator);
+        refuse("1 3/0 in", LengthError::ZeroDenominator);
+        refuse("9.5", LengthError::NoUnit);
+        refuse("9.5 cm", LengthError::UnknownUnit);
+        refuse("9.5 MM", LengthError::UnknownUnit);
+        refuse("3/8 mm", LengthError::FractionOfMillimetre);
+        refuse("1 9/8 in", LengthError::ImproperMixed);
+        for text in [
+            "",
+            "mm",
+            "in",
+            "nan mm",
+            "inf mm",
+            "1e3 mm",
+            "5. mm",
+            "1.5.2 mm",
+            "--5 mm",
+            "+5 mm",
+            "1.5 3/8 in",
+            "1/2/3 in",
+            "/8 in",
+            "3/ in",
+            "- 5 mm",
+            "1 2 3/8 in",
+            "0x10 mm",
+            "99999999999/8 in",
+            "½ in",
+            "1,5 mm",
+        ] {
+            assert!(parse(text).is_err(), "{text}");
+        }
+        refuse(&"9".repeat(1000), LengthError::NotANumber);
+    }
+
+    #[test]
+    fn decimals_never_print_a_minus_zero() {
+        let text = |mm, units| decimal_with_unit(Length::from_mm(mm), units);
+        assert_eq!(text(-0.001, Units::Millimetre), "0.00 mm");
+        assert_eq!(text(8.504, Units::Millimetre), "8.50 mm");
+        assert_eq!(text(8.5, Units::Inch), "0.3346 in");
+        assert_eq!(trimmed(-0.000_01), "0");
+        assert_eq!(trimmed(250.0), "250");
+    }
+
+    // 8.5 mm / 25.4 × 64 = 21.417, so 21/64 in = 8.334375 mm, 0.165625 mm short.
+    #[test]
+    fn the_nearest_fraction_names_its_error() {
+        assert_eq!(
+            nearest_with_error(Length::from_mm(8.5)),
+            "21/64 in +0.17 mm"
+        );
+        assert_eq!(
+            nearest_with_error(Length::from_mm(9.505)),
+            "3/8 in -0.02 mm"
+        );
+    }
+}
