@@ -14,7 +14,7 @@ mod settings;
 mod tests;
 
 pub use choose::choose;
-pub use constants::{Constant, constants};
+pub use constants::{Constant, FINISHING_DEFLECTION, ROUGHING_DEFLECTION, constants};
 pub use force::{Load, load, specific_force};
 pub use limits::{Limits, limits};
 pub use settings::{Settings, Task};
