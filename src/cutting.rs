@@ -1,6 +1,7 @@
 //! The one model of force, chip, heat and wear; the only judgement that the
 //! planner and the judge share.
 
+mod bench;
 pub mod bending;
 pub mod chip;
 mod choose;
@@ -8,10 +9,12 @@ mod constants;
 pub mod edge;
 mod force;
 mod limits;
+mod settings;
 #[cfg(test)]
 mod tests;
 
-pub use choose::{Settings, Task, choose};
-pub use constants::{Constant, constants};
+pub use choose::choose;
+pub use constants::{Constant, FINISHING_DEFLECTION, ROUGHING_DEFLECTION, constants};
 pub use force::{Load, load, specific_force};
 pub use limits::{Limits, limits};
+pub use settings::{Settings, Task};

@@ -12,6 +12,7 @@ pub mod bit;
 pub mod cli;
 pub mod cutting;
 pub mod diagnostic;
+pub mod feeds;
 pub mod files;
 pub mod geometry;
 pub mod job;

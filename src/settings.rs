@@ -31,6 +31,6 @@ pub fn task(job: &Job, bit: &Bit) -> Task {
     Task {
         finish: job.fit.finish,
         wall,
-        engagement: job.bit.cutting_diameter(),
+        engagement: bit.cutting_diameter(),
     }
 }

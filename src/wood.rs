@@ -8,7 +8,7 @@ mod species;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-pub use movement::Cut;
+pub use movement::{Cut, density, dimensional_change};
 pub use name::find;
 pub use seen::Seen;
 pub use species::{Shrinkage, Species, Strength, table};
@@ -65,7 +65,7 @@ impl Wood {
     ///
     /// Wood Handbook ch. 4: water's density × gravity × (1 + moisture).
     pub fn density(&self) -> f64 {
-        movement::density(self.gravity, self.moisture)
+        density(self.gravity, self.moisture)
     }
 
     /// How fast it blunts an edge against clear wood of the same density; 1 for most.

@@ -1,6 +1,7 @@
 //! Every number the cutting model rests on, with its unit, its source and how
 //! sure it is. What a bits file may override is said beside it.
 
+use crate::units::Length;
 use crate::wood::Seen;
 
 /// One number of the model.
@@ -323,6 +324,11 @@ pub(crate) const ROOM_ABOVE_RUBBING: Constant = constant(
     Seen::Practice,
     SHOP,
 );
+
+/// Greatest deflection of the tip on a roughing move.
+pub const ROUGHING_DEFLECTION: Length = Length::from_mm(DEFLECTION_ROUGHING.value);
+/// Greatest deflection of the tip on the finishing pass.
+pub const FINISHING_DEFLECTION: Length = Length::from_mm(DEFLECTION_FINISHING.value);
 
 /// All numbers of the model, in the order of this page, for documents and
 /// for the words under a feed table.

@@ -27,8 +27,8 @@ pub(super) const fn gravity_at(basic: f64, moisture: f64) -> f64 {
     basic / (1.0 - SWELLING * dry * basic)
 }
 
-/// Density at `moisture` percent of a wood whose gravity at 12 % is `gravity`.
-pub(super) fn density(gravity: f64, moisture: f64) -> f64 {
+/// Density in kilograms per cubic metre at `moisture` percent of a wood whose gravity at 12 % is `gravity`.
+pub fn density(gravity: f64, moisture: f64) -> f64 {
     let dry = (SATURATION - TABLE_MOISTURE) / SATURATION;
     let basic = gravity / (1.0 + SWELLING * dry * gravity);
     WATER * gravity_at(basic, moisture) * (1.0 + moisture / 100.0)
@@ -60,13 +60,19 @@ fn movement_from_shrinkage(percent: f64) -> f64 {
     1.0 / (SATURATION * 100.0 / percent - SATURATION + 10.0)
 }
 
+/// How much a dimension grows from moisture `from` to `to` percent, at a
+/// coefficient per percent: Wood Handbook ch. 13, for 6 to 14 %.
+pub fn dimensional_change(dimension: Length, coefficient: f64, from: f64, to: f64) -> Length {
+    dimension * (coefficient * (to - from))
+}
+
 impl Wood {
     /// How much a board `width` wide grows when its moisture goes from one
     /// percentage to another (negative: it shrinks); `None` for sheet goods
     /// and woods outside the table.
     pub fn movement(&self, width: Length, cut: Cut, from: f64, to: f64) -> Option<Length> {
         let coefficient = self.species()?.movement_coefficient(cut)?;
-        Some(width * (coefficient * (to - from)))
+        Some(dimensional_change(width, coefficient, from, to))
     }
 }
 

@@ -1,0 +1,154 @@
+//! Which bit is best for the pockets, and why.
+
+use serde::Serialize;
+
+use crate::bit::BitKind;
+use crate::cutting::FINISHING_DEFLECTION;
+use crate::feeds::{BitFeeds, Condition, Row};
+
+/// What sort of rim a kind of bit leaves on the face it enters (common
+/// practice, no source).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rim {
+    /// Cuts no rim.
+    None,
+    /// Lifts the top fibres: the rim is scored first, or it frays.
+    Lifted,
+    /// Neither lifts nor presses.
+    Fair,
+    /// Presses the top fibres down: the cleanest.
+    Clean,
+}
+
+impl Rim {
+    pub(super) fn of(kind: BitKind) -> Self {
+        match kind {
+            BitKind::Drill => Self::None,
+            BitKind::UpSpiral => Self::Lifted,
+            BitKind::SingleFlute | BitKind::DoubleFlute => Self::Fair,
+            BitKind::DownSpiral => Self::Clean,
+        }
+    }
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::None => "cuts no rim",
+            Self::Lifted => "lifts the top fibres, so the rim is scored first",
+            Self::Fair => "fair rim",
+            Self::Clean => "clean rim, presses the top fibres down",
+        }
+    }
+}
+
+/// Which bit is best.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Verdict {
+    /// Its name; absent where none serves.
+    pub best: Option<String>,
+    /// Why it, or why none.
+    pub why: String,
+    /// The quickest, where it is another one.
+    pub fastest: Option<String>,
+}
+
+/// The best of the bits that serve as they are now: stiff enough for the
+/// finishing pass before bending, then the cleaner rim, then the time.
+pub(super) fn of(bits: &[BitFeeds]) -> Verdict {
+    let serving: Vec<Candidate<'_>> = bits.iter().filter_map(Candidate::of).collect();
+    let Some(best) = serving.iter().reduce(|a, b| better(a, b)) else {
+        return Verdict {
+            best: None,
+            why: none_serves(bits),
+            fastest: None,
+        };
+    };
+    let fastest = serving
+        .iter()
+        .reduce(|a, b| if b.seconds() < a.seconds() { b } else { a })
+        .filter(|fastest| fastest.seconds() < best.seconds());
+    Verdict {
+        best: Some(best.bit.bit.clone()),
+        why: why(best, fastest),
+        fastest: fastest.map(|fastest| fastest.bit.bit.clone()),
+    }
+}
+
+struct Candidate<'a> {
+    bit: &'a BitFeeds,
+    row: &'a Row,
+}
+
+impl<'a> Candidate<'a> {
+    fn of(bit: &'a BitFeeds) -> Option<Self> {
+        let row = present(bit)?;
+        row.refusal.is_none().then_some(Self { bit, row })
+    }
+
+    fn stiff(&self) -> bool {
+        self.row.finish_deflection_mm.as_mm() <= FINISHING_DEFLECTION.as_mm()
+    }
+
+    fn seconds(&self) -> f64 {
+        self.row.seconds.as_seconds()
+    }
+
+    fn rank(&self) -> (bool, Rim) {
+        (self.stiff(), self.bit.rim)
+    }
+}
+
+fn present(bit: &BitFeeds) -> Option<&Row> {
+    let mut rows = bit.states.iter();
+    rows.find(|row| row.condition == Condition::Present)
+}
+
+fn better<'b, 'a>(a: &'b Candidate<'a>, b: &'b Candidate<'a>) -> &'b Candidate<'a> {
+    if b.rank() > a.rank() || (b.rank() == a.rank() && b.seconds() < a.seconds()) {
+        b
+    } else {
+        a
+    }
+}
+
+fn why(best: &Candidate<'_>, fastest: Option<&Candidate<'_>>) -> String {
+    let mut words = format!(
+        "{}; at least {:.0} s for the pockets; bends {:.3} mm roughing, {:.3} mm finishing",
+        best.bit.rim.words(),
+        best.seconds(),
+        best.row.deflection_mm.as_mm(),
+        best.row.finish_deflection_mm.as_mm()
+    );
+    if let Some(fastest) = fastest {
+        words += &format!(
+            "; `{}` is quicker at {:.0} s ({})",
+            fastest.bit.bit,
+            fastest.seconds(),
+            if fastest.stiff() {
+                fastest.bit.rim.words()
+            } else {
+                "but bends too far on the finishing pass"
+            }
+        );
+    }
+    if !best.stiff() {
+        words += "; even so the finishing pass bends it past 0.02 mm: a shorter or thicker bit is wanted";
+    }
+    words
+}
+
+fn none_serves(bits: &[BitFeeds]) -> String {
+    if bits.iter().all(|bit| !bit.problems.is_empty()) {
+        return "no bit of the rack can cut these pockets".to_owned();
+    }
+    let fresh = bits.iter().any(|bit| {
+        let mut rows = bit.states.iter();
+        rows.any(|row| row.condition == Condition::Fresh && row.refusal.is_none())
+    });
+    if fresh {
+        "no bit serves as worn as it is: one wants sharpening or replacing".to_owned()
+    } else {
+        "no bit serves on this machine, even fresh".to_owned()
+    }
+}
