@@ -1,6 +1,19 @@
 //! From motion to RS-274 text, in the machine's dialect.
 
+mod arc;
+mod head;
+mod motion;
+mod number;
+mod session;
+mod tape;
+
 use crate::bit::Bit;
+use crate::cutting::Settings;
+use crate::job::Job;
+use crate::machine::ToolChange;
+use crate::plan::{Kind, Operation, Plan};
+
+use session::Session;
 
 /// One program as text.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,4 +24,48 @@ pub struct Program {
     pub bit: Bit,
     /// The text, line ends included.
     pub text: String,
+}
+
+/// Writes `plan` for the job's machine: one program, or one for each bit where
+/// bits are not changed in a program. `settings` are those of the pockets' bit;
+/// `marks` go into the head of each program, where the dialect has comments.
+pub fn programs(plan: &Plan, job: &Job, settings: &Settings, marks: &[String]) -> Vec<Program> {
+    let split = job.machine.dialect.effective_tool_change() == ToolChange::Split;
+    let runs: Vec<&[Operation]> = if split {
+        plan.operations.chunks(1).collect()
+    } else {
+        vec![&plan.operations]
+    };
+    runs.into_iter()
+        .filter_map(|run| run.split_first())
+        .map(|(first, others)| {
+            let mut session = Session::new(job, first);
+            session.begin(first, settings_of(first, settings), marks);
+            session.cut(first, settings_of(first, settings));
+            for operation in others {
+                session.change(operation, settings_of(operation, settings));
+                session.cut(operation, settings_of(operation, settings));
+            }
+            Program {
+                suffix: suffix(job, first),
+                bit: first.bit.clone(),
+                text: session.end(),
+            }
+        })
+        .collect()
+}
+
+fn settings_of<'a>(operation: &'a Operation, pockets: &'a Settings) -> &'a Settings {
+    match operation.kind {
+        Kind::Pockets => pockets,
+        Kind::Pilot => &operation.settings,
+    }
+}
+
+fn suffix(job: &Job, first: &Operation) -> String {
+    let kind = match first.kind {
+        Kind::Pockets => "",
+        Kind::Pilot => "-pilot",
+    };
+    job.selection.suffix() + kind
 }

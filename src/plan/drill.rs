@@ -1,0 +1,40 @@
+//! Screw holes: straight down in pecks, out of the hole after each.
+
+use crate::job::{Hole, Part, Pocket};
+
+use super::Piece;
+use super::layout::Placement;
+use super::motion::Pace;
+use super::trace::Trace;
+
+/// A rapid stops this far above wood.
+const AIR: f64 = 1.0;
+/// And this far above the bottom of its own hole.
+const ABOVE_BOTTOM: f64 = 0.5;
+
+pub(super) fn piece(
+    part: &Part,
+    pocket: &Pocket,
+    hole: &Hole,
+    placement: &Placement,
+    peck: f64,
+) -> Piece {
+    let mut trace = Trace::new(placement, hole.diameter.as_mm() / 2.0);
+    let at = placement.point(hole.center);
+    let floor = placement.top - hole.from.as_mm();
+    let depth = (hole.tip - hole.from).as_mm();
+    trace.note(format!("{} pocket {} screw hole", part.name, pocket.hinge));
+    let above = (floor + AIR).min(placement.safe);
+    trace.start(at, above);
+    let pecks = (depth / peck.max(1e-3) - 1e-9).ceil().max(1.0);
+    for number in 1..=pecks as u32 {
+        let down = depth * f64::from(number) / pecks;
+        if number > 1 {
+            let last = depth * f64::from(number - 1) / pecks;
+            trace.rapid(at.x, at.y, (floor - last + ABOVE_BOTTOM).min(above));
+        }
+        trace.line(at, floor - down, Pace::Plunge);
+        trace.rapid(at.x, at.y, above);
+    }
+    trace.piece(part, placement)
+}

@@ -1,0 +1,113 @@
+//! From a part's frame into the program's: u, v, w to X, Y, Z.
+
+use crate::geometry::{Point, RoundedRectangle};
+use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Step, ZeroPoint};
+use crate::machine::Dialect;
+
+/// What a piece counts from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Frame {
+    /// The shared zero, or the box's own.
+    G54,
+    /// The lid's own.
+    G55,
+}
+
+/// How one part lies in the program.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Placement {
+    pub(super) frame: Frame,
+    /// Z of the part's mating face in its frame.
+    pub(super) top: f64,
+    /// Safe height in its frame.
+    pub(super) safe: f64,
+    along: Axis,
+    across: Axis,
+}
+
+/// A coordinate as `sign` × (offset + distance).
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Axis {
+    sign: f64,
+    offset: f64,
+}
+
+impl Axis {
+    fn at(self, distance: f64) -> f64 {
+        self.sign * (self.offset + distance)
+    }
+}
+
+impl Placement {
+    pub(super) fn of(job: &Job, part: &Part) -> Self {
+        let fixture = &job.fixture;
+        let own_zero = fixture.zero == ZeroPoint::Each && part.name == PartName::Lid;
+        let rise = if part.name == PartName::Lid {
+            fixture.lid_rise.as_mm()
+        } else {
+            0.0
+        };
+        let (along, across) = axes(fixture, part.name);
+        let below = if own_zero { rise } else { 0.0 };
+        Self {
+            frame: if own_zero { Frame::G55 } else { Frame::G54 },
+            top: if own_zero { 0.0 } else { rise },
+            safe: round_up(travel_height(job) - below, &job.machine.dialect),
+            along,
+            across,
+        }
+    }
+
+    /// Where the point `u`, `v` lies.
+    pub(super) fn point(&self, at: Point) -> Point {
+        Point::from_mm(self.along.at(at.x), self.across.at(at.y))
+    }
+
+    /// What a step looks like from above.
+    pub(super) fn outline(&self, pocket: &Pocket, step: &Step) -> RoundedRectangle {
+        let center = Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y);
+        RoundedRectangle::new(self.point(center), step.length, step.width, step.corner)
+    }
+}
+
+fn axes(fixture: &Fixture, part: PartName) -> (Axis, Axis) {
+    let half_divider = match fixture.zero {
+        ZeroPoint::Shared => fixture.divider.as_mm() / 2.0,
+        ZeroPoint::Each => 0.0,
+    };
+    let plain = |offset| Axis { sign: 1.0, offset };
+    let turned = |offset| Axis { sign: -1.0, offset };
+    match (fixture.layout, part) {
+        (Layout::Scrap, _) | (_, PartName::Scrap) => (plain(0.0), plain(0.0)),
+        (Layout::Book, PartName::Box) => (plain(0.0), turned(half_divider)),
+        (Layout::Book, PartName::Lid) => (plain(0.0), plain(half_divider)),
+        (Layout::EndToEnd, PartName::Box) => (turned(half_divider), plain(0.0)),
+        (Layout::EndToEnd, PartName::Lid) => (plain(half_divider), plain(0.0)),
+    }
+}
+
+/// Safe height in shared coordinates: clearance above everything that stands.
+fn travel_height(job: &Job) -> f64 {
+    let fixture = &job.fixture;
+    let lid = job
+        .part(PartName::Lid)
+        .map_or(0.0, |_| fixture.lid_rise.as_mm());
+    let clamps = fixture.clamps.iter().map(|clamp| clamp.height.as_mm());
+    let heights = [
+        fixture.divider_height.as_mm(),
+        fixture.fence_height.as_mm(),
+        lid,
+    ];
+    let highest = clamps.chain(heights).fold(0.0, f64::max);
+    highest + job.machine.clearance.as_mm()
+}
+
+/// The last printed digit, in millimetres.
+pub(super) fn grid(dialect: &Dialect) -> f64 {
+    dialect.units.one().as_mm() * 10f64.powi(-i32::from(dialect.decimals))
+}
+
+fn round_up(height: f64, dialect: &Dialect) -> f64 {
+    let grid = grid(dialect);
+    (height / grid - 1e-6).ceil() * grid
+}

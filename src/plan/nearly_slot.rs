@@ -1,0 +1,36 @@
+//! A pocket a little wider than the bit: rough along the centre line, then
+//! one finishing loop.
+
+use crate::geometry::{Point, RoundedRectangle};
+
+use super::cutter::Cutter;
+use super::finish;
+use super::path::Loop;
+use super::score;
+use super::slot;
+use super::step::Heights;
+use super::trace::Trace;
+
+pub(super) fn cut(
+    trace: &mut Trace,
+    outline: &RoundedRectangle,
+    line: (Point, Point),
+    heights: Heights,
+    rim: Option<f64>,
+    cutter: &Cutter,
+) {
+    let contour = Loop::inside(outline, cutter.radius);
+    let (from, to) = line;
+    match (rim, &contour) {
+        (Some(depth), Some(contour)) => {
+            let z = heights.top - depth;
+            score::lap(trace, contour, from, [heights.top, z], cutter);
+            trace.line(from, z, super::Pace::Rough);
+            slot::sink(trace, to, heights.floor, cutter);
+        }
+        _ => slot::cut(trace, from, to, heights, None, cutter),
+    }
+    if let Some(contour) = &contour {
+        finish::pass(trace, outline, contour, heights.floor, cutter);
+    }
+}

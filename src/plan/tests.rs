@@ -1,0 +1,216 @@
+use super::testbed::{Bed, Findings, Wanted};
+use super::*;
+use crate::bit::BitKind;
+use crate::geometry::{Point, RoundedRectangle};
+use crate::job::{Layout, Step, ZeroPoint, sample};
+use crate::settings;
+
+fn mm(value: f64) -> Length {
+    Length::from_mm(value)
+}
+
+/// One box pocket of these steps (length, width, corner, depth) with a 6 mm bit.
+fn one_pocket(kind: BitKind, steps: &[(f64, f64, f64, f64)]) -> Job {
+    let mut job = sample::job();
+    job.bit = sample::bit(kind, 6.0);
+    job.selection.part = Some(PartName::Box);
+    job.selection.hinge = Some(1);
+    for part in &mut job.parts {
+        for pocket in &mut part.pockets {
+            pocket.steps = steps
+                .iter()
+                .map(|&(length, width, corner, depth)| Step {
+                    length: mm(length),
+                    width: mm(width),
+                    corner: mm(corner),
+                    shift: mm(0.0),
+                    depth: mm(depth),
+                })
+                .collect();
+        }
+    }
+    job
+}
+
+/// Wanted shape by the contract's table for the sample job's first box pocket
+/// in book layout: X = u = 45, Y = -(12 / 2 + 3.5 + 5) = -14.5.
+fn wanted(job: &Job) -> Vec<Wanted> {
+    let center = Point::from_mm(45.0, -14.5);
+    job.parts[0].pockets[0]
+        .steps
+        .iter()
+        .map(|step| {
+            let outline = RoundedRectangle::new(center, step.length, step.width, step.corner);
+            (outline, -step.depth.as_mm())
+        })
+        .collect()
+}
+
+fn run(job: &Job) -> (Findings, Settings) {
+    let settings = settings::for_job(job);
+    let plan = super::job(job, &settings);
+    let wanted = wanted(job);
+    let piece = &plan.operations[0].pieces[0];
+    let radius = job.bit.cutting_diameter().as_mm() / 2.0;
+    let near_wall = 2f64.sqrt() * job.fit.finish.as_mm() + 0.05 + 0.08;
+    let findings = Bed::new(&wanted[0].0, 0.0, radius).run(piece, &wanted, near_wall);
+    (findings, settings)
+}
+
+#[track_caller]
+fn assert_clean(job: &Job) {
+    let (findings, settings) = run(job);
+    let stepdown = settings.limits.stepdown.as_mm();
+    let slope = settings.limits.ramp.as_radians().tan();
+    let context = format!("{findings:?} stepdown {stepdown} slope {slope}");
+    assert!(findings.bite <= stepdown + 1e-6, "bite: {context}");
+    assert!(findings.gouge <= 1e-3, "gouge: {context}");
+    assert!(findings.residual <= 1e-3, "residual: {context}");
+    assert!(findings.slope <= slope + 1e-9, "slope: {context}");
+    assert!(findings.rapid <= 1e-6, "rapid: {context}");
+    assert!(findings.plunge <= 0.02, "plunge: {context}");
+}
+
+#[test]
+fn pockets_of_every_width_come_out_as_wanted_with_every_kind_of_bit() {
+    for kind in [BitKind::SingleFlute, BitKind::UpSpiral] {
+        for width in [6.0, 6.1, 6.3, 6.45, 7.8, 10.2, 15.0, 24.0] {
+            for length in [width, width + 0.5, width + 4.0, 48.0f64.max(width)] {
+                let corner = width / 2.0;
+                assert_clean(&one_pocket(kind, &[(length, width, corner, 5.0)]));
+            }
+        }
+    }
+}
+
+#[test]
+fn pockets_with_sharp_corners_come_out_as_wanted() {
+    for width in [6.3, 6.6, 8.0, 13.0, 24.0] {
+        for length in [width, 30.0] {
+            for corner in [3.0f64, 3.1] {
+                let job = one_pocket(
+                    BitKind::DownSpiral,
+                    &[(length, width, corner.min(width / 2.0), 5.0)],
+                );
+                assert_clean(&job);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_deep_step_starts_from_the_floor_of_the_shallow_one() {
+    for width in [6.0, 6.1, 7.8, 10.1] {
+        let corner = width / 2.0;
+        let job = one_pocket(
+            BitKind::UpSpiral,
+            &[(44.1, width, corner, 4.7), (27.1, width, corner, 12.4)],
+        );
+        assert_clean(&job);
+        let (findings, _) = run(&job);
+        assert!(findings.air < 45.0, "{findings:?}");
+    }
+}
+
+#[test]
+fn a_pocket_across_the_edge_comes_out_as_wanted() {
+    let job = one_pocket(BitKind::SingleFlute, &[(8.0, 20.0, 4.0, 5.0)]);
+    assert_clean(&job);
+    let job = one_pocket(BitKind::SingleFlute, &[(6.0, 20.0, 3.0, 5.0)]);
+    assert_clean(&job);
+}
+
+#[test]
+fn a_step_deeper_than_the_cutting_edge_is_finished_in_slices() {
+    let mut job = one_pocket(BitKind::DoubleFlute, &[(40.0, 10.0, 5.0, 14.0)]);
+    job.bit.cutting_length = mm(6.0);
+    assert_clean(&job);
+}
+
+/// Centres by hand from the contract's table, u = 45, v = 8.5, divider 12.
+#[test]
+fn pockets_lie_where_the_table_of_the_layouts_says() {
+    let cases = [
+        (Layout::Book, PartName::Box, [45.0, -14.5]),
+        (Layout::Book, PartName::Lid, [45.0, 14.5]),
+        (Layout::EndToEnd, PartName::Box, [-51.0, 8.5]),
+        (Layout::EndToEnd, PartName::Lid, [51.0, 8.5]),
+    ];
+    for (layout, name, [x, y]) in cases {
+        let mut job = sample::job();
+        job.fixture.layout = layout;
+        let part = job.part(name).expect("a part");
+        let placement = Placement::of(&job, part);
+        let at = placement.point(part.pockets[0].center);
+        assert_eq!((at.x, at.y), (x, y), "{layout:?} {name}");
+    }
+}
+
+#[test]
+fn with_a_zero_for_each_part_the_divider_counts_nothing() {
+    let mut job = sample::job();
+    job.fixture.zero = ZeroPoint::Each;
+    job.fixture.lid_rise = mm(3.0);
+    let lid = Placement::of(&job, job.part(PartName::Lid).expect("a lid"));
+    let at = lid.point(job.parts[1].pockets[0].center);
+    assert_eq!((at.x, at.y), (45.0, 8.5));
+    assert_eq!((lid.frame, lid.top), (Frame::G55, 0.0));
+    // Safe height 3 + 5 above the box's face is 5 above the lid's.
+    assert!((lid.safe - 5.0).abs() < 1e-9);
+    let shelf = Placement::of(&job, job.part(PartName::Box).expect("a box"));
+    assert!((shelf.safe - 8.0).abs() < 1e-9);
+}
+
+/// Counter-clockwise along the wall inside a pocket has the wood on the
+/// right-hand side of a bit that turns clockwise: climb.
+#[test]
+fn the_finishing_pass_climbs_in_both_parts() {
+    let job = sample::job();
+    let plan = super::job(&job, &settings::for_job(&job));
+    for piece in &plan.operations[0].pieces {
+        let mut area = 0.0;
+        let mut at = Point::default();
+        for motion in &piece.motions {
+            let (to, finish) = match motion {
+                Motion::Note(_) => continue,
+                Motion::Rapid(to) => (*to, false),
+                Motion::Line { to, pace } | Motion::Arc { to, pace, .. } => {
+                    (*to, *pace == Pace::Finish)
+                }
+            };
+            if finish {
+                area += (at.x * to.y - to.x * at.y) / 2.0;
+            }
+            at = to.plan();
+        }
+        assert!(area > 0.0, "{} {area}", piece.part);
+    }
+}
+
+#[test]
+fn a_selected_step_is_cut_alone() {
+    let mut job = sample::job();
+    job.selection.hinge = Some(2);
+    job.selection.step = Some(2);
+    let plan = super::job(&job, &settings::for_job(&job));
+    assert_eq!(plan.operations[0].pieces.len(), 2);
+    for piece in &plan.operations[0].pieces {
+        let notes: Vec<_> = piece
+            .motions
+            .iter()
+            .filter_map(|motion| match motion {
+                Motion::Note(words) => Some(words.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert!(notes.iter().any(|words| words.ends_with("step 2")));
+        assert!(!notes.iter().any(|words| words.ends_with("step 1")));
+    }
+}
+
+#[test]
+fn a_slot_keeps_cutting_wood_all_the_way_down() {
+    let job = one_pocket(BitKind::DoubleFlute, &[(48.0, 6.0, 3.0, 8.0)]);
+    let (findings, _) = run(&job);
+    assert!(findings.air < 60.0, "{findings:?}");
+}

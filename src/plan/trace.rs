@@ -1,0 +1,188 @@
+//! Records motion and knows where the bit is.
+
+use crate::geometry::{Point, Position, RoundedRectangle};
+use crate::job::Part;
+
+use super::Piece;
+use super::layout::Placement;
+use super::motion::{Motion, Pace};
+use super::path::{Loop, Segment};
+
+/// A rapid down ends this far above the wood, and a hop goes this far above a floor.
+const AIR: f64 = 1.0;
+/// A rapid inside a pocket keeps this far from its walls.
+const ASIDE: f64 = 0.05;
+/// Smaller changes are no motion.
+const NOTHING: f64 = 1e-9;
+
+/// Motion of one piece as it is planned.
+pub(super) struct Trace {
+    motions: Vec<Motion>,
+    at: Position,
+    /// Whether X and Y are known.
+    placed: bool,
+    safe: f64,
+    /// The part's mating face.
+    surface: f64,
+    /// What is cut to the floor at `floor`, where the bit may hop.
+    cleared: Option<(RoundedRectangle, f64)>,
+    radius: f64,
+}
+
+impl Trace {
+    pub(super) fn new(placement: &Placement, radius: f64) -> Self {
+        Self {
+            motions: Vec::new(),
+            at: Position::from_mm(0.0, 0.0, placement.safe),
+            placed: false,
+            safe: placement.safe,
+            surface: placement.top,
+            cleared: None,
+            radius,
+        }
+    }
+
+    pub(super) fn note(&mut self, words: impl Into<String>) {
+        self.motions.push(Motion::Note(words.into()));
+    }
+
+    pub(super) fn at(&self) -> Position {
+        self.at
+    }
+
+    /// From now on all wood inside `outline` is gone down to `floor`.
+    pub(super) fn clear(&mut self, outline: RoundedRectangle, floor: f64) {
+        self.cleared = Some((outline, floor));
+    }
+
+    /// To where cutting begins: over the safe height, or by a low hop where the
+    /// bit is already in the pocket. `z` is the top of the wood there.
+    pub(super) fn enter(&mut self, to: Point, z: f64) {
+        let low = self.placed && self.at.z < self.safe - NOTHING;
+        if low {
+            self.hop(to, z);
+        } else {
+            self.descend(to, z);
+        }
+    }
+
+    fn descend(&mut self, to: Point, z: f64) {
+        // Down a shaft that is no wider than the bit only at the feed.
+        let wood = if self.is_clear(to) {
+            z
+        } else {
+            self.surface.max(z)
+        };
+        self.start(to, wood + AIR);
+        self.line(to, z, Pace::Rough);
+    }
+
+    /// Over the safe height to `to`, then down to `z` in the air.
+    pub(super) fn start(&mut self, to: Point, z: f64) {
+        self.rapid(to.x, to.y, self.safe);
+        self.placed = true;
+        self.rapid(to.x, to.y, z.min(self.safe));
+    }
+
+    fn hop(&mut self, to: Point, z: f64) {
+        let from = self.at.plan();
+        let corners = [
+            from,
+            to,
+            Point::from_mm(from.x, to.y),
+            Point::from_mm(to.x, from.y),
+        ];
+        let over = self.at.z.max(z) + AIR;
+        if corners.iter().all(|corner| self.is_clear(*corner)) && over < self.safe {
+            self.rapid(from.x, from.y, over);
+            self.rapid(to.x, to.y, over);
+            self.rapid(to.x, to.y, z + AIR / 2.0);
+        } else {
+            self.line(to, self.at.z.max(z), Pace::Rough);
+        }
+        self.line(to, z, Pace::Rough);
+    }
+
+    fn is_clear(&self, point: Point) -> bool {
+        self.cleared
+            .is_some_and(|(outline, _)| outline.signed_distance_mm(point) < -(self.radius + ASIDE))
+    }
+
+    pub(super) fn rapid(&mut self, x: f64, y: f64, z: f64) {
+        let to = Position::from_mm(x, y, z);
+        if !self.placed || moved(self.at, to) {
+            self.motions.push(Motion::Rapid(to));
+            self.at = to;
+        }
+    }
+
+    pub(super) fn line(&mut self, to: Point, z: f64, pace: Pace) {
+        let to = Position::from_mm(to.x, to.y, z);
+        if moved(self.at, to) {
+            self.motions.push(Motion::Line { to, pace });
+            self.at = to;
+        }
+    }
+
+    pub(super) fn arc(&mut self, to: Point, z: f64, center: Point, pace: Pace) {
+        let to = Position::from_mm(to.x, to.y, z);
+        if moved(self.at, to) {
+            self.motions.push(Motion::Arc { to, center, pace });
+            self.at = to;
+        }
+    }
+
+    /// Along `path` from `start` over `distance`, sinking evenly to `z`.
+    pub(super) fn follow(&mut self, path: &Loop, start: f64, distance: f64, z: f64, pace: Pace) {
+        let from = self.at.z;
+        let mut done = 0.0;
+        for piece in path.walk(start, distance) {
+            done += piece.length();
+            let share = (done / distance).min(1.0);
+            let height = if distance - done < 1e-6 {
+                z
+            } else {
+                from + (z - from) * share
+            };
+            match piece {
+                Segment::Line { to, .. } => self.line(to, height, pace),
+                Segment::Arc {
+                    center,
+                    radius,
+                    start,
+                    sweep,
+                } => {
+                    let end = start + sweep;
+                    let to = Point::from_mm(
+                        center.x + radius * end.cos(),
+                        center.y + radius * end.sin(),
+                    );
+                    self.arc(to, height, center, pace);
+                }
+            }
+        }
+    }
+
+    /// Up to the safe height, and the piece is done.
+    pub(super) fn piece(mut self, part: &Part, placement: &Placement) -> Piece {
+        if self.placed {
+            self.rapid(self.at.x, self.at.y, self.safe);
+        }
+        let moves = self
+            .motions
+            .iter()
+            .any(|motion| !matches!(motion, Motion::Note(_)));
+        Piece {
+            part: part.name,
+            frame: placement.frame,
+            safe: self.safe,
+            motions: if moves { self.motions } else { Vec::new() },
+        }
+    }
+}
+
+fn moved(from: Position, to: Position) -> bool {
+    (from.x - to.x).abs() > NOTHING
+        || (from.y - to.y).abs() > NOTHING
+        || (from.z - to.z).abs() > NOTHING
+}

@@ -1,0 +1,184 @@
+//! Moves as words: only what changes, at a feed every axis can follow.
+
+use std::f64::consts::PI;
+
+use crate::cutting::Settings;
+use crate::geometry::{Point, Position};
+use crate::machine::{ArcSupport, Machine};
+use crate::plan::{Motion, Pace};
+
+use super::arc::{self, Wanted};
+use super::number::Grid;
+use super::tape::Tape;
+
+/// Chords keep this close to their arc, rounding included.
+const CHORD_ERROR: f64 = 0.005;
+
+/// Writes moves and knows what the controller knows.
+pub(super) struct Mover<'a> {
+    machine: &'a Machine,
+    pub(super) grid: Grid,
+    /// Printed position in last digits; unknown axes must be named.
+    at: [Option<i64>; 3],
+    /// The same place as planned.
+    place: Position,
+    feed: Option<i64>,
+}
+
+impl<'a> Mover<'a> {
+    pub(super) fn new(machine: &'a Machine) -> Self {
+        Self {
+            machine,
+            grid: Grid::of(&machine.dialect),
+            at: [None; 3],
+            place: Position::default(),
+            feed: None,
+        }
+    }
+
+    /// After a new origin or a new bit nothing is known.
+    pub(super) fn forget(&mut self) {
+        self.at = [None; 3];
+    }
+
+    pub(super) fn up(&mut self, tape: &mut Tape, z: f64) {
+        let z_digits = self.grid.round(z);
+        tape.block(&["G0".to_owned(), self.grid.word('Z', z_digits)]);
+        self.at[2] = Some(z_digits);
+        self.place.z = z;
+    }
+
+    pub(super) fn motion(&mut self, tape: &mut Tape, motion: &Motion, settings: &Settings) {
+        match motion {
+            Motion::Note(words) => tape.comment(words),
+            Motion::Rapid(to) => {
+                let words = self.axes(*to, false);
+                self.write(tape, "G0", words, None);
+                self.arrive(*to);
+            }
+            Motion::Line { to, pace } => {
+                let level = (to.x - self.place.x).hypot(to.y - self.place.y);
+                let feed = self.feed(*pace, level, to.z - self.place.z, settings);
+                self.line(tape, *to, feed);
+            }
+            Motion::Arc { to, center, pace } => self.arc(tape, *to, *center, *pace, settings),
+        }
+    }
+
+    fn line(&mut self, tape: &mut Tape, to: Position, feed: i64) {
+        let words = self.axes(to, false);
+        self.write(tape, "G1", words, Some(feed));
+        self.arrive(to);
+    }
+
+    fn arc(
+        &mut self,
+        tape: &mut Tape,
+        to: Position,
+        center: Point,
+        pace: Pace,
+        settings: &Settings,
+    ) {
+        let from = self.place;
+        let radius = from.plan().distance(center).as_mm();
+        let start = (from.y - center.y).atan2(from.x - center.x);
+        let end = (to.y - center.y).atan2(to.x - center.x);
+        let sweep = (end - start).rem_euclid(2.0 * PI);
+        let feed = self.feed(pace, radius * sweep, to.z - from.z, settings);
+        if let Some(offsets) = self.as_arc(to, center, sweep) {
+            let mut words = self.axes(to, true);
+            words.push(self.grid.word('I', offsets[0]));
+            words.push(self.grid.word('J', offsets[1]));
+            self.write(tape, "G3", words, Some(feed));
+            self.arrive(to);
+            return;
+        }
+        let sagitta = CHORD_ERROR - 0.75 * self.grid.step();
+        let count = arc::chords(radius, sweep, sagitta);
+        for chord in 1..count {
+            let share = f64::from(chord) / f64::from(count);
+            let angle = start + sweep * share;
+            let between = Position::from_mm(
+                center.x + radius * angle.cos(),
+                center.y + radius * angle.sin(),
+                from.z + (to.z - from.z) * share,
+            );
+            self.line(tape, between, feed);
+        }
+        self.line(tape, to, feed);
+    }
+
+    /// I and J where the dialect can have this arc as one.
+    fn as_arc(&self, to: Position, center: Point, sweep: f64) -> Option<[i64; 2]> {
+        let [Some(x), Some(y), Some(z)] = self.at else {
+            return None;
+        };
+        let sinks = self.grid.round(to.z) != z;
+        match self.machine.dialect.arcs {
+            ArcSupport::Flat if sinks => return None,
+            ArcSupport::None => return None,
+            ArcSupport::Flat | ArcSupport::Helix => (),
+        }
+        let wanted = Wanted {
+            from: [x, y],
+            to: [self.grid.round(to.x), self.grid.round(to.y)],
+            center: [center.x, center.y].map(|value| value / self.grid.step()),
+            sweep,
+        };
+        arc::offsets(&wanted, self.grid)
+    }
+
+    /// Words of the axes that change; X and Y in any case where `both`.
+    fn axes(&self, to: Position, both: bool) -> Vec<String> {
+        let axes = [('X', to.x, both), ('Y', to.y, both), ('Z', to.z, false)];
+        let mut words = Vec::with_capacity(6);
+        for (index, (letter, value, always)) in axes.into_iter().enumerate() {
+            let digits = self.grid.round(value);
+            if always || self.at[index] != Some(digits) {
+                words.push(self.grid.word(letter, digits));
+            }
+        }
+        words
+    }
+
+    /// One block, if anything moves at all.
+    fn write(&mut self, tape: &mut Tape, code: &str, axes: Vec<String>, feed: Option<i64>) {
+        if axes.is_empty() {
+            return;
+        }
+        let mut words = vec![code.to_owned()];
+        words.extend(axes);
+        if let Some(feed) = feed
+            && self.feed != Some(feed)
+        {
+            words.push(self.grid.feed_word(feed));
+            self.feed = Some(feed);
+        }
+        tape.block(&words);
+    }
+
+    fn arrive(&mut self, to: Position) {
+        self.place = to;
+        self.at = [to.x, to.y, to.z].map(|value| Some(self.grid.round(value)));
+    }
+
+    /// The feed along a path `level` long seen from above that rises by
+    /// `rise`: no axis past its own limit.
+    fn feed(&self, pace: Pace, level: f64, rise: f64, settings: &Settings) -> i64 {
+        let wanted = match pace {
+            Pace::Rough => settings.feed,
+            Pace::Finish => settings.finish_feed,
+            Pace::Plunge => settings.plunge_feed,
+        };
+        let [x, y, z] = self.machine.feed_max.map(|feed| feed.as_mm_per_minute());
+        let length = level.hypot(rise);
+        let mut feed = wanted.as_mm_per_minute();
+        if level > 0.0 {
+            feed = feed.min(x.min(y) * length / level);
+        }
+        if rise.abs() > 0.0 {
+            feed = feed.min(z * length / rise.abs());
+        }
+        self.grid.feed(feed)
+    }
+}

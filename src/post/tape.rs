@@ -1,0 +1,184 @@
+//! Lines of a program: line numbers, line length, comments.
+
+use crate::machine::{CommentStyle, Dialect};
+
+/// Greatest line number the standard allows.
+const LAST_NUMBER: u32 = 99_999;
+/// A comment gets at least this much, whatever the line limit.
+const SHORTEST_COMMENT: usize = 16;
+
+/// The text as it grows.
+pub(super) struct Tape {
+    dialect: Dialect,
+    text: String,
+    number: u32,
+}
+
+impl Tape {
+    pub(super) fn new(dialect: &Dialect) -> Self {
+        Self {
+            dialect: dialect.clone(),
+            text: String::new(),
+            number: 0,
+        }
+    }
+
+    /// A line of the program that is no block: a percent sign.
+    pub(super) fn raw(&mut self, line: &str) {
+        self.text.push_str(line);
+        self.text.push('\n');
+    }
+
+    /// One block. Where it is too long a feed word goes on a line before.
+    pub(super) fn block(&mut self, words: &[String]) {
+        let length: usize = words.iter().map(|word| word.len() + 1).sum();
+        if length + self.number_room() > self.dialect.line_limit + 1
+            && let [others @ .., last] = words
+            && last.starts_with('F')
+            && !others.is_empty()
+        {
+            self.line(std::slice::from_ref(last));
+            self.line(others);
+        } else {
+            self.line(words);
+        }
+    }
+
+    /// Words that may stand on one line or on several.
+    pub(super) fn words(&mut self, words: &[&str]) {
+        let mut line: Vec<String> = Vec::new();
+        let mut length = self.number_room();
+        for word in words {
+            if !line.is_empty() && length + word.len() > self.dialect.line_limit {
+                self.line(&std::mem::take(&mut line));
+                length = self.number_room();
+            }
+            length += word.len() + 1;
+            line.push((*word).to_owned());
+        }
+        if !line.is_empty() {
+            self.line(&line);
+        }
+    }
+
+    /// Words for a person, on as many lines as they need.
+    pub(super) fn comment(&mut self, words: &str) {
+        let (open, close) = match self.dialect.comments {
+            CommentStyle::Parentheses => ("(", ")"),
+            CommentStyle::Semicolon => ("; ", ""),
+            CommentStyle::None => return,
+        };
+        let room = self
+            .dialect
+            .line_limit
+            .saturating_sub(open.len() + close.len());
+        for line in wrapped(&printable(words), room.max(SHORTEST_COMMENT)) {
+            self.raw(&format!("{open}{line}{close}"));
+        }
+    }
+
+    pub(super) fn text(self) -> String {
+        self.text
+    }
+
+    fn number_room(&self) -> usize {
+        if self.dialect.line_numbers { 7 } else { 0 }
+    }
+
+    fn line(&mut self, words: &[String]) {
+        if self.dialect.line_numbers {
+            self.number = self.number % LAST_NUMBER + 1;
+            self.text.push_str(&format!("N{} ", self.number));
+        }
+        self.text.push_str(&words.join(" "));
+        self.text.push('\n');
+    }
+}
+
+/// Only letters, digits, space, `.`, `,` and `-`: some controllers act on
+/// other characters even inside a comment.
+fn printable(words: &str) -> String {
+    let safe = |letter: char| {
+        if letter.is_ascii_alphanumeric() || " .,-".contains(letter) {
+            letter
+        } else if letter.is_alphanumeric() {
+            '-'
+        } else {
+            ' '
+        }
+    };
+    let words: String = words.chars().map(safe).collect();
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn wrapped(words: &str, room: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in words.split(' ') {
+        let mut word = word;
+        while word.len() > room {
+            let (head, tail) = word.split_at(room);
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            lines.push(head.to_owned());
+            word = tail;
+        }
+        if !line.is_empty() && line.len() + 1 + word.len() > room {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+
+    fn tape(change: impl Fn(&mut Dialect)) -> Tape {
+        let mut dialect = sample::machine().dialect;
+        change(&mut dialect);
+        Tape::new(&dialect)
+    }
+
+    #[test]
+    fn a_comment_keeps_only_harmless_characters() {
+        let mut tape = tape(|_| ());
+        tape.comment("Oma's (Tee)dose! ~ 3/8 in, Größe");
+        assert_eq!(tape.text(), "(Oma s Tee dose 3 8 in, Gr--e)\n");
+    }
+
+    #[test]
+    fn a_long_comment_is_wrapped_within_the_line_limit() {
+        let mut tape = tape(|dialect| dialect.line_limit = 20);
+        tape.comment("zero on the mating face of the box");
+        let text = tape.text();
+        assert_eq!(text, "(zero on the mating)\n(face of the box)\n");
+        assert!(text.lines().all(|line| line.len() <= 20));
+    }
+
+    #[test]
+    fn a_block_too_long_for_the_line_gives_its_feed_a_line_of_its_own() {
+        let mut tape = tape(|dialect| dialect.line_limit = 20);
+        let words = ["G1", "X100.000", "Y100.000", "F1000"].map(str::to_owned);
+        tape.block(&words);
+        assert_eq!(tape.text(), "F1000\nG1 X100.000 Y100.000\n");
+    }
+
+    #[test]
+    fn line_numbers_start_again_after_five_digits() {
+        let mut tape = tape(|dialect| dialect.line_numbers = true);
+        tape.number = LAST_NUMBER - 1;
+        tape.words(&["M5"]);
+        tape.words(&["M30"]);
+        assert_eq!(tape.text(), "N99999 M5\nN1 M30\n");
+    }
+}
