@@ -1,16 +1,16 @@
 //! The fixture from above, to scale: which way round everything lies.
 
 use crate::geometry::Point;
-use crate::job::{Clamp, Fixture, Job, Layout, Part, PartName, ZeroPoint};
+use crate::job::{Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, ZeroPoint};
 use crate::units::{Length, Units};
 
 use super::frame::{Area, area, place, signs};
 use super::measure::{figure, one};
 use super::pen::{Anchor, Drawing, Hatch, Pen, polygon, polyline, rectangle, rounded, spread};
 
-const LEFT: f64 = 96.0;
+const LEFT: f64 = 124.0;
 const RIGHT: f64 = 206.0;
-const WIDTH: f64 = 760.0;
+const WIDTH: f64 = 790.0;
 const TALLEST: f64 = 460.0;
 /// Thickness of a stop or fence on paper.
 const BAR: f64 = 20.0;
@@ -36,14 +36,16 @@ pub(super) fn draw(job: &Job, units: Units) -> Drawing {
     for part in &job.parts {
         scene.part(part);
     }
+    scene.columns();
     scene.clamps();
     for part in &job.parts {
+        scene.part_name(part);
         scene.faces(part);
         scene.pockets(part);
     }
-    scene.columns();
     scene.rows();
     scene.zeros();
+    scene.unit_note();
     pen.finish()
 }
 
@@ -105,10 +107,10 @@ impl View {
         }
         let (wide, high) = (all.max.x - all.min.x, all.max.y - all.min.y);
         let scale = ((WIDTH - LEFT - RIGHT) / wide.max(1.0)).min(TALLEST / high.max(1.0));
-        let top = if fixture.layout == Layout::Book {
-            74.0
-        } else {
-            56.0
+        let top = match fixture.layout {
+            Layout::Book => 74.0,
+            Layout::EndToEnd => 86.0,
+            Layout::Scrap => 56.0,
         };
         let bottom = if fixture.layout == Layout::EndToEnd {
             104.0
@@ -175,6 +177,14 @@ fn reach(job: &Job, part: &Part, clamp: &Clamp) -> f64 {
     }
 }
 
+/// An X worth a label, and the Y its line starts at.
+struct Column {
+    x: f64,
+    from: f64,
+    words: String,
+    class: &'static str,
+}
+
 struct Scene<'a> {
     pen: &'a mut Pen,
     view: &'a View,
@@ -212,6 +222,12 @@ impl Scene<'_> {
             (x0 - BAR - 12.0, (top + above) / 2.0),
             "STOP",
         );
+        self.pen.text_upward(
+            "soft",
+            Anchor::Middle,
+            (x0 - BAR - 32.0, (top + above) / 2.0),
+            "both stop ends",
+        );
         if half > 0.0 {
             let divider = rectangle((x0 - 3.0, above), (far + 12.0, below));
             self.pen.hatched("solid", Hatch::Fixture, &divider);
@@ -231,7 +247,7 @@ impl Scene<'_> {
             let stop = rectangle((self.view.x(-half), top), (self.view.x(half), fence + 3.0));
             self.pen.hatched("solid", Hatch::Fixture, &stop);
         }
-        let at = (self.view.x(0.0), self.view.y(self.view.area.max.y) - 26.0);
+        let at = (self.view.x(0.0), self.view.y(self.view.area.max.y) - 60.0);
         self.pen.text("name", Anchor::Middle, at, "STOP");
         let width = one(self.fixture().divider, self.units);
         self.pen
@@ -255,7 +271,6 @@ impl Scene<'_> {
         if drawn > part.across.as_mm() {
             self.hollow(part, drawn, drawn < whole.as_mm());
         }
-        self.part_name(part, drawn);
     }
 
     /// The part down to `depth`, its inner edge broken off where it goes on.
@@ -294,7 +309,8 @@ impl Scene<'_> {
         self.pen.path("hidden", d);
     }
 
-    fn part_name(&mut self, part: &Part, drawn: f64) {
+    fn part_name(&mut self, part: &Part) {
+        let drawn = drawn_depth(self.job, part);
         let (name, words) = part_words(self.job, part);
         let middle = part.length.as_mm() / 2.0;
         let inner = place(self.fixture(), part.name, Point::from_mm(middle, drawn));
@@ -305,7 +321,8 @@ impl Scene<'_> {
             .map_or(0.0, |pocket| pocket.center.y + pocket_half_width(pocket));
         let room = (drawn - pocket_depth) * self.view.scale;
         let down = signs(self.fixture(), part.name).1 < 0.0;
-        let y = match (room > 58.0, down) {
+        let inside = room > 58.0 && self.fixture().layout != Layout::EndToEnd;
+        let y = match (inside, down) {
             (true, true) => edge - room / 2.0 + 12.0,
             (true, false) => edge + room / 2.0 + 4.0,
             (false, true) => edge + 18.0,
@@ -349,6 +366,7 @@ impl Scene<'_> {
 
     fn pockets(&mut self, part: &Part) {
         let (along, _) = signs(self.fixture(), part.name);
+        self.ticks(part);
         for pocket in &part.pockets {
             let center = place(self.fixture(), part.name, pocket.center);
             for (index, step) in pocket.steps.iter().enumerate() {
@@ -364,18 +382,32 @@ impl Scene<'_> {
                 self.pen.path(if index == 0 { "cut-1" } else { "cut-2" }, d);
             }
             if part.pockets.len() <= 12 {
-                self.pocket_number(part, pocket.hinge, center, pocket_half_width(pocket));
+                self.pocket_number(pocket, center, along);
             }
         }
     }
 
-    fn pocket_number(&mut self, part: &Part, hinge: usize, center: Point, half: f64) {
+    fn ticks(&mut self, part: &Part) {
+        for tick in &part.ticks {
+            let ends =
+                [tick.from, tick.to].map(|end| self.view.at(place(self.fixture(), part.name, end)));
+            self.pen.line("tick", ends[0], ends[1]);
+        }
+    }
+
+    /// Beside the pocket, away from the stop.
+    fn pocket_number(&mut self, pocket: &Pocket, center: Point, along: f64) {
+        let half = pocket
+            .steps
+            .iter()
+            .map(|step| step.shift.as_mm().abs() + step.length.as_mm() / 2.0)
+            .fold(0.0, f64::max);
         let (x, y) = self.view.at(center);
-        let inward = -signs(self.fixture(), part.name).1;
-        let y = y + inward * (half * self.view.scale + 15.0);
+        let x = x + along * (half * self.view.scale + 14.0);
         self.pen.circle("paper", (x, y), 10.0);
+        let number = pocket.hinge.to_string();
         self.pen
-            .text("strong", Anchor::Middle, (x, y + 4.5), &hinge.to_string());
+            .text("strong", Anchor::Middle, (x, y + 4.5), &number);
     }
 
     /// X of ends and pocket centres: the lid's along the top in a book layout,
@@ -392,51 +424,61 @@ impl Scene<'_> {
             };
             list.extend(self.part_columns(part));
         }
-        let foot = if self.fixture().layout == Layout::EndToEnd {
-            BAR + 4.0
-        } else {
-            0.0
-        };
-        let bottom = self.view.bottom() + foot;
-        self.column_labels(&mut below, bottom + 10.0, 1.0);
-        let top = self.view.y(self.view.area.max.y);
-        self.column_labels(&mut above, top - 10.0, -1.0);
+        let mut bottom = self.view.bottom() + 10.0;
+        if self.fixture().layout == Layout::EndToEnd {
+            bottom += BAR + 4.0;
+            if self.fixture().zero == ZeroPoint::Shared {
+                below.push(Column {
+                    x: 0.0,
+                    from: 0.0,
+                    words: "X0 Y0".to_owned(),
+                    class: "name",
+                });
+            }
+        }
+        self.column_labels(below, bottom, 1.0);
+        let top = self.view.y(self.view.area.max.y) - 10.0;
+        self.column_labels(above, top, -1.0);
     }
 
-    fn part_columns(&self, part: &Part) -> Vec<(f64, f64)> {
-        let x = |u| place(self.fixture(), part.name, Point::from_mm(u, 0.0)).x;
-        let edge = place(
-            self.fixture(),
-            part.name,
-            Point::from_mm(0.0, drawn_depth(self.job, part)),
-        );
-        let mut columns = vec![(x(0.0), edge.y), (x(part.length.as_mm()), edge.y)];
+    fn part_columns(&self, part: &Part) -> Vec<Column> {
+        let at = |u, v| place(self.fixture(), part.name, Point::from_mm(u, v));
+        let column = |point: Point| Column {
+            x: point.x,
+            from: point.y,
+            words: format!("X {}", self.figure(point.x)),
+            class: "dim-text",
+        };
+        let inner = drawn_depth(self.job, part);
+        let mut columns = vec![
+            column(at(0.0, inner)),
+            column(at(part.length.as_mm(), inner)),
+        ];
         if part.pockets.len() <= 12 {
-            columns.extend(part.pockets.iter().map(|pocket| {
-                let center = place(self.fixture(), part.name, pocket.center);
-                (center.x, center.y)
-            }));
+            let centers = part.pockets.iter().map(|pocket| pocket.center);
+            columns.extend(centers.map(|center| column(at(center.x, center.y))));
         }
         columns
     }
 
-    fn column_labels(&mut self, columns: &mut Vec<(f64, f64)>, y: f64, away: f64) {
-        columns.sort_by(|one, other| one.0.total_cmp(&other.0));
-        columns.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6);
-        let wanted: Vec<f64> = columns.iter().map(|column| self.view.x(column.0)).collect();
-        for (label, (x, from)) in spread(&wanted, 62.0).into_iter().zip(columns.iter()) {
-            let exact = self.view.x(*x);
-            let knee = y + away * 6.0;
+    fn column_labels(&mut self, mut columns: Vec<Column>, y: f64, away: f64) {
+        columns.sort_by(|one, other| one.x.total_cmp(&other.x));
+        columns.dedup_by(|one, other| (one.x - other.x).abs() < 1e-6);
+        let longest = columns.iter().map(|column| column.words.chars().count());
+        let apart = 7.6 * longest.max().unwrap_or(0) as f64 + 8.0;
+        let wanted: Vec<f64> = columns.iter().map(|column| self.view.x(column.x)).collect();
+        for (label, column) in spread(&wanted, apart).into_iter().zip(&columns) {
+            let exact = self.view.x(column.x);
             let d = polyline(&[
-                (exact, self.view.y(*from)),
+                (exact, self.view.y(column.from)),
                 (exact, y),
-                (label, knee + away * 8.0),
+                (label, y + away * 14.0),
             ]);
             self.pen.path("thin", d);
-            let baseline = knee + if away > 0.0 { 22.0 } else { -12.0 };
-            let words = format!("X {}", self.figure(*x));
+            let baseline = y + if away > 0.0 { 28.0 } else { -18.0 };
+            let at = (label, baseline);
             self.pen
-                .text("dim-text", Anchor::Middle, (label, baseline), &words);
+                .text(column.class, Anchor::Middle, at, &column.words);
         }
     }
 
@@ -447,8 +489,8 @@ impl Scene<'_> {
             rows.extend(self.part_rows(part));
         }
         if self.fixture().layout == Layout::Book && self.fixture().zero == ZeroPoint::Shared {
-            let divider = one(self.fixture().divider, self.units);
-            rows.push((0.0, format!("middle of the divider, {divider} thick")));
+            let divider = self.figure(self.fixture().divider.as_mm());
+            rows.push((0.0, format!("middle of divider ({divider})")));
         }
         rows.sort_by(|one, other| other.0.total_cmp(&one.0));
         rows.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6 && one.1 == other.1);
@@ -534,6 +576,12 @@ impl Scene<'_> {
         }
     }
 
+    fn unit_note(&mut self) {
+        let words = format!("figures in {}", self.units);
+        let at = (WIDTH - 10.0, self.view.height - 10.0);
+        self.pen.text("soft", Anchor::End, at, &words);
+    }
+
     /// The zero mark: a target, two quarters filled, and arrows along X and Y.
     fn zero(&mut self, point: Point, words: &str, lean: (f64, f64)) {
         let (x, y) = self.view.at(point);
@@ -542,21 +590,15 @@ impl Scene<'_> {
             self.pen.path(class, d);
         }
         let each = self.fixture().zero == ZeroPoint::Each;
-        let to_left = lean.0 >= 0.0 && self.fixture().layout != Layout::EndToEnd;
-        let place = match (to_left, each) {
-            (true, true) => (x - BAR - 40.0, y - lean.1 * 12.0 + 5.0),
-            (true, false) => (x - BAR - 30.0, y + 5.0),
-            (false, true) => (x + lean.0 * 34.0, y + BAR + 24.0),
-            (false, false) => (x, y + BAR + 22.0),
-        };
-        let anchor = match (to_left, each) {
-            (true, _) => Anchor::End,
-            (false, _) => Anchor::Middle,
-        };
-        self.pen.text("name halo", anchor, place, words);
-        if to_left {
+        if self.fixture().layout != Layout::EndToEnd {
+            let slant = if each { lean.1 * 12.0 } else { 0.0 };
+            let place = (x - BAR - 36.0, y - slant + 5.0);
+            self.pen.text("name halo", Anchor::End, place, words);
             let d = polyline(&[(place.0 + 4.0, place.1 - 5.0), (x - radius, y)]);
             self.pen.path("edge", d);
+        } else if each {
+            let place = (x + lean.0 * 34.0, y + BAR - 2.0);
+            self.pen.text("name halo", Anchor::Middle, place, words);
         }
     }
 }
@@ -584,7 +626,7 @@ fn zero_mark(x: f64, y: f64, radius: f64) -> Vec<(&'static str, String)> {
     ]
 }
 
-fn pocket_half_width(pocket: &crate::job::Pocket) -> f64 {
+fn pocket_half_width(pocket: &Pocket) -> f64 {
     pocket
         .steps
         .iter()
@@ -594,7 +636,6 @@ fn pocket_half_width(pocket: &crate::job::Pocket) -> f64 {
 
 /// Name of a part and how it lies.
 pub(super) fn part_words(job: &Job, part: &Part) -> (&'static str, String) {
-    use crate::job::Closing;
     match (part.name, job.closing) {
         (PartName::Box, Closing::Overlay) => ("BOX", "rim of the hinged wall up".to_owned()),
         (PartName::Box, Closing::Inset) => ("BOX", "loose hinged wall, inner face up".to_owned()),

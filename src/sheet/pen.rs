@@ -150,7 +150,7 @@ impl Pen {
     pub(super) fn hatched(&mut self, class: &str, hatch: Hatch, d: &str) {
         self.path(class, d);
         let mut path = Element::new("path");
-        path.assign("fill", format!("url(#{}-{})", self.id, hatch.name()));
+        path.assign("style", format!("fill:url(#{}-{})", self.id, hatch.name()));
         path.assign("d", d);
         self.root.append(path);
     }

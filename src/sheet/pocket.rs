@@ -142,7 +142,7 @@ impl View {
         let scale = (room / (u.1 - u.0 + v).max(1.0))
             .min(9.0)
             .min(210.0 / w.max(1.0));
-        let plan_top = 30.0 + 20.0 * pocket.steps.len() as f64;
+        let plan_top = 18.0 + 20.0 * pocket.steps.len() as f64;
         let section_top = plan_top + v * scale + 34.0;
         Self {
             scale,

@@ -175,9 +175,9 @@ pub(super) fn page(input: &Input<'_>) -> Page {
 fn zero_words(job: &Job) -> &'static str {
     use crate::job::ZeroPoint;
     match (job.fixture.layout, job.fixture.zero) {
-        (Layout::Scrap, _) => "the scrap's left near corner, on its top",
+        (Layout::Scrap, _) => "The scrap's left near corner, on its top",
         (_, ZeroPoint::Each) => {
-            "one for each part: G54 at the box, G55 at the lid, each at stop end, outside face and mating face"
+            "One for each part: G54 at the box, G55 at the lid, each at stop end, outside face and mating face"
         }
         (Layout::Book, ZeroPoint::Shared) => {
             "X at the stop, Y in the middle of the divider, Z on the box's mating face"
