@@ -1,1 +1,293 @@
-//! The job sheet: one self-contained HTML page for the bench.
+//! The job sheet: one self-contained HTML page for the bench, and its drawings
+//! as files of their own.
+//!
+//! Everything on it comes from the job, from what the judge found, and from
+//! the text of the programs; the plan behind them is not asked.
+
+mod caliper;
+mod depth;
+mod fixture;
+mod frame;
+mod hinge;
+mod measure;
+mod order;
+mod paper;
+mod pen;
+mod pocket;
+#[cfg(test)]
+mod sample;
+mod touch_off;
+mod view;
+
+use std::fmt;
+
+use minijinja::value::Serde;
+use minijinja::{Environment, context};
+
+use crate::cutting::Settings;
+use crate::job::{Job, PartName};
+use crate::units::Units;
+use crate::verify::Outcome;
+
+const PAGE: &str = include_str!("sheet/page.html");
+const STYLE: &str = include_str!("sheet/page.css");
+
+/// What a sheet is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Input<'a> {
+    /// The job, resolved.
+    pub job: &'a Job,
+    /// The settings for the pockets' bit.
+    pub settings: &'a Settings,
+    /// What the judge found in the programs.
+    pub outcome: &'a Outcome,
+    /// File name and text of each program, in the order they are run.
+    pub programs: &'a [(String, String)],
+    /// The unit that comes first for the reader.
+    pub units: Units,
+}
+
+/// Why no page was made. A fault of this program, never of the job.
+#[derive(Debug)]
+pub struct Error(minijinja::Error);
+
+impl fmt::Display for Error {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "the sheet's template failed: {}", self.0)
+    }
+}
+
+impl std::error::Error for Error {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        Some(&self.0)
+    }
+}
+
+/// The job sheet as one HTML file that asks for nothing from anywhere.
+///
+/// # Errors
+/// Fails only when a template is broken, which no input can bring about.
+pub fn page(input: &Input<'_>) -> Result<String, Error> {
+    let mut environment = Environment::new();
+    environment.add_template("page.html", PAGE).map_err(Error)?;
+    let template = environment.get_template("page.html").map_err(Error)?;
+    template
+        .render(context! {
+            page => Serde(view::page(input)),
+            style => STYLE,
+            drawing_style => pen::STYLE,
+            version => env!("CARGO_PKG_VERSION"),
+        })
+        .map_err(Error)
+}
+
+/// Each drawing of the sheet as an SVG file, with what to append to the job's
+/// stem, and the full-size paper template.
+///
+/// # Errors
+/// As [`page`].
+pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
+    let Input {
+        job,
+        outcome,
+        units,
+        ..
+    } = *input;
+    let mut files = vec![
+        (
+            "-fixture".to_owned(),
+            fixture::draw(job, units).standalone(None),
+        ),
+        ("-measure".to_owned(), hinge::draw().standalone(None)),
+    ];
+    for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
+        for pocket in &part.pockets {
+            if job
+                .selection
+                .hinge
+                .is_some_and(|hinge| hinge != pocket.hinge)
+            {
+                continue;
+            }
+            let map = outcome
+                .maps
+                .iter()
+                .find(|map| map.part == part.name && map.hinge == pocket.hinge);
+            let name = file_name(part.name, pocket.hinge);
+            let drawing = pocket::draw(part, pocket, units).standalone(None);
+            files.push((format!("-pocket-{name}"), drawing));
+            let drawing = depth::draw(&job.fixture, part, pocket, map, units).standalone(None);
+            files.push((format!("-depth-{name}"), drawing));
+        }
+    }
+    for (index, drawing) in paper::draw(job, units).iter().enumerate() {
+        let suffix = match index {
+            0 => "-template".to_owned(),
+            _ => format!("-template-{}", index + 1),
+        };
+        files.push((suffix, drawing.standalone(Some(paper::PAGE))));
+    }
+    Ok(files)
+}
+
+fn file_name(part: PartName, hinge: usize) -> String {
+    format!("{part}-h{hinge}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{Closing, Layout, ZeroPoint};
+    use crate::report::{CheckId, Verdict};
+    use sample::Sample;
+
+    /// Pages are left for a person to look at where the test run puts its files.
+    fn keep(name: &str, page: &str) {
+        let folder = std::env::temp_dir().join("stepwell-sheets");
+        std::fs::create_dir_all(&folder).unwrap();
+        std::fs::write(folder.join(name), page).unwrap();
+    }
+
+    fn rendered(name: &str, sample: &Sample) -> String {
+        let page = page(&sample.input()).unwrap();
+        keep(name, &page);
+        page
+    }
+
+    #[test]
+    fn the_page_answers_the_questions_at_the_machine() {
+        let page = rendered("book.html", &Sample::book());
+        for words in [
+            "Which way round",
+            "Where zero is",
+            "Y9.000",
+            "error in Y counts twice",
+            "3.45 mm",
+            "All passed",
+            "Countersinks",
+            &"a1".repeat(32),
+        ] {
+            assert!(page.contains(words), "{words}");
+        }
+    }
+
+    #[test]
+    fn the_page_asks_for_nothing_from_anywhere() {
+        for (name, sample) in [
+            ("book.html", Sample::book()),
+            ("line.html", Sample::line()),
+            ("scrap.html", Sample::scrap()),
+        ] {
+            let page = rendered(name, &sample);
+            for reference in [
+                "src=",
+                "http:",
+                "https:",
+                "@import",
+                "<link rel=\"stylesheet",
+            ] {
+                assert!(!page.contains(reference), "{name}: {reference}");
+            }
+            assert_eq!(page.matches("url(").count(), page.matches("url(#").count());
+        }
+    }
+
+    #[test]
+    fn every_drawing_has_words_for_those_who_cannot_see_it() {
+        let page = rendered("book.html", &Sample::book());
+        let drawings = page.matches("<svg").count();
+        assert!(drawings >= 6, "{drawings}");
+        assert_eq!(page.matches("role=\"img\"").count(), drawings);
+        assert_eq!(page.matches("<desc id=").count(), drawings);
+    }
+
+    #[test]
+    fn what_failed_stands_on_both_printed_pages() {
+        let mut sample = Sample::book();
+        sample.fail(CheckId::WallLeft, "0.40 mm left outside box 1");
+        let page = rendered("forced.html", &sample);
+        assert_eq!(page.matches("Checks failed.").count(), 2);
+        assert_eq!(
+            page.matches("wall-left: 0.40 mm left outside box 1.")
+                .count(),
+            2
+        );
+        assert!(!sample.outcome.report.passed());
+    }
+
+    #[test]
+    fn words_of_the_job_cannot_become_markup() {
+        let mut sample = Sample::book();
+        sample.job.title = "<script>alert(1)</script>".to_owned();
+        sample.job.machine.name = "a\"b<i>".to_owned();
+        let page = rendered("hostile.html", &sample);
+        assert!(!page.contains("<script>alert"));
+        assert!(!page.contains("b<i>"));
+    }
+
+    #[test]
+    fn inches_come_first_for_who_reads_inches() {
+        let mut sample = Sample::book();
+        sample.units = Units::Inch;
+        sample.job.fixture.zero = ZeroPoint::Each;
+        let page = rendered("inch.html", &sample);
+        // 3.45 mm = 0.1358 in, nearest 9/64 in = 0.1406 in (hand computed).
+        assert!(page.contains("<b>0.1358 in</b> <small>3.45 mm, 9&#x2f;64 in − 0.0048 in</small>"));
+    }
+
+    #[test]
+    fn a_coupon_says_which_pocket_has_which_clearance() {
+        let page = rendered("scrap.html", &Sample::scrap());
+        assert!(
+            page.contains("<td>3</td><td>3</td><td><b>0.10 mm</b>"),
+            "clearance row"
+        );
+        assert!(page.contains("stepwell fit JOB.toml --coupon"));
+    }
+
+    #[test]
+    fn an_inset_box_end_to_end_shows_fence_and_stop() {
+        let sample = Sample::line();
+        assert_eq!(sample.job.closing, Closing::Inset);
+        assert_eq!(sample.job.fixture.layout, Layout::EndToEnd);
+        let page = rendered("line.html", &sample);
+        assert!(page.contains(">FENCE</text>") && page.contains(">STOP</text>"));
+        assert!(page.contains("loose hinged wall, inner face up"));
+    }
+
+    #[test]
+    fn checks_that_do_not_apply_are_not_counted_as_judged() {
+        let mut sample = Sample::book();
+        sample.outcome.report.checks[0].verdict = Verdict::None;
+        assert!(rendered("book-none.html", &sample).contains("23 checks on the replayed text"));
+    }
+
+    #[test]
+    fn each_drawing_is_a_file_of_its_own() {
+        let sample = Sample::book();
+        let files = drawings(&sample.input()).unwrap();
+        let names: Vec<_> = files.iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(
+            names,
+            [
+                "-fixture",
+                "-measure",
+                "-pocket-box-h1",
+                "-depth-box-h1",
+                "-pocket-box-h2",
+                "-depth-box-h2",
+                "-pocket-lid-h1",
+                "-depth-lid-h1",
+                "-pocket-lid-h2",
+                "-depth-lid-h2",
+                "-template",
+            ]
+        );
+        for (name, svg) in &files {
+            keep(&format!("sample{name}.svg"), svg);
+            assert!(
+                svg.starts_with("<svg") && svg.contains("xmlns=\"http://www.w3.org/2000/svg\"")
+            );
+        }
+    }
+}

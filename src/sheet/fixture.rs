@@ -1,0 +1,646 @@
+//! The fixture from above, to scale: which way round everything lies.
+
+use crate::geometry::Point;
+use crate::job::{Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, ZeroPoint};
+use crate::units::{Length, Units};
+
+use super::frame::{Area, area, place, signs};
+use super::measure::{figure, one};
+use super::pen::{Anchor, Drawing, Hatch, Pen, polygon, polyline, rectangle, rounded, spread};
+
+const LEFT: f64 = 124.0;
+const RIGHT: f64 = 206.0;
+const WIDTH: f64 = 790.0;
+const TALLEST: f64 = 460.0;
+/// Thickness of a stop or fence on paper.
+const BAR: f64 = 20.0;
+
+/// Draws it.
+pub(super) fn draw(job: &Job, units: Units) -> Drawing {
+    let view = View::new(job);
+    let title = format!("Fixture from above, {}", layout_words(job.fixture.layout));
+    let mut pen = Pen::new(
+        "fixture",
+        (WIDTH, view.height),
+        &title,
+        &description(job, units),
+    );
+    pen.define_hatches();
+    let mut scene = Scene {
+        pen: &mut pen,
+        view: &view,
+        job,
+        units,
+    };
+    scene.stops();
+    for part in &job.parts {
+        scene.part(part);
+    }
+    scene.columns();
+    scene.clamps();
+    for part in &job.parts {
+        scene.part_name(part);
+        scene.faces(part);
+        scene.pockets(part);
+    }
+    scene.rows();
+    scene.zeros();
+    scene.unit_note();
+    pen.finish()
+}
+
+/// The layout in trade words.
+pub(super) const fn layout_words(layout: Layout) -> &'static str {
+    match layout {
+        Layout::Book => "opened like a book about the divider",
+        Layout::EndToEnd => "end to end along one fence",
+        Layout::Scrap => "one scrap, its corner at zero",
+    }
+}
+
+fn description(job: &Job, units: Units) -> String {
+    let fixture = &job.fixture;
+    let lie = match fixture.layout {
+        Layout::Book => {
+            "Lid at the back, box at the front, outside faces against the divider, \
+             both stop ends against the stop on the left."
+        }
+        Layout::EndToEnd => {
+            "Box on the left, lid on the right, stop ends against the centre stop, \
+             outside faces against the fence at the front."
+        }
+        Layout::Scrap => "The scrap lies with one corner at zero.",
+    };
+    let mut words = format!("{lie} Pocket centres:");
+    for part in &job.parts {
+        for pocket in part.pockets.iter().take(8) {
+            let at = place(fixture, part.name, pocket.center);
+            words += &format!(
+                " {} {} at X {} Y {};",
+                part.name,
+                pocket.hinge,
+                one(at.x(), units),
+                one(at.y(), units)
+            );
+        }
+    }
+    words
+}
+
+/// From millimetres on the machine to the drawing's units.
+struct View {
+    area: Area,
+    scale: f64,
+    top: f64,
+    height: f64,
+}
+
+impl View {
+    fn new(job: &Job) -> Self {
+        let fixture = &job.fixture;
+        let mut all = Area::of(Point::from_mm(0.0, 0.0), Point::from_mm(0.0, 0.0));
+        for part in &job.parts {
+            all = all.union(area(fixture, part, drawn_depth(job, part)));
+        }
+        for clamp in &fixture.clamps {
+            all = all.union(Area::of(clamp.min, clamp.max));
+        }
+        let (wide, high) = (all.max.x - all.min.x, all.max.y - all.min.y);
+        let scale = ((WIDTH - LEFT - RIGHT) / wide.max(1.0)).min(TALLEST / high.max(1.0));
+        let top = match fixture.layout {
+            Layout::Book => 74.0,
+            Layout::EndToEnd => 86.0,
+            Layout::Scrap => 56.0,
+        };
+        let bottom = if fixture.layout == Layout::EndToEnd {
+            104.0
+        } else {
+            72.0
+        };
+        Self {
+            area: all,
+            scale,
+            top,
+            height: (top + high * scale + bottom).max(210.0),
+        }
+    }
+
+    fn x(&self, x: f64) -> f64 {
+        LEFT + (x - self.area.min.x) * self.scale
+    }
+
+    fn y(&self, y: f64) -> f64 {
+        self.top + (self.area.max.y - y) * self.scale
+    }
+
+    fn at(&self, point: Point) -> (f64, f64) {
+        (self.x(point.x), self.y(point.y))
+    }
+
+    fn right(&self) -> f64 {
+        self.x(self.area.max.x)
+    }
+
+    fn bottom(&self) -> f64 {
+        self.y(self.area.min.y)
+    }
+}
+
+/// How much of a part is drawn, from the outside face inward: boards much
+/// deeper than their pockets are broken off, unless a clamp lies further in.
+fn drawn_depth(job: &Job, part: &Part) -> f64 {
+    let whole = part
+        .depth_for_drawing
+        .unwrap_or(part.across)
+        .max(part.across);
+    let whole = whole.as_mm();
+    let mut wanted = (0.3 * part.length.as_mm()).max(60.0);
+    if job.fixture.layout != Layout::Scrap {
+        for clamp in &job.fixture.clamps {
+            wanted = wanted.max(reach(job, part, clamp) + 12.0);
+        }
+    }
+    if whole > wanted * 1.25 && job.fixture.layout != Layout::Scrap {
+        wanted
+    } else {
+        whole
+    }
+}
+
+/// How far a clamp reaches into a part from its outside face.
+fn reach(job: &Job, part: &Part, clamp: &Clamp) -> f64 {
+    let half = job.fixture.divider.as_mm() / 2.0;
+    match (job.fixture.layout, part.name) {
+        (Layout::Book, PartName::Box) => -clamp.min.y - half,
+        (Layout::Book, _) => clamp.max.y - half,
+        (Layout::EndToEnd | Layout::Scrap, _) => clamp.max.y,
+    }
+}
+
+/// An X worth a label, and the Y its line starts at.
+struct Column {
+    x: f64,
+    from: f64,
+    words: String,
+    class: &'static str,
+}
+
+struct Scene<'a> {
+    pen: &'a mut Pen,
+    view: &'a View,
+    job: &'a Job,
+    units: Units,
+}
+
+impl Scene<'_> {
+    fn fixture(&self) -> &Fixture {
+        &self.job.fixture
+    }
+
+    fn figure(&self, length: f64) -> String {
+        figure(Length::from_mm(length), self.units)
+    }
+
+    fn stops(&mut self) {
+        match self.fixture().layout {
+            Layout::Book => self.book_stops(),
+            Layout::EndToEnd => self.line_stops(),
+            Layout::Scrap => {}
+        }
+    }
+
+    fn book_stops(&mut self) {
+        let half = self.fixture().divider.as_mm() / 2.0;
+        let (x0, far) = (self.view.x(0.0), self.view.right());
+        let (above, below) = (self.view.y(half), self.view.y(-half));
+        let (top, bottom) = (self.view.y(self.view.area.max.y), self.view.bottom());
+        let stop = rectangle((x0 - BAR - 3.0, top), (x0 - 3.0, bottom));
+        self.pen.hatched("solid", Hatch::Fixture, &stop);
+        self.pen.text_upward(
+            "name halo",
+            Anchor::Middle,
+            (x0 - BAR - 12.0, (top + above) / 2.0),
+            "STOP",
+        );
+        self.pen.text_upward(
+            "soft",
+            Anchor::Middle,
+            (x0 - BAR - 32.0, (top + above) / 2.0),
+            "both stop ends",
+        );
+        if half > 0.0 {
+            let divider = rectangle((x0 - 3.0, above), (far + 12.0, below));
+            self.pen.hatched("solid", Hatch::Fixture, &divider);
+        }
+    }
+
+    fn line_stops(&mut self) {
+        let half = self.fixture().divider.as_mm() / 2.0;
+        let (left, right) = (self.view.x(self.view.area.min.x), self.view.right());
+        let fence = self.view.y(0.0);
+        let bar = rectangle((left - 8.0, fence + 3.0), (right + 8.0, fence + 3.0 + BAR));
+        self.pen.hatched("solid", Hatch::Fixture, &bar);
+        let at = (left + 4.0, fence + BAR - 2.0);
+        self.pen.text("name halo", Anchor::Start, at, "FENCE");
+        if half > 0.0 {
+            let top = self.view.y(self.view.area.max.y);
+            let stop = rectangle((self.view.x(-half), top), (self.view.x(half), fence + 3.0));
+            self.pen.hatched("solid", Hatch::Fixture, &stop);
+        }
+        let at = (self.view.x(0.0), self.view.y(self.view.area.max.y) - 60.0);
+        self.pen.text("name", Anchor::Middle, at, "STOP");
+        let width = one(self.fixture().divider, self.units);
+        self.pen
+            .text("dim-text", Anchor::Middle, (at.0, at.1 + 16.0), &width);
+    }
+
+    fn part(&mut self, part: &Part) {
+        let drawn = drawn_depth(self.job, part);
+        let whole = part
+            .depth_for_drawing
+            .unwrap_or(part.across)
+            .max(part.across);
+        let hatch = if part.name == PartName::Lid {
+            Hatch::Lid
+        } else {
+            Hatch::Box
+        };
+        let solid = part.across.as_mm().min(drawn);
+        let outline = self.part_outline(part, solid, drawn < part.across.as_mm());
+        self.pen.hatched("wood", hatch, &outline);
+        if drawn > part.across.as_mm() {
+            self.hollow(part, drawn, drawn < whole.as_mm());
+        }
+    }
+
+    /// The part down to `depth`, its inner edge broken off where it goes on.
+    fn part_outline(&self, part: &Part, depth: f64, broken: bool) -> String {
+        let corner = |u, v| {
+            self.view
+                .at(place(self.fixture(), part.name, Point::from_mm(u, v)))
+        };
+        let length = part.length.as_mm();
+        let mut points = vec![corner(0.0, 0.0), corner(length, 0.0), corner(length, depth)];
+        if broken {
+            let waves = 12;
+            points.extend((1..waves).map(|index| {
+                let along = length * (1.0 - f64::from(index) / f64::from(waves));
+                let side = if index % 2 == 0 { 3.0 } else { -3.0 };
+                corner(along, depth + side / self.view.scale)
+            }));
+        }
+        points.push(corner(0.0, depth));
+        polygon(&points)
+    }
+
+    /// The rest of a box that is glued up already, behind its hinged wall.
+    fn hollow(&mut self, part: &Part, drawn: f64, broken: bool) {
+        let wall = part.across.as_mm();
+        let length = part.length.as_mm();
+        let corner = |u, v| {
+            self.view
+                .at(place(self.fixture(), part.name, Point::from_mm(u, v)))
+        };
+        let mut d = polyline(&[corner(0.0, wall), corner(0.0, drawn)]);
+        d += &polyline(&[corner(length, wall), corner(length, drawn)]);
+        if !broken {
+            d += &polyline(&[corner(0.0, drawn), corner(length, drawn)]);
+        }
+        self.pen.path("hidden", d);
+    }
+
+    fn part_name(&mut self, part: &Part) {
+        let drawn = drawn_depth(self.job, part);
+        let (name, words) = part_words(self.job, part);
+        let middle = part.length.as_mm() / 2.0;
+        let inner = place(self.fixture(), part.name, Point::from_mm(middle, drawn));
+        let (x, edge) = self.view.at(inner);
+        let pocket_depth = part
+            .pockets
+            .first()
+            .map_or(0.0, |pocket| pocket.center.y + pocket_half_width(pocket));
+        let room = (drawn - pocket_depth) * self.view.scale;
+        let down = signs(self.fixture(), part.name).1 < 0.0;
+        let inside = room > 58.0 && self.fixture().layout != Layout::EndToEnd;
+        let y = match (inside, down) {
+            (true, true) => edge - room / 2.0 + 12.0,
+            (true, false) => edge + room / 2.0 + 4.0,
+            (false, true) => edge + 18.0,
+            (false, false) => edge - 26.0,
+        };
+        self.pen.text("name halo", Anchor::Middle, (x, y), name);
+        self.pen.text("halo", Anchor::Middle, (x, y + 17.0), &words);
+    }
+
+    fn clamps(&mut self) {
+        for clamp in &self.job.fixture.clamps {
+            let outline = rectangle(self.view.at(clamp.min), self.view.at(clamp.max));
+            self.pen.hatched("solid", Hatch::Clamp, &outline);
+            let middle = Point::from_mm(
+                (clamp.min.x + clamp.max.x) / 2.0,
+                (clamp.min.y + clamp.max.y) / 2.0,
+            );
+            let (x, y) = self.view.at(middle);
+            self.pen
+                .text("strong halo", Anchor::Middle, (x, y), &clamp.name);
+            let height = format!("{} high", one(clamp.height, self.units));
+            self.pen
+                .text("halo", Anchor::Middle, (x, y + 15.0), &height);
+        }
+    }
+
+    /// The two edges that decide which way round: outside face and stop end.
+    fn faces(&mut self, part: &Part) {
+        if part.name == PartName::Scrap {
+            return;
+        }
+        let corner = |u, v| {
+            self.view
+                .at(place(self.fixture(), part.name, Point::from_mm(u, v)))
+        };
+        let (start, end) = (corner(0.0, 0.0), corner(part.length.as_mm(), 0.0));
+        let inner = corner(0.0, drawn_depth(self.job, part));
+        self.pen.line("stop-end", start, inner);
+        self.pen.line("outside", start, end);
+    }
+
+    fn pockets(&mut self, part: &Part) {
+        let (along, _) = signs(self.fixture(), part.name);
+        self.ticks(part);
+        for pocket in &part.pockets {
+            let center = place(self.fixture(), part.name, pocket.center);
+            for (index, step) in pocket.steps.iter().enumerate() {
+                let shifted = Point::from_mm(center.x + along * step.shift.as_mm(), center.y);
+                let d = rounded(
+                    self.view.at(shifted),
+                    (
+                        step.length.as_mm() / 2.0 * self.view.scale,
+                        step.width.as_mm() / 2.0 * self.view.scale,
+                    ),
+                    step.corner.as_mm() * self.view.scale,
+                );
+                self.pen.path(if index == 0 { "cut-1" } else { "cut-2" }, d);
+            }
+            if part.pockets.len() <= 12 {
+                self.pocket_number(pocket, center, along);
+            }
+        }
+    }
+
+    fn ticks(&mut self, part: &Part) {
+        for tick in &part.ticks {
+            let ends =
+                [tick.from, tick.to].map(|end| self.view.at(place(self.fixture(), part.name, end)));
+            self.pen.line("tick", ends[0], ends[1]);
+        }
+    }
+
+    /// Beside the pocket, away from the stop.
+    fn pocket_number(&mut self, pocket: &Pocket, center: Point, along: f64) {
+        let half = pocket
+            .steps
+            .iter()
+            .map(|step| step.shift.as_mm().abs() + step.length.as_mm() / 2.0)
+            .fold(0.0, f64::max);
+        let (x, y) = self.view.at(center);
+        let x = x + along * (half * self.view.scale + 14.0);
+        self.pen.circle("paper", (x, y), 10.0);
+        let number = pocket.hinge.to_string();
+        self.pen
+            .text("strong", Anchor::Middle, (x, y + 4.5), &number);
+    }
+
+    /// X of ends and pocket centres: the lid's along the top in a book layout,
+    /// all others along the bottom.
+    fn columns(&mut self) {
+        let book = self.fixture().layout == Layout::Book;
+        let mut below = Vec::new();
+        let mut above = Vec::new();
+        for part in &self.job.parts {
+            let list = if book && part.name == PartName::Lid {
+                &mut above
+            } else {
+                &mut below
+            };
+            list.extend(self.part_columns(part));
+        }
+        let mut bottom = self.view.bottom() + 10.0;
+        if self.fixture().layout == Layout::EndToEnd {
+            bottom += BAR + 4.0;
+            if self.fixture().zero == ZeroPoint::Shared {
+                below.push(Column {
+                    x: 0.0,
+                    from: 0.0,
+                    words: "X0 Y0".to_owned(),
+                    class: "name",
+                });
+            }
+        }
+        self.column_labels(below, bottom, 1.0);
+        let top = self.view.y(self.view.area.max.y) - 10.0;
+        self.column_labels(above, top, -1.0);
+    }
+
+    fn part_columns(&self, part: &Part) -> Vec<Column> {
+        let at = |u, v| place(self.fixture(), part.name, Point::from_mm(u, v));
+        let column = |point: Point| Column {
+            x: point.x,
+            from: point.y,
+            words: format!("X {}", self.figure(point.x)),
+            class: "dim-text",
+        };
+        let inner = drawn_depth(self.job, part);
+        let mut columns = vec![
+            column(at(0.0, inner)),
+            column(at(part.length.as_mm(), inner)),
+        ];
+        if part.pockets.len() <= 12 {
+            let centers = part.pockets.iter().map(|pocket| pocket.center);
+            columns.extend(centers.map(|center| column(at(center.x, center.y))));
+        }
+        columns
+    }
+
+    fn column_labels(&mut self, mut columns: Vec<Column>, y: f64, away: f64) {
+        columns.sort_by(|one, other| one.x.total_cmp(&other.x));
+        columns.dedup_by(|one, other| (one.x - other.x).abs() < 1e-6);
+        let longest = columns.iter().map(|column| column.words.chars().count());
+        let apart = 7.6 * longest.max().unwrap_or(0) as f64 + 8.0;
+        let wanted: Vec<f64> = columns.iter().map(|column| self.view.x(column.x)).collect();
+        for (label, column) in spread(&wanted, apart).into_iter().zip(&columns) {
+            let exact = self.view.x(column.x);
+            let d = polyline(&[
+                (exact, self.view.y(column.from)),
+                (exact, y),
+                (label, y + away * 14.0),
+            ]);
+            self.pen.path("thin", d);
+            let baseline = y + if away > 0.0 { 28.0 } else { -18.0 };
+            let at = (label, baseline);
+            self.pen
+                .text(column.class, Anchor::Middle, at, &column.words);
+        }
+    }
+
+    /// Y of faces and pocket centres, down the right side.
+    fn rows(&mut self) {
+        let mut rows = Vec::new();
+        for part in &self.job.parts {
+            rows.extend(self.part_rows(part));
+        }
+        if self.fixture().layout == Layout::Book && self.fixture().zero == ZeroPoint::Shared {
+            let divider = self.figure(self.fixture().divider.as_mm());
+            rows.push((0.0, format!("middle of divider ({divider})")));
+        }
+        rows.sort_by(|one, other| other.0.total_cmp(&one.0));
+        rows.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6 && one.1 == other.1);
+        let wanted: Vec<f64> = rows.iter().map(|row| self.view.y(row.0)).collect();
+        let x = self.view.right() + 14.0;
+        for (label, (y, words)) in spread(&wanted, 33.0).into_iter().zip(&rows) {
+            let exact = self.view.y(*y);
+            let d = polyline(&[
+                (self.view.right() + 1.0, exact),
+                (x, exact),
+                (x + 12.0, label),
+            ]);
+            self.pen.path("thin", d);
+            let figure = format!("Y {}", self.figure(*y));
+            self.pen
+                .text("strong", Anchor::Start, (x + 17.0, label - 1.0), &figure);
+            let class = if words.contains("outside") {
+                "mark"
+            } else {
+                "soft"
+            };
+            self.pen
+                .text(class, Anchor::Start, (x + 17.0, label + 13.0), words);
+        }
+    }
+
+    fn part_rows(&self, part: &Part) -> Vec<(f64, String)> {
+        let y = |v| place(self.fixture(), part.name, Point::from_mm(0.0, v)).y;
+        let across = part.across.as_mm();
+        let (name, shared) = match (self.fixture().layout, part.name) {
+            (Layout::EndToEnd, _) => ("", true),
+            (_, PartName::Box) => ("box ", false),
+            (_, PartName::Lid) => ("lid ", false),
+            (_, PartName::Scrap) => ("scrap ", false),
+        };
+        let mut rows = Vec::new();
+        match (part.name, shared) {
+            (PartName::Scrap, _) => rows.push((y(0.0), "near edge".to_owned())),
+            (_, true) => rows.push((y(0.0), "fence: outside faces".to_owned())),
+            (_, false) => rows.push((y(0.0), format!("{name}outside face"))),
+        }
+        if let Some(pocket) = part.pockets.first() {
+            let words = if shared && self.same_centers() {
+                "pocket centres".to_owned()
+            } else {
+                format!("{} pocket centres", part.name)
+            };
+            rows.push((y(pocket.center.y), words));
+        }
+        if across <= drawn_depth(self.job, part) + 1e-9 {
+            let words = if part.name == PartName::Scrap {
+                "far edge"
+            } else {
+                "inside face"
+            };
+            rows.push((y(across), format!("{} {words}", part.name)));
+        }
+        rows
+    }
+
+    fn same_centers(&self) -> bool {
+        let mut centers = self
+            .job
+            .parts
+            .iter()
+            .filter_map(|part| part.pockets.first())
+            .map(|pocket| pocket.center.y);
+        let first = centers.next().unwrap_or(0.0);
+        centers.all(|center| (center - first).abs() < 1e-6)
+    }
+
+    fn zeros(&mut self) {
+        let origin = Point::from_mm(0.0, 0.0);
+        match self.fixture().zero {
+            ZeroPoint::Shared => self.zero(origin, "X0 Y0", (1.0, 1.0)),
+            ZeroPoint::Each => {
+                for (part, words) in [(PartName::Box, "G54"), (PartName::Lid, "G55")] {
+                    let at = place(self.fixture(), part, origin);
+                    let signs = signs(self.fixture(), part);
+                    self.zero(at, words, signs);
+                }
+            }
+        }
+    }
+
+    fn unit_note(&mut self) {
+        let words = format!("figures in {}", self.units);
+        let at = (WIDTH - 10.0, self.view.height - 10.0);
+        self.pen.text("soft", Anchor::End, at, &words);
+    }
+
+    /// The zero mark: a target, two quarters filled, and arrows along X and Y.
+    fn zero(&mut self, point: Point, words: &str, lean: (f64, f64)) {
+        let (x, y) = self.view.at(point);
+        let radius = 11.0;
+        for (class, d) in zero_mark(x, y, radius) {
+            self.pen.path(class, d);
+        }
+        let each = self.fixture().zero == ZeroPoint::Each;
+        if self.fixture().layout != Layout::EndToEnd {
+            let slant = if each { lean.1 * 12.0 } else { 0.0 };
+            let place = (x - BAR - 36.0, y - slant + 5.0);
+            self.pen.text("name halo", Anchor::End, place, words);
+            let d = polyline(&[(place.0 + 4.0, place.1 - 5.0), (x - radius, y)]);
+            self.pen.path("edge", d);
+        } else if each {
+            let place = (x + lean.0 * 34.0, y + BAR - 2.0);
+            self.pen.text("name halo", Anchor::Middle, place, words);
+        }
+    }
+}
+
+/// The target's outline and its two filled quarters.
+fn zero_mark(x: f64, y: f64, radius: f64) -> Vec<(&'static str, String)> {
+    let quarter = |from: (f64, f64), to: (f64, f64)| {
+        format!(
+            "{}A{radius} {radius} 0 0 1 {} {}Z",
+            polyline(&[(x, y), (x + from.0, y + from.1)]),
+            x + to.0,
+            y + to.1
+        )
+    };
+    let reach = radius + 7.0;
+    vec![
+        ("paper", rounded((x, y), (radius, radius), radius)),
+        ("ink", quarter((0.0, -radius), (radius, 0.0))),
+        ("ink", quarter((0.0, radius), (-radius, 0.0))),
+        (
+            "edge",
+            polyline(&[(x - reach, y), (x + reach, y)])
+                + &polyline(&[(x, y - reach), (x, y + reach)]),
+        ),
+    ]
+}
+
+fn pocket_half_width(pocket: &Pocket) -> f64 {
+    pocket
+        .steps
+        .iter()
+        .map(|step| step.width.as_mm() / 2.0)
+        .fold(0.0, f64::max)
+}
+
+/// Name of a part and how it lies.
+pub(super) fn part_words(job: &Job, part: &Part) -> (&'static str, String) {
+    match (part.name, job.closing) {
+        (PartName::Box, Closing::Overlay) => ("BOX", "rim of the hinged wall up".to_owned()),
+        (PartName::Box, Closing::Inset) => ("BOX", "loose hinged wall, inner face up".to_owned()),
+        (PartName::Lid, Closing::Overlay) => ("LID", "underside up".to_owned()),
+        (PartName::Lid, Closing::Inset) => ("LID", "on edge, back edge up".to_owned()),
+        (PartName::Scrap, _) => ("SCRAP", "of the same wood".to_owned()),
+    }
+}

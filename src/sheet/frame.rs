@@ -1,0 +1,113 @@
+//! Where the parts lie in the fixture, for the pictures.
+
+use crate::geometry::Point;
+use crate::job::{Fixture, Layout, Part, PartName};
+
+/// A rectangle in shared program coordinates, in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Area {
+    pub(super) min: Point,
+    pub(super) max: Point,
+}
+
+impl Area {
+    pub(super) fn of(one: Point, other: Point) -> Self {
+        Self {
+            min: Point::from_mm(one.x.min(other.x), one.y.min(other.y)),
+            max: Point::from_mm(one.x.max(other.x), one.y.max(other.y)),
+        }
+    }
+
+    pub(super) fn union(self, other: Self) -> Self {
+        Self {
+            min: Point::from_mm(self.min.x.min(other.min.x), self.min.y.min(other.min.y)),
+            max: Point::from_mm(self.max.x.max(other.max.x), self.max.y.max(other.max.y)),
+        }
+    }
+}
+
+/// A point of a part's mating face in shared X and Y.
+pub(super) fn place(fixture: &Fixture, part: PartName, point: Point) -> Point {
+    let half = fixture.divider.as_mm() / 2.0;
+    let (u, v) = (point.x, point.y);
+    match (fixture.layout, part) {
+        (Layout::Scrap, _) | (_, PartName::Scrap) => Point::from_mm(u, v),
+        (Layout::Book, PartName::Box) => Point::from_mm(u, -(half + v)),
+        (Layout::Book, PartName::Lid) => Point::from_mm(u, half + v),
+        (Layout::EndToEnd, PartName::Box) => Point::from_mm(-(half + u), v),
+        (Layout::EndToEnd, PartName::Lid) => Point::from_mm(half + u, v),
+    }
+}
+
+/// Which way +u and +v of a part run: signs along X and Y.
+pub(super) fn signs(fixture: &Fixture, part: PartName) -> (f64, f64) {
+    let origin = place(fixture, part, Point::from_mm(0.0, 0.0));
+    let one = place(fixture, part, Point::from_mm(1.0, 1.0));
+    ((one.x - origin.x).signum(), (one.y - origin.y).signum())
+}
+
+/// The part's mating face down to `depth` from the outside face.
+pub(super) fn area(fixture: &Fixture, part: &Part, depth: f64) -> Area {
+    Area::of(
+        place(fixture, part.name, Point::from_mm(0.0, 0.0)),
+        place(
+            fixture,
+            part.name,
+            Point::from_mm(part.length.as_mm(), depth),
+        ),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::units::Length;
+
+    fn fixture(layout: Layout) -> Fixture {
+        Fixture {
+            layout,
+            ..sample::job().fixture
+        }
+    }
+
+    // By hand from the coordinate table: divider 12, u = 45, v = 8.5.
+    #[test]
+    fn book_mirrors_the_parts_about_the_divider() {
+        let book = fixture(Layout::Book);
+        let point = Point::from_mm(45.0, 8.5);
+        assert_eq!(
+            place(&book, PartName::Box, point),
+            Point::from_mm(45.0, -14.5)
+        );
+        assert_eq!(
+            place(&book, PartName::Lid, point),
+            Point::from_mm(45.0, 14.5)
+        );
+        assert_eq!(signs(&book, PartName::Box), (1.0, -1.0));
+    }
+
+    #[test]
+    fn end_to_end_runs_away_from_the_centre_stop() {
+        let line = fixture(Layout::EndToEnd);
+        let point = Point::from_mm(45.0, 8.5);
+        assert_eq!(
+            place(&line, PartName::Box, point),
+            Point::from_mm(-51.0, 8.5)
+        );
+        assert_eq!(
+            place(&line, PartName::Lid, point),
+            Point::from_mm(51.0, 8.5)
+        );
+        assert_eq!(signs(&line, PartName::Box), (-1.0, 1.0));
+    }
+
+    #[test]
+    fn a_part_covers_its_length_and_depth() {
+        let job = sample::job();
+        let area = area(&job.fixture, &job.parts[0], 18.0);
+        assert_eq!(area.min, Point::from_mm(0.0, -24.0));
+        assert_eq!(area.max, Point::from_mm(260.0, -6.0));
+        assert_eq!(job.parts[0].length, Length::from_mm(260.0));
+    }
+}

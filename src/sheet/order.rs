@@ -1,0 +1,216 @@
+//! The order of work, to tick off.
+
+use serde::Serialize;
+
+use crate::job::{Closing, Job, Layout, PartName};
+use crate::machine::{SafeZ, SpindleControl, ToolChange};
+use crate::units::Units;
+
+use super::measure::one;
+
+/// One thing to do and tick.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(super) struct Task {
+    what: String,
+    how: String,
+}
+
+/// Everything to do, in order.
+pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
+    if job.fixture.layout == Layout::Scrap {
+        return coupon(job, programs, units);
+    }
+    let mut tasks = vec![
+        task(
+            "Test piece first",
+            "Cut a coupon in an offcut of the same wood with this bit, let the hinge in, and book \
+             the pocket that fits: stepwell coupon, then stepwell fit.",
+        ),
+        mark(job),
+        load(job),
+        task("Clamp", clamp_words(job)),
+        bit(job, units),
+        task(
+            "Touch off",
+            "Set zero as written under Zero; type the numbers given there.",
+        ),
+        task(
+            "Dry run in the air",
+            "Lift the Z zero by more than the deepest pocket and run the whole program above the \
+             wood, a hand at the stop button. Then set Z0 back.",
+        ),
+    ];
+    tasks.extend(run(job, programs));
+    tasks.push(task(
+        "Try the hinge before the parts come out",
+        "The leaf must go in by hand, without force and without play. Nothing moves until it \
+         does: the same program can cut again.",
+    ));
+    tasks.push(task(
+        "Screws last",
+        "Drive a steel screw of the same size first, then the hinge's own, with a little wax. \
+         Countersinks are not cut by these programs.",
+    ));
+    tasks
+}
+
+fn task(what: &str, how: impl Into<String>) -> Task {
+    Task {
+        what: what.to_owned(),
+        how: how.into(),
+    }
+}
+
+fn mark(job: &Job) -> Task {
+    let mut how =
+        "Lay the lid on the box as it will close. Mark on both parts: outside face, stop \
+                   end (the same end of both), mating face."
+            .to_owned();
+    if job.closing == Closing::Inset {
+        how += " The box's hinged wall is cut as a loose board, before glue-up: once glued, the \
+                opposite wall is in the way.";
+    }
+    task("Mark the parts", how)
+}
+
+fn load(job: &Job) -> Task {
+    let (boxed, lid) = match job.closing {
+        Closing::Overlay => ("box with its rim up", "lid with its underside up"),
+        Closing::Inset => (
+            "loose hinged wall with its inner face up",
+            "lid on edge with its back edge up",
+        ),
+    };
+    let how = match job.fixture.layout {
+        Layout::Book => format!(
+            "The {boxed} at the front, the {lid} at the back, both outside faces against the \
+             divider, both stop ends against the stop. Like a book laid open."
+        ),
+        Layout::EndToEnd | Layout::Scrap => format!(
+            "The {boxed} on the left, the {lid} on the right, both outside faces against the \
+             fence, both stop ends against the centre stop."
+        ),
+    };
+    task("Lay the parts in", how)
+}
+
+fn clamp_words(job: &Job) -> String {
+    let mut words =
+        "Clamp each part so that it cannot lift or creep; pull at it by hand.".to_owned();
+    if !job.fixture.clamps.is_empty() {
+        words += " Clamps stand where the drawing shows them, no taller.";
+    }
+    words
+}
+
+fn bit(job: &Job, units: Units) -> Task {
+    let out = one(job.bit.stickout, units);
+    let mut how = format!("{}, {out} from nut to tip, nut tight.", job.bit.name);
+    if job.bit.wear > 0.0 {
+        let percent = (job.bit.wear * 100.0).round();
+        how += &format!(" Speeds are for an edge {percent} % worn.");
+    }
+    task("Fit the bit", how)
+}
+
+/// One program after another, the first stopped for the calipers.
+fn run(job: &Job, programs: &[String]) -> Vec<Task> {
+    let dialect = &job.machine.dialect;
+    let split = dialect.effective_tool_change() == ToolChange::Split;
+    let mut tasks = Vec::new();
+    for (index, name) in programs.iter().enumerate() {
+        let mut how = String::new();
+        if index > 0 && split {
+            how += "Its bit is another one: fit it and touch off Z again, X and Y stay. ";
+        }
+        if dialect.safe_z == SafeZ::Work {
+            how += "Start with the bit above the safe height. ";
+        }
+        if job.machine.spindle.control == SpindleControl::Manual {
+            how += "At the first pause set the dial and let the spindle come up to speed. ";
+        }
+        if index == 0 {
+            how += "Hold after the first shallow pass in each part and measure: see First pass. \
+                    Then let it run, and stay beside it.";
+        } else {
+            how += "Stay beside it.";
+        }
+        tasks.push(task(&format!("Run {name}"), how));
+    }
+    tasks
+}
+
+fn coupon(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
+    let size = job.part(PartName::Scrap).map_or_else(String::new, |part| {
+        format!(
+            "{} × {} × {}",
+            one(part.length, units),
+            one(part.across, units),
+            one(part.below, units)
+        )
+    });
+    let mut tasks = vec![
+        task(
+            "Take a scrap of the same board",
+            format!("{size} or larger; the grain the same way as in the real part."),
+        ),
+        task(
+            "Clamp",
+            "Flat on the bed, its left end and near edge free to touch.",
+        ),
+        bit(job, units),
+        task("Touch off", "Set zero as written under Zero."),
+    ];
+    tasks.extend(programs.iter().map(|name| {
+        task(
+            &format!("Run {name}"),
+            "The cuts, the direction and the feeds are those of the real job.",
+        )
+    }));
+    tasks.push(task(
+        "Try the hinge in every pocket",
+        "The right one lets the leaf in by hand, without force and without play.",
+    ));
+    tasks.push(task(
+        "Book it",
+        "Count the ticks beside the pocket that fits and type stepwell fit JOB.toml --coupon with \
+         that number. The next program is cut with that clearance.",
+    ));
+    tasks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+
+    fn all_words(job: &Job) -> String {
+        tasks(job, &["sample.nc".to_owned()], Units::Millimetre)
+            .into_iter()
+            .map(|task| format!("{}: {}\n", task.what, task.how))
+            .collect()
+    }
+
+    #[test]
+    fn the_test_piece_comes_before_the_parts() {
+        let words = all_words(&sample::job());
+        let (coupon, run) = (words.find("coupon"), words.find("Run sample.nc"));
+        assert!(coupon.is_some() && coupon < run);
+    }
+
+    #[test]
+    fn an_inset_box_is_cut_as_a_loose_board() {
+        let mut job = sample::job();
+        assert!(!all_words(&job).contains("loose board"));
+        job.closing = Closing::Inset;
+        assert!(all_words(&job).contains("loose board, before glue-up"));
+    }
+
+    #[test]
+    fn a_second_program_wants_z_touched_off_again() {
+        let programs = ["a.nc".to_owned(), "a-pilot.nc".to_owned()];
+        let tasks = tasks(&sample::job(), &programs, Units::Millimetre);
+        let pilot = tasks.iter().find(|task| task.what == "Run a-pilot.nc");
+        assert!(pilot.is_some_and(|task| task.how.contains("touch off Z again")));
+    }
+}

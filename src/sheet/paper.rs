@@ -1,0 +1,264 @@
+//! The full-size paper template: pocket outlines to lay on the part.
+//!
+//! Pages are 250 × 185 mm, which both A4 and Letter hold lying down, printed
+//! at 100 %.
+
+use crate::job::{Job, Part, PartName, Pocket};
+use crate::units::{Length, Units};
+
+use super::measure::{figure, one};
+use super::pen::{Anchor, Drawing, Pen, polyline, rounded, short};
+
+/// Width of a page in millimetres.
+pub(super) const PAGE: (f64, f64) = (250.0, 185.0);
+const LEFT: f64 = 8.0;
+/// The longest piece of a part drawn in one strip.
+const LONGEST: f64 = 230.0;
+/// From the top of a strip to the outside face.
+const HEAD: f64 = 9.0;
+const FOOT: f64 = 8.0;
+
+/// A stretch of a part along u with the pockets in it.
+struct Strip<'a> {
+    part: &'a Part,
+    from: f64,
+    to: f64,
+    pockets: Vec<&'a Pocket>,
+}
+
+impl Strip<'_> {
+    fn depth(&self) -> f64 {
+        let inner = self.pockets.iter().flat_map(|pocket| {
+            pocket
+                .steps
+                .iter()
+                .map(|step| pocket.center.y + step.width.as_mm() / 2.0)
+        });
+        inner.fold(10.0, f64::max) + 4.0
+    }
+
+    fn height(&self) -> f64 {
+        HEAD + self.depth() + FOOT
+    }
+}
+
+/// The pages, in order.
+pub(super) fn draw(job: &Job, units: Units) -> Vec<Drawing> {
+    let strips: Vec<_> = job.parts.iter().flat_map(strips).collect();
+    let mut pages: Vec<Vec<Strip<'_>>> = vec![Vec::new()];
+    let mut used = 30.0;
+    for strip in strips {
+        let page_is_begun = pages.last().is_some_and(|page| !page.is_empty());
+        if used + strip.height() > PAGE.1 && page_is_begun {
+            pages.push(Vec::new());
+            used = 30.0;
+        }
+        used += strip.height();
+        if let Some(page) = pages.last_mut() {
+            page.push(strip);
+        }
+    }
+    let count = pages.len();
+    pages
+        .iter()
+        .enumerate()
+        .map(|(index, strips)| page(job, strips, (index + 1, count), units))
+        .collect()
+}
+
+/// One strip for a short part, else one for each pocket.
+fn strips(part: &Part) -> Vec<Strip<'_>> {
+    let length = part.length.as_mm();
+    if length <= LONGEST {
+        return vec![Strip {
+            part,
+            from: 0.0,
+            to: length,
+            pockets: part.pockets.iter().collect(),
+        }];
+    }
+    part.pockets
+        .iter()
+        .map(|pocket| {
+            let half = pocket
+                .steps
+                .iter()
+                .map(|step| step.shift.as_mm().abs() + step.length.as_mm() / 2.0);
+            let half = (half.fold(0.0, f64::max) + 25.0).min(LONGEST / 2.0);
+            Strip {
+                part,
+                from: (pocket.center.x - half).max(0.0),
+                to: (pocket.center.x + half).min(length),
+                pockets: vec![pocket],
+            }
+        })
+        .collect()
+}
+
+fn page(job: &Job, strips: &[Strip<'_>], number: (usize, usize), units: Units) -> Drawing {
+    let height = strips.iter().map(Strip::height).sum::<f64>() + 30.0;
+    let mut pen = Pen::new(
+        &format!("template-{}", number.0),
+        (PAGE.0, PAGE.1.max(height)),
+        &format!(
+            "Paper template of {}, page {} of {}",
+            job.title, number.0, number.1
+        ),
+        "Full size when printed at 100 percent: pocket outlines with centre lines, \
+         and a 50 mm ruler to check the printer.",
+    );
+    let title = format!("{} · page {} of {}", job.title, number.0, number.1);
+    pen.text("tp-strong", Anchor::Start, (LEFT, 7.0), &title);
+    ruler(&mut pen);
+    let mut y = 30.0;
+    for strip in strips {
+        draw_strip(&mut pen, strip, y + HEAD, units);
+        y += strip.height();
+    }
+    pen.finish()
+}
+
+/// 50 mm in millimetres and 2 inches in 1/16.
+fn ruler(pen: &mut Pen) {
+    let (left, y) = (LEFT, 17.0);
+    let mut ticks = polyline(&[(left, y), (left + 50.8, y)]);
+    for index in 0..=50 {
+        let length = match index % 10 {
+            0 => 5.0,
+            5 => 3.6,
+            _ => 2.2,
+        };
+        let x = left + f64::from(index);
+        ticks += &polyline(&[(x, y), (x, y - length)]);
+    }
+    for index in 0..=32 {
+        let length = match index % 16 {
+            0 => 5.0,
+            8 => 3.6,
+            _ => 2.2,
+        };
+        let x = left + f64::from(index) * 25.4 / 16.0;
+        ticks += &polyline(&[(x, y), (x, y + length)]);
+    }
+    pen.path("tp-line", ticks);
+    for (x, words) in [(0.0, "0"), (50.0, "50 mm")] {
+        pen.text("tp", Anchor::Start, (left + x + 1.2, y - 3.2), words);
+    }
+    pen.text("tp", Anchor::Start, (left + 52.2, y + 4.6), "2 in");
+    let words = "Print at 100 %, no fit to page. The ruler must measure 50.0 mm; if it does not, \
+         do not use this page.";
+    pen.text("tp", Anchor::Start, (left + 68.0, y + 1.0), words);
+}
+
+fn draw_strip(pen: &mut Pen, strip: &Strip<'_>, top: f64, units: Units) {
+    let x = |u: f64| LEFT + u - strip.from;
+    let length = strip.part.length.as_mm();
+    let bottom = top + strip.depth();
+    let (start, end) = (strip.from < 1e-9, strip.to > length - 1e-9);
+    pen.line("tp-face", (x(strip.from), top), (x(strip.to), top));
+    for (is_end, u) in [(start, strip.from), (end, strip.to)] {
+        let class = if is_end { "tp-line" } else { "tp-break" };
+        pen.line(class, (x(u), top), (x(u), bottom));
+    }
+    pen.text(
+        "tp-strong",
+        Anchor::Start,
+        (x(strip.from), top - 6.6),
+        &heading(strip),
+    );
+    for pocket in &strip.pockets {
+        pocket_outline(pen, pocket, (x(0.0), top), bottom);
+        let words = format!(
+            "{}: centre {} from the {}, {} from the face",
+            pocket.hinge,
+            one(pocket.center.x(), units),
+            end_words(strip.part),
+            figure(pocket.center.y(), units)
+        );
+        let at = (x(pocket.center.x), bottom + 4.4);
+        pen.text("tp", Anchor::Middle, at, &words);
+    }
+}
+
+fn end_words(part: &Part) -> &'static str {
+    if part.name == PartName::Scrap {
+        "left end"
+    } else {
+        "stop end"
+    }
+}
+
+fn heading(strip: &Strip<'_>) -> String {
+    let name = strip.part.name.to_string().to_uppercase();
+    let face = match strip.part.name {
+        PartName::Scrap => "near edge",
+        PartName::Box | PartName::Lid => "outside face",
+    };
+    let stop = if strip.from < 1e-9 {
+        format!("; {} on the left", end_words(strip.part))
+    } else {
+        format!(
+            "; the left line is {} from the {}",
+            one(Length::from_mm(strip.from), Units::Millimetre),
+            end_words(strip.part)
+        )
+    };
+    format!("{name}: lay the thick line on the {face}{stop}")
+}
+
+fn pocket_outline(pen: &mut Pen, pocket: &Pocket, origin: (f64, f64), bottom: f64) {
+    let center = (origin.0 + pocket.center.x, origin.1 + pocket.center.y);
+    for step in &pocket.steps {
+        let at = (center.0 + step.shift.as_mm(), center.1);
+        let half = (step.length.as_mm() / 2.0, step.width.as_mm() / 2.0);
+        pen.path("tp-line", rounded(at, half, step.corner.as_mm()));
+    }
+    for hole in &pocket.holes {
+        let at = (origin.0 + hole.center.x, origin.1 + hole.center.y);
+        pen.circle("tp-line", at, hole.diameter.as_mm() / 2.0);
+    }
+    let reach = pocket
+        .steps
+        .iter()
+        .map(|step| step.length.as_mm() / 2.0)
+        .fold(0.0, f64::max)
+        + 4.0;
+    pen.line(
+        "tp-axis",
+        (center.0 - reach, center.1),
+        (center.0 + reach, center.1),
+    );
+    pen.path(
+        "tp-axis",
+        format!(
+            "M{} {}V{}",
+            short(center.0),
+            short(origin.1 - 4.0),
+            short(bottom)
+        ),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+
+    #[test]
+    fn the_drawing_is_full_size() {
+        // The page is 250 mm wide and its view box counts 250 units: one unit is one millimetre.
+        let pages = draw(&sample::job(), Units::Millimetre);
+        let text = pages[0].standalone(Some(PAGE));
+        assert!(text.contains("viewBox=\"0 0 250 185\""));
+        assert!(text.contains("width=\"250mm\"") && text.contains("height=\"185mm\""));
+    }
+
+    #[test]
+    fn a_long_part_is_cut_into_a_strip_for_each_pocket() {
+        let job = sample::job();
+        let strips = strips(&job.parts[0]);
+        assert_eq!(strips.len(), 2);
+        assert!(strips.iter().all(|strip| strip.to - strip.from <= LONGEST));
+        assert_eq!(strips[1].pockets[0].hinge, 2);
+    }
+}

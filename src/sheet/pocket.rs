@@ -1,0 +1,529 @@
+//! One pocket in plan and in section, with the wood left on each side.
+
+use crate::geometry::Point;
+use crate::job::{Part, PartName, Pocket, Step};
+use crate::units::{Length, Units};
+
+use super::measure::figure;
+use super::pen::{Anchor, Drawing, Hatch, Pen, polygon, polyline, rectangle, rounded};
+
+const WIDTH: f64 = 660.0;
+const LEFT: f64 = 14.0;
+/// Between the lengthwise and the crosswise section: depth figures stand here.
+const MIDDLE: f64 = 74.0;
+const RIGHT: f64 = 92.0;
+/// Wood drawn past the pocket before it is broken off, in millimetres.
+const BEYOND: f64 = 9.0;
+
+/// Wood left around a pocket, in the part's own frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Around {
+    /// To the outside face.
+    pub(super) outside: Length,
+    /// To the inside face.
+    pub(super) inside: Length,
+    /// Under the deepest step.
+    pub(super) below: Length,
+    /// To the nearer end.
+    pub(super) end: Length,
+}
+
+/// Wood left around `pocket` of `part`.
+pub(super) fn around(part: &Part, pocket: &Pocket) -> Around {
+    let mut around = Around {
+        outside: part.across,
+        inside: part.across,
+        below: part.below,
+        end: part.length,
+    };
+    for step in &pocket.steps {
+        let (center, half) = (pocket.center, step.width / 2.0);
+        let (start, end) = ends(pocket, step);
+        around.outside = around.outside.min(center.y() - half);
+        around.inside = around.inside.min(part.across - center.y() - half);
+        around.below = around.below.min(part.below - step.depth);
+        around.end = around.end.min(start).min(part.length - end);
+    }
+    around
+}
+
+/// Both ends of a step along u.
+fn ends(pocket: &Pocket, step: &Step) -> (Length, Length) {
+    let middle = pocket.center.x() + step.shift;
+    (middle - step.length / 2.0, middle + step.length / 2.0)
+}
+
+/// Draws it.
+pub(super) fn draw(part: &Part, pocket: &Pocket, units: Units) -> Drawing {
+    let view = View::new(part, pocket);
+    let id = format!("pocket-{}-{}", part.name, pocket.hinge);
+    let title = format!(
+        "Pocket {} of the {}, plan and sections",
+        pocket.hinge, part.name
+    );
+    let mut pen = Pen::new(
+        &id,
+        (WIDTH, view.height),
+        &title,
+        &description(part, pocket, units),
+    );
+    pen.define_hatches();
+    let mut scene = Scene {
+        pen: &mut pen,
+        view: &view,
+        part,
+        pocket,
+        units,
+    };
+    scene.plan();
+    scene.lengthwise();
+    scene.crosswise();
+    pen.finish()
+}
+
+fn description(part: &Part, pocket: &Pocket, units: Units) -> String {
+    let left = around(part, pocket);
+    let one = |length| super::measure::one(length, units);
+    let mut words = format!("Centre {} from the stop end.", one(pocket.center.x()));
+    for (index, step) in pocket.steps.iter().enumerate() {
+        words += &format!(
+            " Step {}: {} long, {} wide, {} deep.",
+            index + 1,
+            one(step.length),
+            one(step.width),
+            one(step.depth)
+        );
+    }
+    words
+        + &format!(
+            " Wood left: {} to the outside face, {} to the inside face, {} below, {} to the nearer end.",
+            one(left.outside),
+            one(left.inside),
+            one(left.below),
+            one(left.end)
+        )
+}
+
+/// What is drawn, in the part's frame, and where.
+struct View {
+    scale: f64,
+    /// Drawn range along u.
+    u: (f64, f64),
+    /// Drawn range along v, from the outside face.
+    v: f64,
+    /// Drawn range along w, from the mating face.
+    w: f64,
+    plan_top: f64,
+    section_top: f64,
+    cross_left: f64,
+    height: f64,
+}
+
+impl View {
+    fn new(part: &Part, pocket: &Pocket) -> Self {
+        let mut u = (f64::INFINITY, f64::NEG_INFINITY);
+        let (mut v, mut w) = (0.0_f64, 0.0_f64);
+        for step in &pocket.steps {
+            let (start, end) = ends(pocket, step);
+            u = (u.0.min(start.as_mm()), u.1.max(end.as_mm()));
+            v = v.max(pocket.center.y + step.width.as_mm() / 2.0);
+            w = w.max(step.depth.as_mm());
+        }
+        for tip in tips(pocket) {
+            w = w.max(tip);
+        }
+        let u = (
+            (u.0 - BEYOND).max(0.0),
+            (u.1 + BEYOND).min(part.length.as_mm()),
+        );
+        let v = limited(v, part.across.as_mm());
+        let w = limited(w, part.below.as_mm());
+        let room = WIDTH - LEFT - MIDDLE - RIGHT;
+        let scale = (room / (u.1 - u.0 + v).max(1.0))
+            .min(9.0)
+            .min(210.0 / w.max(1.0));
+        let plan_top = 18.0 + 20.0 * pocket.steps.len() as f64;
+        let section_top = plan_top + v * scale + 34.0;
+        Self {
+            scale,
+            u,
+            v,
+            w,
+            plan_top,
+            section_top,
+            cross_left: LEFT + (u.1 - u.0) * scale + MIDDLE,
+            height: section_top + w * scale + 30.0,
+        }
+    }
+
+    fn x(&self, u: f64) -> f64 {
+        LEFT + (u - self.u.0) * self.scale
+    }
+
+    fn plan_y(&self, v: f64) -> f64 {
+        self.plan_top + v * self.scale
+    }
+
+    fn depth_y(&self, w: f64) -> f64 {
+        self.section_top + w * self.scale
+    }
+
+    fn cross_x(&self, v: f64) -> f64 {
+        self.cross_left + v * self.scale
+    }
+}
+
+/// A little past `needed`, but the whole where not much more is left.
+fn limited(needed: f64, whole: f64) -> f64 {
+    if whole <= needed + 2.0 * BEYOND {
+        whole.max(needed)
+    } else {
+        needed + BEYOND
+    }
+}
+
+fn tips(pocket: &Pocket) -> impl Iterator<Item = f64> {
+    let holes = pocket.holes.iter().map(|hole| hole.tip.as_mm());
+    holes.chain(pocket.screws.iter().map(|screw| screw.tip.as_mm()))
+}
+
+struct Scene<'a> {
+    pen: &'a mut Pen,
+    view: &'a View,
+    part: &'a Part,
+    pocket: &'a Pocket,
+    units: Units,
+}
+
+impl Scene<'_> {
+    fn figure(&self, length: Length) -> String {
+        figure(length, self.units)
+    }
+
+    fn hatch(&self) -> Hatch {
+        if self.part.name == PartName::Lid {
+            Hatch::Lid
+        } else {
+            Hatch::Box
+        }
+    }
+
+    fn shade(index: usize) -> &'static str {
+        if index == 0 { "cut-1" } else { "cut-2" }
+    }
+
+    fn plan(&mut self) {
+        let view = self.view;
+        let (left, right) = (view.x(view.u.0), view.x(view.u.1));
+        let (top, bottom) = (view.plan_y(0.0), view.plan_y(view.v));
+        let broken = (
+            view.u.0 > 1e-9,
+            view.u.1 < self.part.length.as_mm() - 1e-9,
+            view.v < self.part.across.as_mm() - 1e-9,
+        );
+        let outline = broken_box((left, top), (right, bottom), broken);
+        self.pen.hatched("wood", self.hatch(), &outline);
+        self.pen.line("outside", (left, top), (right, top));
+        if !broken.0 {
+            self.pen.line("stop-end", (left, top), (left, bottom));
+        }
+        for (index, step) in self.pocket.steps.iter().enumerate() {
+            let center = (
+                view.x(self.pocket.center.x + step.shift.as_mm()),
+                view.plan_y(self.pocket.center.y),
+            );
+            let half = (
+                step.length.as_mm() / 2.0 * view.scale,
+                step.width.as_mm() / 2.0 * view.scale,
+            );
+            let corner = step.corner.as_mm() * view.scale;
+            self.pen
+                .path(Self::shade(index), rounded(center, half, corner));
+        }
+        self.plan_holes();
+        self.plan_axes(left, right);
+        self.plan_dimensions(top);
+    }
+
+    fn plan_holes(&mut self) {
+        let at = |view: &View, point: Point| (view.x(point.x), view.plan_y(point.y));
+        for hole in &self.pocket.holes {
+            let radius = hole.diameter.as_mm() / 2.0 * self.view.scale;
+            self.pen.circle("void", at(self.view, hole.center), radius);
+        }
+    }
+
+    fn plan_axes(&mut self, left: f64, right: f64) {
+        let (x, y) = (
+            self.view.x(self.pocket.center.x),
+            self.view.plan_y(self.pocket.center.y),
+        );
+        let bottom = self.view.plan_y(self.view.v);
+        self.pen.line("axis", (left, y), (right, y));
+        self.pen
+            .line("axis", (x, self.view.plan_y(0.0)), (x, bottom + 8.0));
+        let from = self.figure(self.pocket.center.x());
+        let words = if self.part.name == PartName::Scrap {
+            format!("centre {from} from the left end")
+        } else {
+            format!("centre {from} from the stop end")
+        };
+        self.pen
+            .text("dim-text halo", Anchor::Middle, (x, bottom + 20.0), &words);
+    }
+
+    fn plan_dimensions(&mut self, top: f64) {
+        let words = if self.part.name == PartName::Scrap {
+            "near edge"
+        } else {
+            "OUTSIDE FACE"
+        };
+        let right = self.view.x(self.view.u.1);
+        self.pen
+            .text("mark", Anchor::Start, (right + 8.0, top + 5.0), words);
+        for (index, step) in self.pocket.steps.iter().enumerate() {
+            let (start, end) = ends(self.pocket, step);
+            let y = top - 14.0 - 20.0 * (self.pocket.steps.len() - 1 - index) as f64;
+            let y = y - if index == 0 { 2.0 } else { 0.0 };
+            let (from, to) = (self.view.x(start.as_mm()), self.view.x(end.as_mm()));
+            let middle = self.view.plan_y(self.pocket.center.y);
+            let extension = polyline(&[(from, middle), (from, y - 5.0)])
+                + &polyline(&[(to, middle), (to, y - 5.0)]);
+            self.pen.path("thin", extension);
+            self.pen
+                .dimension_across((from, to), y, &self.figure(step.length));
+        }
+    }
+
+    fn lengthwise(&mut self) {
+        let view = self.view;
+        let (left, right) = (view.x(view.u.0), view.x(view.u.1));
+        let (top, bottom) = (view.depth_y(0.0), view.depth_y(view.w));
+        let broken = (
+            view.u.0 > 1e-9,
+            view.u.1 < self.part.length.as_mm() - 1e-9,
+            view.w < self.part.below.as_mm() - 1e-9,
+        );
+        let outline = broken_box((left, top), (right, bottom), broken);
+        self.pen.hatched("wood", self.hatch(), &outline);
+        let spans: Vec<_> = self
+            .pocket
+            .steps
+            .iter()
+            .map(|step| {
+                let (start, end) = ends(self.pocket, step);
+                (start.as_mm(), end.as_mm(), step.depth.as_mm())
+            })
+            .collect();
+        for (start, end, depth) in spans {
+            self.cut((view.x(start), view.x(end)), depth);
+        }
+        self.tips_below(|point| view.x(point.x));
+        let x = right + 14.0;
+        for (index, step) in self.pocket.steps.iter().enumerate() {
+            let at = x + 26.0 * (index % 2) as f64;
+            let (_, end) = ends(self.pocket, step);
+            let floor = view.depth_y(step.depth.as_mm());
+            let d = polyline(&[(view.x(end.as_mm()), floor), (at + 5.0, floor)]);
+            self.pen.path("thin", d);
+            self.depth(at, (top, floor), step.depth, index);
+        }
+        let words = "along the hinged edge";
+        self.pen
+            .text("soft", Anchor::Start, (left + 4.0, bottom + 20.0), words);
+    }
+
+    /// Depth figures stand above the mating face so that two of them never meet.
+    fn depth(&mut self, x: f64, span: (f64, f64), depth: Length, index: usize) {
+        self.pen.dimension_down(x, span, "");
+        let y = span.0 - 8.0 - 16.0 * (index % 2) as f64;
+        let words = self.figure(depth);
+        self.pen
+            .text("dim-text halo", Anchor::Middle, (x, y), &words);
+    }
+
+    fn crosswise(&mut self) {
+        let view = self.view;
+        let (left, right) = (view.cross_x(0.0), view.cross_x(view.v));
+        let (top, bottom) = (view.depth_y(0.0), view.depth_y(view.w));
+        let broken_v = view.v < self.part.across.as_mm() - 1e-9;
+        let broken_w = view.w < self.part.below.as_mm() - 1e-9;
+        let outline = broken_box((left, top), (right, bottom), (false, broken_v, broken_w));
+        self.pen.hatched("wood", self.hatch(), &outline);
+        let spans: Vec<_> = self
+            .pocket
+            .steps
+            .iter()
+            .map(|step| (step.width.as_mm() / 2.0, step.depth.as_mm()))
+            .collect();
+        let center = self.pocket.center.y;
+        for &(half, depth) in &spans {
+            self.cut(
+                (view.cross_x(center - half), view.cross_x(center + half)),
+                depth,
+            );
+        }
+        self.tips_below(|point| view.cross_x(point.y));
+        self.pen.line("outside", (left, top), (left, bottom));
+        let words = if self.part.name == PartName::Scrap {
+            "near edge"
+        } else {
+            "OUTSIDE FACE"
+        };
+        self.pen
+            .text_upward("mark halo", Anchor::End, (left - 7.0, top + 2.0), words);
+        self.cross_dimensions();
+        self.pen
+            .text("soft", Anchor::Start, (left, bottom + 20.0), "across");
+    }
+
+    fn cross_dimensions(&mut self) {
+        let view = self.view;
+        let left = around(self.part, self.pocket);
+        let (top, bottom) = (view.depth_y(0.0), view.depth_y(view.w));
+        let near = view.cross_x(left.outside.as_mm());
+        let far = view.cross_x((self.part.across - left.inside).as_mm());
+        let (edge, right) = (view.cross_x(0.0), view.cross_x(view.v));
+        let rows = [top - 62.0, top - 40.0, top - 18.0];
+        let width = self.pocket.steps.iter().map(|step| step.width);
+        let width = width.fold(Length::ZERO, Length::max);
+        let extension = polyline(&[(edge, top), (edge, rows[0] - 5.0)])
+            + &polyline(&[(near, top), (near, rows[0] - 5.0)])
+            + &polyline(&[(far, top), (far, rows[1] - 5.0)])
+            + &polyline(&[(right, top), (right, rows[2] - 5.0)]);
+        self.pen.path("thin", extension);
+        let words = format!("{} wood outside", self.figure(left.outside));
+        self.pen.dimension_across((edge, near), rows[0], &words);
+        let words = format!("{} wide", self.figure(width));
+        self.pen.dimension_across((near, far), rows[1], &words);
+        let words = format!("{} inside", self.figure(left.inside));
+        self.pen.dimension_across((far, right), rows[2], &words);
+        let floor = view.depth_y((self.part.below - left.below).as_mm());
+        let x = right + 12.0;
+        self.pen.line("thin", (far, floor), (x + 5.0, floor));
+        let words = format!("{} left", self.figure(left.below));
+        self.pen.dimension_down(x, (floor, bottom), &words);
+        self.pen.text(
+            "soft",
+            Anchor::Start,
+            (x + 6.0, (floor + bottom) / 2.0 + 19.0),
+            "below",
+        );
+    }
+
+    /// A step cut from the mating face.
+    fn cut(&mut self, (from, to): (f64, f64), depth: f64) {
+        let top = self.view.depth_y(0.0);
+        let floor = self.view.depth_y(depth);
+        self.pen
+            .path("open", rectangle((from, top - 1.0), (to, floor)));
+        self.pen.path(
+            "edge",
+            polyline(&[(from, top), (from, floor), (to, floor), (to, top)]),
+        );
+    }
+
+    fn tips_below(&mut self, x: impl Fn(Point) -> f64) {
+        for hole in &self.pocket.holes {
+            let half = hole.diameter.as_mm() / 2.0 * self.view.scale;
+            let (top, full, tip) = (
+                self.view.depth_y(hole.from.as_mm()),
+                self.view.depth_y((hole.tip - hole.point_height).as_mm()),
+                self.view.depth_y(hole.tip.as_mm()),
+            );
+            let x = x(hole.center);
+            let d = [
+                (x - half, top),
+                (x - half, full),
+                (x, tip),
+                (x + half, full),
+                (x + half, top),
+            ];
+            self.pen.path("void", polygon(&d));
+        }
+        for screw in &self.pocket.screws {
+            let x = x(screw.center);
+            let (top, tip) = (
+                self.view.depth_y(screw.from.as_mm()),
+                self.view.depth_y(screw.tip.as_mm()),
+            );
+            self.pen.line("hidden", (x, top), (x, tip));
+        }
+    }
+}
+
+/// A rectangle whose left, right and lower edge are jagged where the wood
+/// goes on.
+fn broken_box(
+    (left, top): (f64, f64),
+    (right, bottom): (f64, f64),
+    broken: (bool, bool, bool),
+) -> String {
+    let mut points = vec![(left, top), (right, top)];
+    if broken.1 {
+        points.extend(jags((right, top), (right, bottom)));
+    }
+    points.push((right, bottom));
+    if broken.2 {
+        points.extend(jags((right, bottom), (left, bottom)));
+    }
+    points.push((left, bottom));
+    if broken.0 {
+        points.extend(jags((left, bottom), (left, top)));
+    }
+    polygon(&points)
+}
+
+fn jags(from: (f64, f64), to: (f64, f64)) -> Vec<(f64, f64)> {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let length = dx.hypot(dy).max(1.0);
+    let count = (length / 14.0).floor().max(2.0);
+    let normal = (-dy / length * 3.0, dx / length * 3.0);
+    let mut points = Vec::new();
+    let mut index = 1.0;
+    let mut side = 1.0;
+    while index < count {
+        let share = index / count;
+        points.push((
+            from.0 + dx * share + normal.0 * side,
+            from.1 + dy * share + normal.1 * side,
+        ));
+        side = -side;
+        index += 1.0;
+    }
+    points
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+
+    #[test]
+    fn wood_left_is_counted_from_the_cut_edges() {
+        // By hand: outside 8.5 − 10.1/2 = 3.45; inside 18 − 8.5 − 5.05 = 4.45;
+        // below 90 − 12.4 = 77.6; end 45 − 44.1/2 = 22.95.
+        let job = sample::job();
+        let left = around(&job.parts[0], &job.parts[0].pockets[0]);
+        for (length, expected) in [
+            (left.outside, 3.45),
+            (left.inside, 4.45),
+            (left.below, 77.6),
+            (left.end, 22.95),
+        ] {
+            assert!(
+                (length.as_mm() - expected).abs() < 1e-9,
+                "{length:?} {expected}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_drawing_names_its_figures() {
+        let job = sample::job();
+        let svg = draw(&job.parts[1], &job.parts[1].pockets[1], Units::Millimetre).inline();
+        assert!(svg.contains("3.45 wood outside"));
+        assert!(svg.contains("5.60 left"));
+        assert!(svg.contains("centre 215.00 from the stop end"));
+    }
+}

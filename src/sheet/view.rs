@@ -1,0 +1,657 @@
+//! Everything the page says, as plain values for the template.
+
+use serde::Serialize;
+
+use crate::bit::Bit;
+use crate::geometry::Point;
+use crate::job::{Job, Layout, Part, PartName, Pocket, Step};
+use crate::machine::SpindleControl;
+use crate::report::{Check, PocketReport, Verdict};
+use crate::units::{Feed, Length, Units};
+use crate::verify::DepthMap;
+
+use super::frame::place;
+use super::measure::{Both, both, duration, fixed, one};
+use super::order::Task;
+use super::pocket::{Around, around};
+use super::touch_off::TouchOff;
+use super::{Input, caliper, depth, fixture, hinge, order, pocket, touch_off};
+
+/// Pockets of one part that get drawings; the rest get a row of figures.
+const DRAWN: usize = 6;
+/// Rows of figures at most; a page longer than that helps nobody.
+const ROWS: usize = 400;
+
+/// The page.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Page {
+    title: String,
+    coupon: bool,
+    layout: &'static str,
+    zero_words: &'static str,
+    verdict: Banner,
+    failed: Vec<CheckRow>,
+    facts: Vec<Fact>,
+    fixture: String,
+    touch_off: TouchOff,
+    bits: Vec<BitCard>,
+    passes: Vec<String>,
+    programs: Vec<ProgramRow>,
+    tasks: Vec<Task>,
+    calipers: Vec<caliper::Reading>,
+    caliper_words: &'static str,
+    cards: Vec<Card>,
+    rows: Vec<Row>,
+    unlisted: usize,
+    measure: String,
+    readings: Vec<hinge::Reading>,
+    clearances: Vec<Clearance>,
+    checks: Vec<CheckRow>,
+    notes: Vec<String>,
+    clamps: Vec<String>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Banner {
+    class: &'static str,
+    word: String,
+    line: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Fact {
+    label: &'static str,
+    value: String,
+    more: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct BitCard {
+    name: String,
+    lines: Vec<Fact>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct ProgramRow {
+    name: String,
+    bit: String,
+    time: String,
+    lines: u64,
+    sha256: String,
+}
+
+/// One pocket with its pictures.
+#[derive(Clone, Debug, Serialize)]
+struct Card {
+    name: String,
+    /// Whether it also goes on paper.
+    print: bool,
+    drawing: String,
+    depth: String,
+    figures: Vec<Figure>,
+    truth: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Figure {
+    what: String,
+    value: Both,
+    class: &'static str,
+}
+
+/// One pocket in figures only.
+#[derive(Clone, Debug, Serialize)]
+struct Row {
+    name: String,
+    x: String,
+    y: String,
+    outside: String,
+    inside: String,
+    below: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Clearance {
+    pocket: usize,
+    ticks: usize,
+    clearance: Both,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct CheckRow {
+    id: &'static str,
+    class: &'static str,
+    word: &'static str,
+    message: String,
+    findings: Vec<String>,
+    more: u64,
+}
+
+/// Gathers it.
+pub(super) fn page(input: &Input<'_>) -> Page {
+    let Input {
+        job,
+        outcome,
+        programs,
+        units,
+        ..
+    } = *input;
+    let report = &outcome.report;
+    let checks: Vec<_> = report.checks.iter().map(check_row).collect();
+    let names: Vec<_> = programs.iter().map(|(name, _)| name.clone()).collect();
+    let (cards, rows, unlisted) = pockets(input);
+    Page {
+        title: job.title.clone(),
+        coupon: job.fixture.layout == Layout::Scrap,
+        layout: fixture::layout_words(job.fixture.layout),
+        zero_words: zero_words(job),
+        verdict: banner(&report.checks),
+        failed: checks
+            .iter()
+            .filter(|row| row.class == "fail")
+            .cloned()
+            .collect(),
+        facts: facts(input),
+        fixture: fixture::draw(job, units).inline(),
+        touch_off: touch_off::steps(job, units),
+        bits: bits(input),
+        passes: passes(input),
+        programs: program_rows(input),
+        tasks: order::tasks(job, &names, units),
+        calipers: caliper::readings(job, units),
+        caliper_words: caliper::words(job.fixture.layout),
+        cards,
+        rows,
+        unlisted,
+        measure: hinge::draw().inline(),
+        readings: hinge::readings(job, units),
+        clearances: clearances(job, units),
+        checks,
+        notes: report.notes.clone(),
+        clamps: clamps(job, units),
+    }
+}
+
+fn zero_words(job: &Job) -> &'static str {
+    use crate::job::ZeroPoint;
+    match (job.fixture.layout, job.fixture.zero) {
+        (Layout::Scrap, _) => "The scrap's left near corner, on its top",
+        (_, ZeroPoint::Each) => {
+            "One for each part: G54 at the box, G55 at the lid, each at stop end, outside face and mating face"
+        }
+        (Layout::Book, ZeroPoint::Shared) => {
+            "X at the stop, Y in the middle of the divider, Z on the box's mating face"
+        }
+        (Layout::EndToEnd, ZeroPoint::Shared) => {
+            "X in the middle of the centre stop, Y at the fence, Z on the box's mating face"
+        }
+    }
+}
+
+fn banner(checks: &[Check]) -> Banner {
+    let of = |verdict| {
+        checks
+            .iter()
+            .filter(|check| check.verdict == verdict)
+            .count()
+    };
+    let (failed, warned) = (of(Verdict::Fail), of(Verdict::Warn));
+    let judged = checks.len() - of(Verdict::None);
+    if failed > 0 {
+        return Banner {
+            class: "fail",
+            word: format!("{failed} failed"),
+            line: "The program was written all the same. Read what failed before anything moves."
+                .to_owned(),
+        };
+    }
+    let line = format!("{judged} checks on the replayed text");
+    if warned > 0 {
+        Banner {
+            class: "warn",
+            word: format!("Passed, {warned} to look at"),
+            line,
+        }
+    } else {
+        Banner {
+            class: "pass",
+            word: "All passed".to_owned(),
+            line,
+        }
+    }
+}
+
+fn check_row(check: &Check) -> CheckRow {
+    let (class, word) = match check.verdict {
+        Verdict::None => ("none", "not judged"),
+        Verdict::Pass => ("pass", "pass"),
+        Verdict::Warn => ("warn", "look"),
+        Verdict::Fail => ("fail", "FAIL"),
+    };
+    let findings = check.findings.iter().map(|finding| {
+        if finding.line > 0 {
+            format!("line {}: {}", finding.line, finding.message)
+        } else {
+            finding.message.clone()
+        }
+    });
+    CheckRow {
+        id: check.id.name(),
+        class,
+        word,
+        message: check.message.clone(),
+        findings: findings.collect(),
+        more: check.count.saturating_sub(check.findings.len() as u64),
+    }
+}
+
+fn facts(input: &Input<'_>) -> Vec<Fact> {
+    let job = input.job;
+    let seconds: f64 = input
+        .outcome
+        .report
+        .programs
+        .iter()
+        .map(|program| program.seconds.as_seconds())
+        .sum();
+    let mut woods: Vec<_> = job
+        .parts
+        .iter()
+        .map(|part| part.wood.name.as_str())
+        .collect();
+    woods.dedup();
+    let bit = &job.bit;
+    let control = match job.machine.spindle.control {
+        SpindleControl::Program => String::new(),
+        SpindleControl::Manual => "set the dial by hand".to_owned(),
+    };
+    vec![
+        fact("Machine", job.machine.name.clone(), ""),
+        fact("Wood", woods.join(" / "), ""),
+        fact(
+            "Bit",
+            bit.name.clone(),
+            &format!("{} out of the nut", one(bit.stickout, input.units)),
+        ),
+        fact(
+            "Spindle",
+            format!("{:.0} rpm", input.settings.speed.as_rpm()),
+            &control,
+        ),
+        fact(
+            "Feed",
+            feed_first(input.settings.feed, input.units),
+            &feed_second(input),
+        ),
+        fact("Time", duration(seconds), "pauses left out"),
+    ]
+}
+
+fn feed_second(input: &Input<'_>) -> String {
+    feed_in(input.settings.feed, other(input.units))
+}
+
+const fn other(units: Units) -> Units {
+    match units {
+        Units::Millimetre => Units::Inch,
+        Units::Inch => Units::Millimetre,
+    }
+}
+
+fn feed_first(feed: Feed, units: Units) -> String {
+    feed_in(feed, units)
+}
+
+fn feed_in(feed: Feed, units: Units) -> String {
+    match units {
+        Units::Millimetre => format!("{:.0} mm/min", feed.as_mm_per_minute()),
+        Units::Inch => {
+            let inch = Length::from_mm(feed.as_mm_per_minute()).as_inch();
+            format!("{} in/min", fixed(inch, 1))
+        }
+    }
+}
+
+fn fact(label: &'static str, value: String, more: &str) -> Fact {
+    Fact {
+        label,
+        value,
+        more: more.to_owned(),
+    }
+}
+
+fn bits(input: &Input<'_>) -> Vec<BitCard> {
+    let mut cards = vec![main_bit(input)];
+    if let Some(pilot) = &input.job.pilot {
+        let bit = &pilot.bit;
+        let mut lines = shape(bit, input.units);
+        let peck = crate::cutting::limits(bit, &input.job.parts[0].wood).stepdown;
+        lines.push(fact("Peck", both(peck, input.units).first, ""));
+        cards.push(BitCard {
+            name: bit.name.clone(),
+            lines,
+        });
+    }
+    cards
+}
+
+fn shape(bit: &Bit, units: Units) -> Vec<Fact> {
+    let both = |label, length| {
+        let Both { first, second } = both(length, units);
+        fact(label, first, &second)
+    };
+    let mut lines = vec![
+        fact(
+            "Kind",
+            bit.kind.name().to_owned(),
+            &format!("{} flutes", bit.flutes),
+        ),
+        both("Cuts", bit.cutting_diameter()),
+        both("Nut to tip", bit.stickout),
+    ];
+    if bit.measured.is_some() {
+        lines.push(both("Nominal", bit.diameter));
+    }
+    lines
+}
+
+fn main_bit(input: &Input<'_>) -> BitCard {
+    let (job, settings, units) = (input.job, input.settings, input.units);
+    let mut lines = shape(&job.bit, units);
+    let feed = |label, feed| fact(label, feed_in(feed, units), &feed_in(feed, other(units)));
+    let speed = match job.machine.spindle.control {
+        SpindleControl::Program => "",
+        SpindleControl::Manual => "dial, by hand",
+    };
+    lines.push(fact(
+        "Speed",
+        format!("{:.0} rpm", settings.speed.as_rpm()),
+        speed,
+    ));
+    lines.push(feed("Feed", settings.feed));
+    lines.push(feed("Finishing feed", settings.finish_feed));
+    let Both { first, second } = both(settings.limits.stepdown, units);
+    lines.push(fact("Deepest pass", first, &second));
+    lines.push(fact(
+        "Ramp",
+        format!("{} degrees", fixed(settings.limits.ramp.as_degrees(), 1)),
+        "at most",
+    ));
+    lines.push(fact(
+        "Chip",
+        format!("{} mm a tooth", fixed(settings.chip_load.as_mm(), 3)),
+        &format!("held by {}", settings.binding),
+    ));
+    if job.bit.wear > 0.0 {
+        let percent = (job.bit.wear * 100.0).round();
+        lines.push(fact("Wear", format!("{percent} %"), "assumed"));
+    }
+    BitCard {
+        name: job.bit.name.clone(),
+        lines,
+    }
+}
+
+/// How many passes each step takes at the deepest pass allowed.
+fn passes(input: &Input<'_>) -> Vec<String> {
+    let stepdown = input.settings.limits.stepdown.as_mm();
+    let steps = input
+        .job
+        .parts
+        .iter()
+        .find_map(|part| part.pockets.first())
+        .map_or(&[][..], |pocket| &pocket.steps);
+    let mut from = 0.0;
+    let mut words = Vec::new();
+    for (index, step) in steps.iter().enumerate() {
+        let drop = step.depth.as_mm() - from;
+        from = step.depth.as_mm();
+        let count = if stepdown > 0.0 {
+            (drop / stepdown - 1e-6).ceil().max(1.0)
+        } else {
+            1.0
+        };
+        let passes = if count > 1.5 { "passes" } else { "pass" };
+        words.push(format!(
+            "Step {}: {} down in {count} {passes}",
+            index + 1,
+            one(Length::from_mm(drop), input.units)
+        ));
+    }
+    words
+}
+
+fn program_rows(input: &Input<'_>) -> Vec<ProgramRow> {
+    let named = input.programs.iter().map(|(name, _)| name.clone());
+    input
+        .outcome
+        .report
+        .programs
+        .iter()
+        .zip(named.map(Some).chain(std::iter::repeat(None)))
+        .map(|(program, name)| ProgramRow {
+            name: name.unwrap_or_else(|| program.path.clone()),
+            bit: program.bit.clone(),
+            time: duration(program.seconds.as_seconds()),
+            lines: program.lines,
+            sha256: program.sha256.clone(),
+        })
+        .collect()
+}
+
+/// Pockets with drawings, pockets in figures only, and how many are left out.
+fn pockets(input: &Input<'_>) -> (Vec<Card>, Vec<Row>, usize) {
+    let job = input.job;
+    let (mut cards, mut rows, mut unlisted) = (Vec::new(), Vec::new(), 0);
+    for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
+        let chosen = part.pockets.iter().filter(|pocket| {
+            job.selection
+                .hinge
+                .is_none_or(|hinge| hinge == pocket.hinge)
+        });
+        for (index, pocket) in chosen.enumerate() {
+            if index < DRAWN {
+                cards.push(card(input, part, pocket, index == 0));
+            } else if rows.len() < ROWS {
+                rows.push(row(input, part, pocket));
+            } else {
+                unlisted += 1;
+            }
+        }
+    }
+    (cards, rows, unlisted)
+}
+
+fn find<'a>(input: &Input<'a>, part: PartName, hinge: usize) -> Option<&'a PocketReport> {
+    let mut pockets = input.outcome.report.pockets.iter();
+    pockets.find(|pocket| pocket.part == part && pocket.hinge == hinge)
+}
+
+fn card(input: &Input<'_>, part: &Part, pocket: &Pocket, print: bool) -> Card {
+    let units = input.units;
+    let map = find_map(&input.outcome.maps, part.name, pocket.hinge);
+    let truth = find(input, part.name, pocket.hinge).map_or_else(
+        || "Not judged in this run.".to_owned(),
+        |report| {
+            format!(
+                "From the text: cut too far by at most {}, wood left at most {}.",
+                fine(report.gouge_mm),
+                fine(report.residual_mm)
+            )
+        },
+    );
+    Card {
+        name: pocket_name(part.name, pocket.hinge),
+        print,
+        drawing: pocket::draw(part, pocket, units).inline(),
+        depth: depth::draw(&input.job.fixture, part, pocket, map, units).inline(),
+        figures: figures(input, part, pocket),
+        truth,
+    }
+}
+
+/// Deviations are thousandths of a millimetre in any reader's unit.
+fn fine(length: Length) -> String {
+    format!("{} mm", fixed(length.as_mm(), 3))
+}
+
+fn pocket_name(part: PartName, hinge: usize) -> String {
+    match part {
+        PartName::Box => format!("Box, hinge {hinge}"),
+        PartName::Lid => format!("Lid, hinge {hinge}"),
+        PartName::Scrap => format!("Scrap, pocket {hinge}"),
+    }
+}
+
+fn find_map(maps: &[DepthMap], part: PartName, hinge: usize) -> Option<&DepthMap> {
+    maps.iter()
+        .find(|map| map.part == part && map.hinge == hinge)
+}
+
+fn figures(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Vec<Figure> {
+    let units = input.units;
+    let plain = |what: &str, length| Figure {
+        what: what.to_owned(),
+        value: both(length, units),
+        class: "",
+    };
+    let (end, face) = if part.name == PartName::Scrap {
+        ("Centre from the left end", "Centre from the near edge")
+    } else {
+        ("Centre from the stop end", "Centre from the outside face")
+    };
+    let at = place(&input.job.fixture, part.name, pocket.center);
+    let mut figures = vec![
+        plain(face, pocket.center.y()),
+        plain(end, pocket.center.x()),
+        plain("Centre X", at.x()),
+        plain("Centre Y", at.y()),
+    ];
+    for (index, step) in pocket.steps.iter().enumerate() {
+        let Step {
+            length,
+            width,
+            depth,
+            ..
+        } = *step;
+        for (what, length) in [("length", length), ("width", width), ("depth", depth)] {
+            figures.push(plain(&format!("Step {} {what}", index + 1), length));
+        }
+    }
+    figures.extend(wood_left(input, part, pocket));
+    figures
+}
+
+fn wood_left(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Vec<Figure> {
+    let Around {
+        outside,
+        inside,
+        below,
+        end,
+    } = around(part, pocket);
+    let outer = if part.name == PartName::Scrap {
+        "near edge"
+    } else {
+        "outside"
+    };
+    [
+        (format!("Wood left {outer}"), outside),
+        ("Wood left inside".to_owned(), inside),
+        ("Wood left below".to_owned(), below),
+        ("Wood left to the nearer end".to_owned(), end),
+    ]
+    .into_iter()
+    .map(|(what, length)| Figure {
+        what,
+        value: both(length, input.units),
+        class: thin(input.job, length),
+    })
+    .collect()
+}
+
+/// Under 1 mm of wood a pocket breaks through sooner or later.
+fn thin(job: &Job, left: Length) -> &'static str {
+    if left < Length::from_mm(1.0) {
+        "fail"
+    } else if left < job.fit.min_left {
+        "warn"
+    } else {
+        ""
+    }
+}
+
+fn row(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Row {
+    let at = place(&input.job.fixture, part.name, pocket.center);
+    let left = around(part, pocket);
+    let one = |length| one(length, input.units);
+    Row {
+        name: pocket_name(part.name, pocket.hinge),
+        x: one(at.x()),
+        y: one(at.y()),
+        outside: one(left.outside),
+        inside: one(left.inside),
+        below: one(left.below),
+    }
+}
+
+/// The pockets of a coupon, each with its ticks.
+fn clearances(job: &Job, units: Units) -> Vec<Clearance> {
+    let Some(scrap) = job.part(PartName::Scrap) else {
+        return Vec::new();
+    };
+    scrap
+        .pockets
+        .iter()
+        .map(|pocket| {
+            let width = pocket.steps.first().map_or(Length::ZERO, |step| step.width);
+            Clearance {
+                pocket: pocket.hinge,
+                ticks: ticks_of(scrap, pocket),
+                clearance: both(width - job.hinge.width, units),
+            }
+        })
+        .collect()
+}
+
+/// A tick belongs to the pocket it lies nearest to.
+fn ticks_of(scrap: &Part, pocket: &Pocket) -> usize {
+    let nearest = |middle: Point| {
+        scrap
+            .pockets
+            .iter()
+            .min_by(|one, other| {
+                let apart = |pocket: &Pocket| pocket.center.distance(middle).as_mm();
+                apart(one).total_cmp(&apart(other))
+            })
+            .map(|pocket| pocket.hinge)
+    };
+    scrap
+        .ticks
+        .iter()
+        .filter(|tick| {
+            let middle = Point::from_mm(
+                (tick.from.x + tick.to.x) / 2.0,
+                (tick.from.y + tick.to.y) / 2.0,
+            );
+            nearest(middle) == Some(pocket.hinge)
+        })
+        .count()
+}
+
+fn clamps(job: &Job, units: Units) -> Vec<String> {
+    job.fixture
+        .clamps
+        .iter()
+        .map(|clamp| {
+            format!(
+                "{}: X {} to {}, Y {} to {}, {} above Z0",
+                clamp.name,
+                one(clamp.min.x(), units),
+                one(clamp.max.x(), units),
+                one(clamp.min.y(), units),
+                one(clamp.max.y(), units),
+                one(clamp.height, units)
+            )
+        })
+        .collect()
+}
