@@ -144,6 +144,8 @@ fn settings() -> Settings {
             stepover: 0.45,
         },
         chip_load: mm(0.069),
+        force_n: 12.0,
+        finish_deflection: mm(0.004),
         power_w: 42.0,
         deflection: mm(0.011),
         binding: "stepdown".to_owned(),
