@@ -1,10 +1,61 @@
 //! The command line.
 
+mod arguments;
+mod failure;
+mod generate;
+mod load;
+mod shell;
+mod simulate;
+mod summary;
+mod terminal;
+
 use std::ffi::OsString;
 use std::process::ExitCode;
 
+use clap::Parser;
+
+use arguments::{Arguments, Command};
+use failure::Failure;
+
+/// How a command ended, when nothing was wrong with its input.
+enum Ending {
+    /// Every check passed.
+    Passed,
+    /// At least one check failed; the report has been printed.
+    CheckFailed,
+}
+
 /// Runs one command line and returns the exit code: 0 every check passed,
 /// 1 a check failed, 2 the command line or an input is wrong.
-pub fn run(_arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    ExitCode::from(2)
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let parsed = match Arguments::try_parse_from(&arguments) {
+        Ok(parsed) => parsed,
+        Err(error) => return failure::usage(&error, &arguments),
+    };
+    let format = parsed.command.format();
+    let ending = match parsed.command {
+        Command::Generate(options) => generate::run(&options),
+        Command::Simulate(options) => simulate::run(&options),
+        Command::Completions(options) => shell::completions(&options),
+        Command::Man(options) => shell::man(&options),
+    };
+    match ending {
+        Ok(Ending::Passed) => ExitCode::SUCCESS,
+        Ok(Ending::CheckFailed) => ExitCode::from(1),
+        Err(Failure {
+            diagnostics,
+            sources,
+        }) => failure::print(&diagnostics, &sources, format),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_consistent() {
+        super::arguments::Arguments::command().debug_assert();
+    }
 }

@@ -1,6 +1,9 @@
 //! One integration binary; a module for each thing under test.
 
+mod command_line;
 mod conformance;
 mod handbook;
+mod harness;
 mod independent;
+mod killed;
 mod program;

@@ -1,0 +1,218 @@
+//! What may be typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::job::{PartName, Selection};
+use crate::units::Units;
+
+const AFTER_HELP: &str = "\
+Examples:
+  stepwell generate examples/tea-chest.toml -o out
+  stepwell simulate out/tea-chest.nc --job examples/tea-chest.toml
+
+Exit codes: 0 every check passed, 1 a check failed, 2 the command line or an
+input file is wrong or an output cannot be written.
+
+A router can hurt you. Read safety.md, and the manual of your machine first.";
+
+/// Cuts stepped hinge pockets for a box and its lid on a small CNC router:
+/// plans the paths, writes the program, and proves it from its own text.
+#[derive(Debug, Parser)]
+#[command(name = "stepwell", version, after_help = AFTER_HELP, max_term_width = 100)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Plan, write, replay and check a job's programs and job sheet
+    Generate(Generate),
+    /// Replay programs from any source and check them against a job or a machine
+    Simulate(Simulate),
+    /// Write the completions of a shell to standard output
+    Completions(Completions),
+    /// Write man pages
+    Man(Man),
+}
+
+impl Command {
+    pub(crate) fn format(&self) -> Format {
+        match self {
+            Self::Generate(options) => options.reporting.format,
+            Self::Simulate(options) => options.reporting.format,
+            Self::Completions(_) | Self::Man(_) => Format::Human,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell generate box.toml -o out
+  stepwell generate box.toml -o out --part lid --hinge 2    only the lid's second pocket
+  stepwell generate box.toml -o out --wear 0.6              the bit is past its best
+
+Nothing is written when a check fails.")]
+pub(crate) struct Generate {
+    /// The job file, or - for standard input
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// Folder for the program and the job sheet
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    pub(crate) output: PathBuf,
+
+    /// The bit for the pockets, by its name in the rack [default: the job's own]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Option<String>,
+
+    #[command(flatten)]
+    pub(crate) selection: SelectionOptions,
+
+    /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1")]
+    pub(crate) wear: Option<f64>,
+
+    /// Write even if wall-left, floor-left, chip-load, deflection,
+    /// pocket-complete, fold-match or opening fail; marks every page, still exits 1
+    #[arg(long)]
+    pub(crate) force: bool,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell simulate box.nc --job box.toml
+  stepwell simulate box.nc box-pilot.nc --job box.toml      in this order, in the same wood
+  stepwell simulate box.nc --machine machines/benchtop-mm.toml
+  cat box.nc | stepwell simulate - --job box.toml --format json")]
+pub(crate) struct Simulate {
+    /// The programs in the order they run, or - for standard input
+    #[arg(value_name = "PROGRAM.nc", required = true)]
+    pub(crate) programs: Vec<PathBuf>,
+
+    /// Check against this job
+    #[arg(long, value_name = "JOB.toml", required_unless_present = "machine")]
+    pub(crate) job: Option<PathBuf>,
+
+    /// Replay without a job: syntax, bounds, envelope, time
+    #[arg(long, value_name = "M.toml", conflicts_with_all = ["job", "bit", "part", "hinge", "step", "wear", "sheet"])]
+    pub(crate) machine: Option<PathBuf>,
+
+    /// The bit of each program, in order [default: its T word, then the job's bit]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Vec<String>,
+
+    #[command(flatten)]
+    pub(crate) selection: SelectionOptions,
+
+    /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1")]
+    pub(crate) wear: Option<f64>,
+
+    /// Draw what was replayed as a job sheet
+    #[arg(long, value_name = "FILE.html")]
+    pub(crate) sheet: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell completions bash > ~/.local/share/bash-completion/completions/stepwell")]
+pub(crate) struct Completions {
+    /// Which shell
+    #[arg(value_enum)]
+    pub(crate) shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell man ~/.local/share/man/man1")]
+pub(crate) struct Man {
+    /// Folder for the pages, one for each command
+    #[arg(value_name = "DIR")]
+    pub(crate) folder: PathBuf,
+}
+
+/// Which part of the job.
+#[derive(Clone, Copy, Debug, Default, Args)]
+pub(crate) struct SelectionOptions {
+    /// Only this part
+    #[arg(long, value_enum, default_value_t, value_name = "PART")]
+    pub(crate) part: PartChoice,
+
+    /// Only this hinge, counted from 1 at the stop end
+    #[arg(long, value_name = "N")]
+    pub(crate) hinge: Option<usize>,
+
+    /// Only this step, counted from 1 at the top; those above it count as already cut
+    #[arg(long, value_name = "N")]
+    pub(crate) step: Option<usize>,
+}
+
+impl SelectionOptions {
+    pub(crate) fn selection(self) -> Selection {
+        let part = match self.part {
+            PartChoice::Box => Some(PartName::Box),
+            PartChoice::Lid => Some(PartName::Lid),
+            PartChoice::Both => None,
+        };
+        Selection {
+            part,
+            hinge: self.hinge,
+            step: self.step,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub(crate) enum PartChoice {
+    Box,
+    Lid,
+    #[default]
+    Both,
+}
+
+/// How to report.
+#[derive(Clone, Copy, Debug, Args)]
+pub(crate) struct Reporting {
+    /// For people or for programs
+    #[arg(long, value_enum, default_value_t, value_name = "FORMAT")]
+    pub(crate) format: Format,
+
+    /// The unit of what people read [default: the job's own]
+    #[arg(long, value_enum, value_name = "UNITS")]
+    pub(crate) units: Option<UnitsChoice>,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    #[default]
+    Human,
+    Json,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum UnitsChoice {
+    Mm,
+    In,
+}
+
+impl From<UnitsChoice> for Units {
+    fn from(choice: UnitsChoice) -> Self {
+        match choice {
+            UnitsChoice::Mm => Self::Millimetre,
+            UnitsChoice::In => Self::Inch,
+        }
+    }
+}

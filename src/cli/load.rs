@@ -1,0 +1,88 @@
+//! From file names to a resolved job.
+
+use std::path::{Path, PathBuf};
+
+use crate::cli::failure::{Failure, Sources};
+use crate::diagnostic::Diagnostics;
+use crate::files;
+use crate::job::Job;
+use crate::machine::Machine;
+use crate::spec::{self, Overrides};
+
+/// Reads the job file, the machine and the rack that it names, and resolves
+/// them; all mistakes of all three files are gathered.
+pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Job, Failure> {
+    let mut sources = Sources::new();
+    let text = read(path, &mut sources)?;
+    let spec = spec::job(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
+        diagnostics,
+        sources: sources.clone(),
+    })?;
+    let machine_path = beside(path, spec.machine_path());
+    let bits_path = beside(path, spec.bits_path());
+    let mut diagnostics = Diagnostics::new();
+    let machine = gather(&machine_path, &mut sources, &mut diagnostics, spec::machine);
+    let rack = gather(&bits_path, &mut sources, &mut diagnostics, spec::bits);
+    let (Some(machine), Some(rack)) = (machine, rack) else {
+        return Err(Failure {
+            diagnostics,
+            sources,
+        });
+    };
+    spec.resolve(machine, rack, overrides)
+        .map_err(|diagnostics| Failure {
+            diagnostics,
+            sources,
+        })
+}
+
+/// Reads a machine file.
+pub(crate) fn machine(path: &Path) -> Result<Machine, Failure> {
+    let mut sources = Sources::new();
+    let text = read(path, &mut sources)?;
+    spec::machine(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
+        diagnostics,
+        sources,
+    })
+}
+
+/// The stem that outputs are named after.
+pub(crate) fn stem(path: &Path) -> String {
+    match path.file_stem() {
+        Some(stem) if !files::is_stream(path) => stem.to_string_lossy().into_owned(),
+        _ => "job".to_owned(),
+    }
+}
+
+fn beside(job: &Path, named: &str) -> PathBuf {
+    match job.parent() {
+        Some(folder) if !files::is_stream(job) => folder.join(named),
+        _ => PathBuf::from(named),
+    }
+}
+
+fn read(path: &Path, sources: &mut Sources) -> Result<String, Failure> {
+    let text = files::read_spec(path)?;
+    sources.insert(path.display().to_string(), text.clone());
+    Ok(text)
+}
+
+fn gather<T>(
+    path: &Path,
+    sources: &mut Sources,
+    diagnostics: &mut Diagnostics,
+    parse: impl FnOnce(&str, &str) -> Result<T, Diagnostics>,
+) -> Option<T> {
+    let text = match files::read_spec(path) {
+        Ok(text) => text,
+        Err(diagnostic) => {
+            diagnostics.push(diagnostic);
+            return None;
+        }
+    };
+    let name = path.display().to_string();
+    sources.insert(name.clone(), text.clone());
+    parse(&name, &text)
+        .map_err(|found| diagnostics.extend(found))
+        .ok()
+}

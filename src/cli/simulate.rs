@@ -1,0 +1,159 @@
+//! `stepwell simulate`: any program, replayed from its text and judged.
+
+use std::io::Read;
+use std::path::Path;
+
+use crate::bit::Bit;
+use crate::cli::arguments::Simulate;
+use crate::cli::failure::Failure;
+use crate::cli::{Ending, load, summary};
+use crate::diagnostic::Diagnostic;
+use crate::job::Job;
+use crate::report::Report;
+use crate::spec::Overrides;
+use crate::units::Units;
+use crate::verify::{Judge, MachineJudge};
+use crate::{files, settings, sheet};
+
+const CHUNK_BYTES: usize = 64 * 1024;
+
+pub(super) fn run(options: &Simulate) -> Result<Ending, Failure> {
+    let streams = open_all(options)?;
+    let report = match (&options.job, &options.machine) {
+        (Some(job), _) => against_job(options, job, streams)?,
+        (None, Some(machine)) => against_machine(machine, streams)?,
+        (None, None) => return Err(Diagnostic::new("usage", "--job or --machine is needed").into()),
+    };
+    let units = report.units;
+    summary::print(&report, units, options.reporting.format, false);
+    Ok(if report.passed() {
+        Ending::Passed
+    } else {
+        Ending::CheckFailed
+    })
+}
+
+type Streams = Vec<(String, Box<dyn Read>)>;
+
+/// Every program is opened before the first is read.
+fn open_all(options: &Simulate) -> Result<Streams, Failure> {
+    let mut streams = Streams::new();
+    for path in &options.programs {
+        streams.push((path.display().to_string(), files::open(path)?));
+    }
+    Ok(streams)
+}
+
+fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Report, Failure> {
+    let overrides = Overrides {
+        bit: None,
+        wear: options.wear,
+        selection: options.selection.selection(),
+    };
+    let job = load::job(path, &overrides)?;
+    let settings = settings::for_job(&job);
+    let bits = named_bits(&job, options)?;
+    let mut judge = Judge::new(&job, &settings);
+    let mut texts = Vec::new();
+    for (index, (name, stream)) in streams.into_iter().enumerate() {
+        judge.begin(&name, bits.get(index));
+        let mut kept = options.sheet.is_some().then(Vec::new);
+        pump(&name, stream, |chunk| {
+            judge.push(chunk);
+            if let Some(kept) = &mut kept {
+                kept.extend_from_slice(chunk);
+            }
+        })?;
+        judge.end();
+        texts.extend(kept.map(|bytes| (name, String::from_utf8_lossy(&bytes).into_owned())));
+    }
+    let mut outcome = judge.finish();
+    let units = options.reporting.units.map_or(job.units, Units::from);
+    outcome.report.units = units;
+    if let Some(target) = &options.sheet {
+        let input = sheet::Input {
+            job: &job,
+            settings: &settings,
+            outcome: &outcome,
+            programs: &texts,
+            units,
+        };
+        let page =
+            sheet::page(&input).map_err(|error| Diagnostic::new("internal", error.to_string()))?;
+        files::write_all(&[(target.clone(), page.into_bytes())])?;
+    }
+    Ok(outcome.report)
+}
+
+fn against_machine(path: &Path, streams: Streams) -> Result<Report, Failure> {
+    let machine = load::machine(path)?;
+    let mut judge = MachineJudge::new(&machine);
+    for (name, stream) in streams {
+        judge.begin(&name);
+        pump(&name, stream, |chunk| judge.push(chunk))?;
+        judge.end();
+    }
+    Ok(judge.finish())
+}
+
+/// The bits named on the command line, in the order of the programs.
+fn named_bits(job: &Job, options: &Simulate) -> Result<Vec<Bit>, Failure> {
+    if options.bit.len() > options.programs.len() {
+        let message = format!(
+            "{} bits named for {} programs",
+            options.bit.len(),
+            options.programs.len()
+        );
+        return Err(Diagnostic::new("usage", message)
+            .help("give --bit once for each program, in order")
+            .into());
+    }
+    options
+        .bit
+        .iter()
+        .map(|name| named_bit(job, name, options.wear))
+        .collect()
+}
+
+fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {
+    let known = || {
+        job.rack
+            .iter()
+            .map(|bit| bit.name.as_str())
+            .collect::<Vec<_>>()
+            .join("`, `")
+    };
+    let found = job
+        .rack
+        .iter()
+        .find(|bit| bit.name == name)
+        .ok_or_else(|| {
+            Diagnostic::new(
+                "unknown-bit",
+                format!("bit `{name}` is not in the rack; it holds `{}`", known()),
+            )
+        })?;
+    let mut bit = found.clone();
+    if let Some(wear) = wear {
+        bit.wear = wear;
+    }
+    Ok(bit)
+}
+
+fn pump(name: &str, mut stream: Box<dyn Read>, mut sink: impl FnMut(&[u8])) -> Result<(), Failure> {
+    let mut buffer = vec![0; CHUNK_BYTES];
+    loop {
+        match stream.read(&mut buffer) {
+            Ok(0) => return Ok(()),
+            Ok(count) => sink(&buffer[..count]),
+            Err(error) if error.kind() == std::io::ErrorKind::Interrupted => {}
+            Err(error) => {
+                return Err(Diagnostic::new(
+                    "unreadable",
+                    format!("cannot read `{name}`: {error}"),
+                )
+                .into());
+            }
+        }
+    }
+}

@@ -1,0 +1,195 @@
+//! The report as people read it in ten seconds, or as JSON.
+
+use std::fmt::Write as _;
+
+use comfy_table::presets::NOTHING;
+use comfy_table::{CellAlignment, ContentArrangement, Table};
+
+use crate::cli::arguments::Format;
+use crate::cli::terminal;
+use crate::report::{Check, PocketReport, ProgramReport, Report, Verdict};
+use crate::units::text::nearest_with_error;
+use crate::units::{Length, Units};
+
+/// Prints the report to standard output, and the ids of failed checks to
+/// standard error.
+pub(crate) fn print(report: &Report, units: Units, format: Format, written: bool) {
+    match format {
+        Format::Json => match serde_json::to_string_pretty(report) {
+            Ok(text) => terminal::result(&format!("{text}\n")),
+            Err(error) => terminal::note(&format!("internal error: {error}")),
+        },
+        Format::Human => terminal::result(&text(report, units, written)),
+    }
+    let failed: Vec<&str> = failed(report).map(|check| check.id.name()).collect();
+    if !failed.is_empty() {
+        terminal::note(&format!("failed: {}", failed.join(" ")));
+    }
+}
+
+fn failed(report: &Report) -> impl Iterator<Item = &Check> {
+    report
+        .checks
+        .iter()
+        .filter(|check| check.verdict == Verdict::Fail)
+}
+
+fn text(report: &Report, units: Units, written: bool) -> String {
+    let mut text = String::new();
+    if let Some(title) = &report.job {
+        let _ = writeln!(text, "{title}");
+    }
+    if !report.pockets.is_empty() {
+        let _ = writeln!(text, "\n{}", pockets(report, units));
+    }
+    for program in &report.programs {
+        let _ = writeln!(text, "{}", program_lines(program, units));
+    }
+    if let Some(feeds) = &report.feeds {
+        let _ = writeln!(
+            text,
+            "{}: {:.0} rpm, {} a minute, at most {} a pass, ramp {:.1} degrees",
+            feeds.bit,
+            feeds.rpm,
+            plain(Length::from_mm(feeds.feed), units),
+            plain(Length::from_mm(feeds.stepdown), units),
+            feeds.ramp_deg,
+        );
+    }
+    for note in &report.notes {
+        let _ = writeln!(text, "note: {note}");
+    }
+    text.push_str(&verdicts(report, written));
+    text
+}
+
+fn pockets(report: &Report, units: Units) -> Table {
+    let mut table = Table::new();
+    table
+        .load_style(NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic);
+    table.set_width(u16::try_from(terminal::width()).unwrap_or(80));
+    table.set_header([
+        "pocket",
+        "centre from outside face",
+        "deep",
+        "left outside",
+        "inside",
+        "below",
+        "end",
+    ]);
+    for pocket in &report.pockets {
+        table.add_row([
+            format!("{} {}", pocket.part, pocket.hinge),
+            with_fraction(center_from_outside(pocket), units),
+            pocket
+                .steps
+                .iter()
+                .map(|step| plain(step.depth, units))
+                .collect::<Vec<_>>()
+                .join(" + "),
+            plain(pocket.left.outside, units),
+            plain(pocket.left.inside, units),
+            plain(pocket.left.below, units),
+            plain(pocket.left.end, units),
+        ]);
+    }
+    for column in table.column_iter_mut().skip(2) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+    table
+}
+
+/// The pocket's centre to the outside face: wood left there plus half the
+/// widest step.
+fn center_from_outside(pocket: &PocketReport) -> Length {
+    let half = pocket
+        .steps
+        .iter()
+        .fold(Length::ZERO, |half, step| half.max(step.width / 2.0));
+    pocket.left.outside + half
+}
+
+fn program_lines(program: &ProgramReport, units: Units) -> String {
+    let seconds = program.seconds.as_seconds().round();
+    let (minutes, seconds) = ((seconds / 60.0).floor(), seconds % 60.0);
+    let extent = |axis: usize| {
+        format!(
+            "{} to {}",
+            plain(program.bounds.min[axis], units),
+            plain(program.bounds.max[axis], units)
+        )
+    };
+    format!(
+        "{}: {} lines, {minutes:.0} min {seconds:02.0} s, cut {}, {}\n  X {}, Y {}, Z {}",
+        program.path,
+        program.lines,
+        plain(program.cut_mm, units),
+        program.bit,
+        extent(0),
+        extent(1),
+        extent(2),
+    )
+}
+
+fn verdicts(report: &Report, written: bool) -> String {
+    let mut text = String::new();
+    for check in &report.checks {
+        let word = match check.verdict {
+            Verdict::Warn => "warning",
+            Verdict::Fail => "FAILED",
+            Verdict::Pass | Verdict::None => continue,
+        };
+        let _ = writeln!(text, "{word} {}: {}", check.id, check.message);
+        for finding in &check.findings {
+            let place = match (finding.file.as_str(), finding.line) {
+                ("", _) => String::new(),
+                (file, 0) => format!("{file}: "),
+                (file, line) => format!("{file}:{line}: "),
+            };
+            let _ = writeln!(text, "  {place}{}", finding.message);
+        }
+        let hidden = check.count.saturating_sub(check.findings.len() as u64);
+        if hidden > 0 {
+            let _ = writeln!(text, "  and {hidden} more");
+        }
+    }
+    let count = |verdict| {
+        report
+            .checks
+            .iter()
+            .filter(|check| check.verdict == verdict)
+            .count()
+    };
+    let (passed, warned, failed) = (
+        count(Verdict::Pass),
+        count(Verdict::Warn),
+        count(Verdict::Fail),
+    );
+    let ending = match (failed, written) {
+        (0, true) => "written.",
+        (0, false) => "good.",
+        (_, true) => "WRITTEN BY FORCE. Do not run it before you know why.",
+        (_, false) => "do not run it; nothing was written.",
+    };
+    let _ = writeln!(
+        text,
+        "{passed} checks passed, {warned} warn, {failed} failed: {ending}"
+    );
+    text
+}
+
+/// A length in the reader's unit alone.
+fn plain(length: Length, units: Units) -> String {
+    let decimals = match units {
+        Units::Millimetre => 2,
+        Units::Inch => 4,
+    };
+    let value = length.as_units(units);
+    format!("{value:.decimals$} {units}")
+}
+
+/// A length in the reader's unit and as the nearest 1/64 in with its error.
+fn with_fraction(length: Length, units: Units) -> String {
+    format!("{} ({})", plain(length, units), nearest_with_error(length))
+}
