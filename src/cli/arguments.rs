@@ -9,8 +9,8 @@ use crate::units::Units;
 
 const AFTER_HELP: &str = "\
 Examples:
-  stepwell generate examples/tea-chest.toml -o out
-  stepwell simulate out/tea-chest.nc --job examples/tea-chest.toml
+  stepwell generate examples/tea-box.toml -o out
+  stepwell simulate out/tea-box.nc --job examples/tea-box.toml
 
 Exit codes: 0 every check passed, 1 a check failed, 2 the command line or an
 input file is wrong or an output cannot be written.

@@ -1,5 +1,6 @@
 //! One integration binary; a module for each thing under test.
 
+mod architecture;
 mod command_line;
 mod conformance;
 mod handbook;
