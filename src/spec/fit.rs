@@ -80,7 +80,7 @@ impl FitSpec {
 /// `fit.booked`: readings that are in the corrections already, and what each
 /// replaced. Only booking the next one reads them.
 fn prove_booked(table: Table<'_>) {
-    let entry = |key, reading: fn(&Value<'_>)| {
+    let entry = |key, reading: fn(&Value<'_>) -> bool| {
         let Some(entry) = table.optional(key).and_then(|value| value.table()) else {
             return;
         };
@@ -92,9 +92,9 @@ fn prove_booked(table: Table<'_>) {
         }
         entry.close();
     };
-    entry("coupon", |value| drop(value.whole(COUNT)));
+    entry("coupon", |value| value.whole(COUNT).is_some());
     for key in ["outside_box", "outside_lid", "end_box", "end_lid", "gap"] {
-        entry(key, |value| drop(value.length(ALONG)));
+        entry(key, |value| value.length(ALONG).is_some());
     }
     table.close();
 }
