@@ -3,8 +3,11 @@
 mod architecture;
 mod command_line;
 mod conformance;
+mod coupon;
+mod fit;
 mod handbook;
 mod harness;
 mod independent;
 mod killed;
 mod program;
+mod spec;
