@@ -29,4 +29,5 @@ pub mod sheet;
 pub mod spec;
 pub mod units;
 pub mod verify;
+pub mod wear;
 pub mod wood;
