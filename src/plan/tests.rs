@@ -62,13 +62,19 @@ fn assert_clean(job: &Job) {
     let (findings, settings) = run(job);
     let stepdown = settings.limits.stepdown.as_mm();
     let slope = settings.limits.ramp.as_radians().tan();
-    let context = format!("{findings:?} stepdown {stepdown} slope {slope}");
+    let context = format!(
+        "{:?} {findings:?} stepdown {stepdown} slope {slope}",
+        job.parts[0].pockets[0].steps
+    );
     assert!(findings.bite <= stepdown + 1e-6, "bite: {context}");
     assert!(findings.gouge <= 1e-3, "gouge: {context}");
     assert!(findings.residual <= 1e-3, "residual: {context}");
     assert!(findings.slope <= slope + 1e-9, "slope: {context}");
     assert!(findings.rapid <= 1e-6, "rapid: {context}");
-    assert!(findings.plunge <= 0.02, "plunge: {context}");
+    assert!(
+        findings.plunge <= 0.02 || job.bit.plunges,
+        "plunge: {context}"
+    );
 }
 
 #[test]
@@ -76,8 +82,10 @@ fn pockets_of_every_width_come_out_as_wanted_with_every_kind_of_bit() {
     for kind in [BitKind::SingleFlute, BitKind::UpSpiral] {
         for width in [6.0, 6.1, 6.3, 6.45, 7.8, 10.2, 15.0, 24.0] {
             for length in [width, width + 0.5, width + 4.0, 48.0f64.max(width)] {
-                let corner = width / 2.0;
-                assert_clean(&one_pocket(kind, &[(length, width, corner, 5.0)]));
+                let mut job = one_pocket(kind, &[(length, width, width / 2.0, 5.0)]);
+                // A round hole as wide as the bit has no room for a ramp.
+                job.bit.plunges = length == 6.0;
+                assert_clean(&job);
             }
         }
     }
