@@ -62,7 +62,7 @@ fn ramp(length: f64, depth: f64, cutter: &Cutter) -> Option<Vec<Visit>> {
         })
         .collect();
     visits.push(Visit {
-        far: runs % 2 == 0,
+        far: runs.is_multiple_of(2),
         depth,
     });
     Some(visits)
