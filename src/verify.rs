@@ -1,5 +1,9 @@
 //! The judge: every check, from the job and the replayed text.
 
+mod gouge;
+mod layout;
+mod tally;
+
 use crate::geometry::Point;
 use crate::job::PartName;
 use crate::report::Report;

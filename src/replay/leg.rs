@@ -209,8 +209,7 @@ impl Leg {
                 if turn.passes(y.atan2(x)) {
                     return (x.hypot(y) - turn.radius).abs();
                 }
-                let to_end =
-                    |end: [f64; 3]| (point[0] - end[0]).hypot(point[1] - end[1]);
+                let to_end = |end: [f64; 3]| (point[0] - end[0]).hypot(point[1] - end[1]);
                 to_end(self.from).min(to_end(self.to))
             }
         }

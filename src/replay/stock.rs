@@ -87,13 +87,7 @@ impl Stock {
         }
     }
 
-    fn cut_line(
-        &mut self,
-        leg: &Leg,
-        top: f64,
-        tip: Tip,
-        seen: &mut impl FnMut(usize, f32, f32),
-    ) {
+    fn cut_line(&mut self, leg: &Leg, top: f64, tip: Tip, seen: &mut impl FnMut(usize, f32, f32)) {
         let sweep = Sweep::new(leg, top, tip);
         let low = leg.from[1].min(leg.to[1]) - tip.radius;
         let high = leg.from[1].max(leg.to[1]) + tip.radius;
@@ -227,7 +221,11 @@ impl Sweep {
         let half = (self.tip.radius * self.tip.radius - beside * beside)
             .max(0.0)
             .sqrt();
-        let at = if last > first { along + half } else { along - half };
+        let at = if last > first {
+            along + half
+        } else {
+            along - half
+        };
         (first + (last - first) * (at / self.length).clamp(0.0, 1.0)) as f32
     }
 }
