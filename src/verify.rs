@@ -1,7 +1,9 @@
 //! The judge: every check, from the job and the replayed text.
 
 mod gouge;
+mod ground;
 mod layout;
+mod residual;
 mod tally;
 
 use crate::geometry::Point;
