@@ -126,6 +126,27 @@ impl Stock {
         first.min(count)..end.min(count)
     }
 
+    /// The least depth cut within `radius` of the path: the highest wood there.
+    pub(crate) fn highest_beside(&self, leg: &Leg, radius: f64) -> Option<f32> {
+        let tip = Tip { radius, point: 0.0 };
+        let mut least: Option<f32> = None;
+        for chord in leg.chords(SAGITTA) {
+            let sweep = Sweep::new(&chord, 0.0, tip);
+            let low = chord.from[1].min(chord.to[1]) - radius;
+            let high = chord.from[1].max(chord.to[1]) + radius;
+            for row in self.indices(1, low, high) {
+                let Some((first, last)) = sweep.span(self.point(0, row)[1], radius) else {
+                    continue;
+                };
+                for column in self.indices(0, first, last) {
+                    let depth = self.depth[row * self.columns + column];
+                    least = Some(least.map_or(depth, |other: f32| other.min(depth)));
+                }
+            }
+        }
+        least
+    }
+
     /// The least depth cut within `radius` of the rectangle from `min` to
     /// `max`: the highest wood there. `None` where no sample is.
     pub(crate) fn highest_wood(&self, min: [f64; 2], max: [f64; 2], radius: f64) -> Option<f32> {

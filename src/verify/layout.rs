@@ -36,6 +36,8 @@ pub(crate) struct Board {
     pub(crate) frame: PartFrame,
     /// Its entries in [`Scene::sites`].
     pub(crate) sites: std::ops::Range<usize>,
+    /// The widest of them along X.
+    pub(crate) widest: f64,
 }
 
 /// How a part's (u, v) lies in X and Y.
@@ -144,7 +146,12 @@ impl Scene {
             let first = sites.len();
             sites.extend(part_sites(job, part, frame, boards.len()));
             sites[first..].sort_by(|a, b| a.min[0].total_cmp(&b.min[0]));
-            boards.push(Board::new(part, frame, fixture, first..sites.len()));
+            let mut board = Board::new(part, frame, fixture, first..sites.len());
+            board.widest = sites[first..]
+                .iter()
+                .map(|site| site.max[0] - site.min[0])
+                .fold(0.0, f64::max);
+            boards.push(board);
         }
         let solids = solids(fixture);
         let highest = boards
@@ -186,6 +193,7 @@ impl Board {
             wood: part.wood.clone(),
             frame,
             sites,
+            widest: 0.0,
         }
     }
 
