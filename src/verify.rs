@@ -21,6 +21,8 @@ mod residual;
 mod run;
 mod solid;
 mod tally;
+#[cfg(test)]
+mod tests;
 mod travel;
 
 use crate::bit::Bit;
@@ -29,8 +31,8 @@ use crate::geometry::Point;
 use crate::job::{Job, PartName};
 use crate::machine::Machine;
 use crate::report::Report;
-use crate::rs274::event::Frames;
 use crate::rs274::Reader;
+use crate::rs274::event::Frames;
 use crate::units::Length;
 use court::{Court, Shop};
 
@@ -135,10 +137,7 @@ impl<'a> MachineJudge<'a> {
     /// Starts a program known as `path`.
     pub fn begin(&mut self, path: &str) {
         self.court.begin(path, None);
-        self.reader = Some(Reader::new(
-            &self.court.machine.dialect,
-            Frames::default(),
-        ));
+        self.reader = Some(Reader::new(&self.court.machine.dialect, Frames::default()));
     }
 
     /// Takes the next bytes of the program.

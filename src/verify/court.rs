@@ -129,7 +129,10 @@ impl<'a> Court<'a> {
             sha256: run.sha256(),
             bytes: run.bytes,
             lines,
-            bit: run.bit.as_ref().map_or_else(String::new, |bit| bit.name.clone()),
+            bit: run
+                .bit
+                .as_ref()
+                .map_or_else(String::new, |bit| bit.name.clone()),
             seconds: seconds(busy + run.idle_seconds),
             cutting_seconds: seconds(run.cutting_seconds),
             scoring_seconds: seconds(run.scoring_seconds),
@@ -218,13 +221,17 @@ impl<'a> Court<'a> {
 
     fn select_tool(&mut self, number: u32) {
         self.run.selected_tool = Some(number);
-        let known = self.shop.as_ref().is_none_or(|shop| shop.tool(number).is_some());
+        let known = self
+            .shop
+            .as_ref()
+            .is_none_or(|shop| shop.tool(number).is_some());
         if number > 0 && !known && !self.run.bit_is_given {
             self.fail(CheckId::Syntax, || {
                 format!("T{number} names no bit of the rack; set `tool` of the bit or the T word")
             });
         }
-        if !self.run.moved {
+        // A T word without M6 tells which bit the program is for.
+        if !self.run.has_cut && !self.run.changed_tool {
             self.take_tool(number);
         }
     }
@@ -233,11 +240,10 @@ impl<'a> Court<'a> {
     /// for the first tool whatever its number.
     fn take_tool(&mut self, number: u32) {
         if self.run.bit_is_given {
-            if self.run.moved {
-                self.run.bit_is_given = false;
-            } else {
+            if !self.run.has_cut {
                 return;
             }
+            self.run.bit_is_given = false;
         }
         if let Some(bit) = self.shop.as_ref().and_then(|shop| shop.tool(number)) {
             self.run.bit = Some(bit.clone());
@@ -313,7 +319,10 @@ impl<'a> Court<'a> {
 
     fn program_end(&mut self) {
         self.run.ended = true;
-        let height = self.shop.as_ref().map_or(0.0, |shop| shop.scene.travel_height);
+        let height = self
+            .shop
+            .as_ref()
+            .map_or(0.0, |shop| shop.scene.travel_height);
         let z = self.run.position[2];
         let up = self.run.at_machine_height
             || z.is_some_and(|z| z >= height - super::travel::ROUNDED)

@@ -96,6 +96,7 @@ impl Court<'_> {
         }
         self.follow_lap(motion, leg, tip, site);
         if bite.whole > NO_WOOD {
+            self.run.has_cut = true;
             self.judge_bite(motion, leg, index, site, bite);
         }
     }
@@ -111,7 +112,10 @@ impl Court<'_> {
             return;
         }
         let extent = leg.extent();
-        let (min, max) = ([extent.min[0], extent.min[1]], [extent.max[0], extent.max[1]]);
+        let (min, max) = (
+            [extent.min[0], extent.min[1]],
+            [extent.max[0], extent.max[1]],
+        );
         let reach = tip.radius - BESIDE;
         let board = &shop.scene.boards[index];
         if (0..2).any(|axis| {
@@ -159,7 +163,10 @@ impl Court<'_> {
             }
             let reach = part.radius - BESIDE;
             let extent = leg.extent();
-            let (min, max) = ([extent.min[0], extent.min[1]], [extent.max[0], extent.max[1]]);
+            let (min, max) = (
+                [extent.min[0], extent.min[1]],
+                [extent.max[0], extent.max[1]],
+            );
             let inside = site.filter(|&site| shop.scene.sites[site].holds(min, max, reach));
             let standing = inside.map_or(depth, |number| {
                 shop.visit(number);

@@ -24,10 +24,7 @@ impl Court<'_> {
         let lows = [self.span[0].0, self.span[1].0, extent.min[2]];
         let highs = [self.span[0].1, self.span[1].1, extent.max[2]];
         for axis in 0..3 {
-            let (size, travel) = (
-                highs[axis] - lows[axis],
-                self.machine.travel[axis].as_mm(),
-            );
+            let (size, travel) = (highs[axis] - lows[axis], self.machine.travel[axis].as_mm());
             if size > travel + ROUNDED {
                 let name = AXES[axis];
                 self.fail(CheckId::Envelope, || {
@@ -56,7 +53,11 @@ impl Court<'_> {
             let offset = machine_zero[axis].as_mm() - zero[axis];
             let (low, high) = (extent.min[axis] + offset, extent.max[axis] + offset);
             let travel = self.machine.travel[axis].as_mm();
-            let (least, most) = if axis == 2 { (-travel, 0.0) } else { (0.0, travel) };
+            let (least, most) = if axis == 2 {
+                (-travel, 0.0)
+            } else {
+                (0.0, travel)
+            };
             if low < least - ROUNDED || high > most + ROUNDED {
                 let name = AXES[axis];
                 self.fail(CheckId::Envelope, || {

@@ -142,9 +142,8 @@ fn check_holes(tally: &mut Tally, site: &Site, ground: &Ground, name: &str) {
         if left <= LEFT {
             continue;
         }
-        let message = || {
-            format!("a screw hole of {name} is {left:.3} mm short; drill it to its depth")
-        };
+        let message =
+            || format!("a screw hole of {name} is {left:.3} mm short; drill it to its depth");
         if drilled {
             tally.fail(CheckId::PocketComplete, At::JOB, message);
         } else {
@@ -169,7 +168,10 @@ fn pocket_report(shop: &Shop<'_>, site: &Site, ground: &Ground, left: f64) -> Po
         .collect();
     let part = shop.job.part(board.name);
     let pocket = part.and_then(|part| {
-        let pocket = part.pockets.iter().find(|pocket| pocket.hinge == site.hinge)?;
+        let pocket = part
+            .pockets
+            .iter()
+            .find(|pocket| pocket.hinge == site.hinge)?;
         Some((part, pocket))
     });
     let center = pocket.map_or([0.0, 0.0], |(_, pocket)| {
@@ -222,7 +224,10 @@ fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
         ramps,
     } = *seen;
     let texts = [
-        (CheckId::Syntax, format!("{programs} programs, every line is of the subset")),
+        (
+            CheckId::Syntax,
+            format!("{programs} programs, every line is of the subset"),
+        ),
         (
             CheckId::Preamble,
             "units, plane, distance, feed mode and work offset stated first".to_owned(),
@@ -231,18 +236,42 @@ fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
             CheckId::SpindleOn,
             "the spindle turns at speed wherever wood is taken".to_owned(),
         ),
-        (CheckId::RapidInWood, format!("{rapids} rapids, none meets wood")),
+        (
+            CheckId::RapidInWood,
+            format!("{rapids} rapids, none meets wood"),
+        ),
         (
             CheckId::TravelHeight,
             format!("{moves} moves, every travel between pockets is at the safe height"),
         ),
-        (CheckId::Stepdown, format!("the greatest bite is {bite:.3} mm")),
-        (CheckId::Plunge, "no straight plunge by a bit that must ramp".to_owned()),
-        (CheckId::RampAngle, format!("{ramps} ramps within the bit's limit")),
-        (CheckId::FeedLimit, format!("{moves} moves within each axis's feed")),
-        (CheckId::SpindleLimit, "every S is within the spindle's range".to_owned()),
-        (CheckId::ChipLoad, "every chip is within the bit's window".to_owned()),
-        (CheckId::SpindlePower, "every bite is within the spindle's power".to_owned()),
+        (
+            CheckId::Stepdown,
+            format!("the greatest bite is {bite:.3} mm"),
+        ),
+        (
+            CheckId::Plunge,
+            "no straight plunge by a bit that must ramp".to_owned(),
+        ),
+        (
+            CheckId::RampAngle,
+            format!("{ramps} ramps within the bit's limit"),
+        ),
+        (
+            CheckId::FeedLimit,
+            format!("{moves} moves within each axis's feed"),
+        ),
+        (
+            CheckId::SpindleLimit,
+            "every S is within the spindle's range".to_owned(),
+        ),
+        (
+            CheckId::ChipLoad,
+            "every chip is within the bit's window".to_owned(),
+        ),
+        (
+            CheckId::SpindlePower,
+            "every bite is within the spindle's power".to_owned(),
+        ),
         (
             CheckId::Deflection,
             "the bit bends less than 0.05 mm roughing and 0.02 mm finishing".to_owned(),
@@ -255,7 +284,10 @@ fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
             CheckId::NutClearance,
             "shank, nut and nose keep clear of wood and fixture".to_owned(),
         ),
-        (CheckId::ClampClearance, "everything keeps clear of the clamps".to_owned()),
+        (
+            CheckId::ClampClearance,
+            "everything keeps clear of the clamps".to_owned(),
+        ),
         (CheckId::Envelope, "within the machine's travel".to_owned()),
         (
             CheckId::ProgramEnd,

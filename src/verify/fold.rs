@@ -61,7 +61,10 @@ impl<'a> Side<'a> {
     /// Where step `index` of a pocket was cut, corrections and the step's own
     /// shift taken off.
     fn landed(&self, pocket: &Pocket, index: usize) -> Option<Point> {
-        let number = self.sites.iter().position(|site| site.hinge == pocket.hinge)?;
+        let number = self
+            .sites
+            .iter()
+            .position(|site| site.hinge == pocket.hinge)?;
         let depth = self.sites[number].steps.get(index)?.depth;
         let [u, v] = cut_middle(&self.grounds[number], self.board, depth)?;
         Some(Point::from_mm(
@@ -81,7 +84,8 @@ impl<'a> Side<'a> {
 /// Folds the lid onto the box.
 pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
     let job = shop.job;
-    let (Some(of_box), Some(of_lid)) = (Side::of(shop, PartName::Box), Side::of(shop, PartName::Lid))
+    let (Some(of_box), Some(of_lid)) =
+        (Side::of(shop, PartName::Box), Side::of(shop, PartName::Lid))
     else {
         tally.none(CheckId::FoldMatch, "a test piece has nothing to fold onto");
         return;
@@ -93,8 +97,15 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
     let mut folded = 0;
     let mut worst = 0.0_f64;
     for pocket in &of_box.part.pockets {
-        let lid_pocket = of_lid.part.pockets.iter().find(|other| other.hinge == pocket.hinge);
-        let selected = job.selection.hinge.is_none_or(|hinge| hinge == pocket.hinge);
+        let lid_pocket = of_lid
+            .part
+            .pockets
+            .iter()
+            .find(|other| other.hinge == pocket.hinge);
+        let selected = job
+            .selection
+            .hinge
+            .is_none_or(|hinge| hinge == pocket.hinge);
         let (Some(lid_pocket), true) = (lid_pocket, selected) else {
             continue;
         };
@@ -103,7 +114,9 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
             if job.selection.step.is_some_and(|step| step != index + 1) {
                 continue;
             }
-            let landed = of_box.landed(pocket, index).zip(of_lid.landed(lid_pocket, index));
+            let landed = of_box
+                .landed(pocket, index)
+                .zip(of_lid.landed(lid_pocket, index));
             let Some((on_box, on_lid)) = landed else {
                 continue;
             };

@@ -22,13 +22,7 @@ const SLOT: f64 = 0.02;
 
 impl Court<'_> {
     /// Adds a feed move to the lap it belongs to, if it is one.
-    pub(crate) fn follow_lap(
-        &mut self,
-        motion: &Move,
-        leg: &Leg,
-        tip: Tip,
-        site: Option<usize>,
-    ) {
+    pub(crate) fn follow_lap(&mut self, motion: &Move, leg: &Leg, tip: Tip, site: Option<usize>) {
         let Some(number) = site.filter(|&number| self.is_scoring(leg, tip, number)) else {
             self.close_lap();
             return;
@@ -103,7 +97,9 @@ impl Court<'_> {
             let site = &shop.scene.sites[number];
             for index in site.already..site.allowed {
                 let step = &site.steps[index];
-                let floor_above = index.checked_sub(1).map_or(0.0, |above| site.steps[above].depth);
+                let floor_above = index
+                    .checked_sub(1)
+                    .map_or(0.0, |above| site.steps[above].depth);
                 let own_depth = step.depth - floor_above;
                 let own_volume = step.outline.area_mm2() * own_depth;
                 path += (own_volume / (diameter * stepdown)).max(own_depth / slope);

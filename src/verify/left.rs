@@ -66,7 +66,10 @@ impl Judgement<'_> {
         } else if left < self.min_left - ROUNDED {
             let wanted = self.min_left;
             self.tally.warn(id, At::JOB, || {
-                format!("{left:.2} mm of wood left {}, wanted {wanted} mm", where_it_is())
+                format!(
+                    "{left:.2} mm of wood left {}, wanted {wanted} mm",
+                    where_it_is()
+                )
             });
         }
     }
@@ -83,7 +86,10 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
     for (part, board) in job.parts.iter().zip(&scene.boards) {
         let sites = &scene.sites[board.sites.clone()];
         for (index, site) in sites.iter().enumerate() {
-            let pocket = part.pockets.iter().find(|pocket| pocket.hinge == site.hinge);
+            let pocket = part
+                .pockets
+                .iter()
+                .find(|pocket| pocket.hinge == site.hinge);
             let (Some(pocket), true) = (pocket, site.allowed > 0) else {
                 continue;
             };
@@ -141,13 +147,15 @@ fn neighbours(judgement: &mut Judgement<'_>, board: &Board, site: &Site, next: &
         if other.min[0] - site.max[0] >= reach {
             break;
         }
-        let apart = |axis: usize| {
-            (other.min[axis] - site.max[axis]).max(site.min[axis] - other.max[axis])
-        };
+        let apart =
+            |axis: usize| (other.min[axis] - site.max[axis]).max(site.min[axis] - other.max[axis]);
         let gap = apart(0).max(0.0).hypot(apart(1).max(0.0));
         let name = board.name;
         judgement.left(CheckId::WallLeft, gap, &|| {
-            format!("between neighbouring cuts of the {name} at hinge {}", site.hinge)
+            format!(
+                "between neighbouring cuts of the {name} at hinge {}",
+                site.hinge
+            )
         });
     }
 }
@@ -157,7 +165,12 @@ fn bores(judgement: &mut Judgement<'_>, part: &Part, pocket: &Pocket) {
     let name = || format!("{} pocket {}", part.name, pocket.hinge);
     let holes = pocket.holes.iter().map(|hole| {
         let from = hole.from.as_mm();
-        (hole.center, hole.diameter.as_mm() / 2.0, from, "a screw hole")
+        (
+            hole.center,
+            hole.diameter.as_mm() / 2.0,
+            from,
+            "a screw hole",
+        )
     });
     let screws = pocket.screws.iter().map(|screw| {
         let from = screw.from.as_mm();
@@ -193,13 +206,7 @@ fn bores(judgement: &mut Judgement<'_>, part: &Part, pocket: &Pocket) {
     }
 }
 
-fn lead_hole(
-    tally: &mut Tally,
-    part: &Part,
-    pocket: &Pocket,
-    hole: &Hole,
-    screw: &ScrewInWood,
-) {
+fn lead_hole(tally: &mut Tally, part: &Part, pocket: &Pocket, hole: &Hole, screw: &ScrewInWood) {
     let share = match part.wood.family {
         Family::Softwood => LEAD_SOFT,
         Family::Hardwood | Family::Plywood | Family::Fibreboard => LEAD_HARD,

@@ -46,7 +46,10 @@ pub(crate) fn overlap(leg: &Leg, is_rapid: bool, part: &Turned, solid: &Solid) -
         return 0.0;
     }
     let extent = leg.extent();
-    let (min, max) = ([extent.min[0], extent.min[1]], [extent.max[0], extent.max[1]]);
+    let (min, max) = (
+        [extent.min[0], extent.min[1]],
+        [extent.max[0], extent.max[1]],
+    );
     let over_box = part.radius - box_distance(min, max, solid);
     if over_box <= TOUCH {
         return 0.0;

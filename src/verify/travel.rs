@@ -114,6 +114,10 @@ impl Court<'_> {
         }
         let plan = |point: [Option<f64>; 3]| Some([point[0]?, point[1]?]);
         let (Some(from), Some(to)) = (plan(motion.from), plan(motion.to)) else {
+            let rises = matches!((motion.from[2], motion.to[2]), (Some(a), Some(b)) if a < b);
+            if rises && !sideways {
+                return;
+            }
             self.fail(CheckId::TravelHeight, || {
                 format!("down to Z{lowest:.3} before X and Y are known; go to X and Y first")
             });
@@ -140,9 +144,7 @@ impl Court<'_> {
                 .any(|index| {
                     let site = &sites[index];
                     [from, to].iter().all(|point| {
-                        (0..2).all(|axis| {
-                            (site.min[axis]..=site.max[axis]).contains(&point[axis])
-                        })
+                        (0..2).all(|axis| (site.min[axis]..=site.max[axis]).contains(&point[axis]))
                     })
                 })
         })
@@ -200,7 +202,11 @@ impl Court<'_> {
                 let length = leg.length();
                 self.run.cut_mm += length;
                 let feed = motion.feed.as_mm_per_minute();
-                let seconds = if feed > 0.0 { length / feed * 60.0 } else { 0.0 };
+                let seconds = if feed > 0.0 {
+                    length / feed * 60.0
+                } else {
+                    0.0
+                };
                 self.run.cutting_seconds += seconds;
                 seconds
             }
@@ -233,7 +239,11 @@ fn axis_shares(leg: &Leg, length: f64, slack: f64) -> [f64; 3] {
             let level = leg.level_length() / length;
             // Along X where the arc passes the Y direction from its centre, and the other way round.
             let along = |axis: usize| {
-                let offset = if axis == 0 { std::f64::consts::FRAC_PI_2 } else { 0.0 };
+                let offset = if axis == 0 {
+                    std::f64::consts::FRAC_PI_2
+                } else {
+                    0.0
+                };
                 let crest = [offset, offset + std::f64::consts::PI]
                     .iter()
                     .any(|&angle| turn.passes(angle));
