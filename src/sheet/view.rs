@@ -15,7 +15,8 @@ use super::measure::{Both, both, duration, fixed, one};
 use super::order::Task;
 use super::pocket::{Around, around};
 use super::touch_off::TouchOff;
-use super::{Input, caliper, depth, fixture, hinge, order, pocket, touch_off};
+use super::trace::Trace;
+use super::{Input, caliper, depth, fixture, hinge, order, playback, pocket, touch_off};
 
 /// Pockets of one part that get drawings; the rest get a row of figures.
 const DRAWN: usize = 6;
@@ -49,6 +50,7 @@ pub(super) struct Page {
     checks: Vec<CheckRow>,
     notes: Vec<String>,
     clamps: Vec<String>,
+    too_long: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -128,7 +130,7 @@ struct CheckRow {
 }
 
 /// Gathers it.
-pub(super) fn page(input: &Input<'_>) -> Page {
+pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
     let Input {
         job,
         outcome,
@@ -169,6 +171,7 @@ pub(super) fn page(input: &Input<'_>) -> Page {
         checks,
         notes: report.notes.clone(),
         clamps: clamps(job, units),
+        too_long: playback::is_too_long(trace),
     }
 }
 
