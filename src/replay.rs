@@ -1,4 +1,6 @@
 //! The program again, from its text alone: where the bit is, what wood is
 //! still there, how long it takes.
 
+pub(crate) mod leg;
+pub(crate) mod stock;
 pub mod time;

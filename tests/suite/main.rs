@@ -1,9 +1,13 @@
 //! One integration binary; a module for each thing under test.
 
+mod architecture;
 mod command_line;
 mod conformance;
+mod coupon;
+mod fit;
 mod handbook;
 mod harness;
 mod independent;
 mod killed;
 mod program;
+mod spec;

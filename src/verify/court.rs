@@ -1,0 +1,387 @@
+//! Hears a program event by event and passes each to the checks.
+
+use crate::bit::Bit;
+use crate::cutting::Settings;
+use crate::job::Job;
+use crate::machine::{Machine, SpindleControl, ToolChange};
+use crate::report::{Bounds, CheckId, ProgramReport};
+use crate::rs274::event::{Event, Refusal, Turning, Visitor};
+use crate::units::{Length, Seconds};
+use crate::verify::ground::Ground;
+use crate::verify::layout::Scene;
+use crate::verify::run::Run;
+use crate::verify::tally::{At, Tally};
+
+/// How many pockets keep their samples at a time.
+const RECENT: usize = 8;
+
+/// Everything the judge knows.
+#[derive(Debug)]
+pub(crate) struct Court<'a> {
+    pub(crate) machine: &'a Machine,
+    pub(crate) shop: Option<Shop<'a>>,
+    pub(crate) tally: Tally,
+    pub(crate) run: Run,
+    pub(crate) programs: Vec<ProgramReport>,
+    /// Extent of all programs together, seen from above.
+    pub(crate) span: [(f64, f64); 2],
+    /// Greatest load figures are for the messages.
+    pub(crate) seen: Seen,
+}
+
+/// What there is to judge with a job.
+#[derive(Debug)]
+pub(crate) struct Shop<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) settings: &'a Settings,
+    pub(crate) scene: Scene,
+    pub(crate) grounds: Vec<Ground>,
+    /// Sites whose samples are kept, the latest last.
+    recent: Vec<usize>,
+}
+
+/// The greatest of each, for the messages of checks that pass.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Seen {
+    pub(crate) bite: f64,
+    pub(crate) moves: u64,
+    pub(crate) rapids: u64,
+    pub(crate) ramps: u64,
+}
+
+impl<'a> Shop<'a> {
+    pub(crate) fn new(job: &'a Job, settings: &'a Settings) -> Self {
+        let scene = Scene::new(job);
+        let grounds = scene.sites.iter().map(Ground::new).collect();
+        Self {
+            job,
+            settings,
+            scene,
+            grounds,
+            recent: Vec::new(),
+        }
+    }
+
+    /// Width of the wood at a wall that the finishing pass takes (contract).
+    pub(crate) fn band(&self) -> f64 {
+        std::f64::consts::SQRT_2 * self.job.fit.finish.as_mm() + 0.05
+    }
+
+    /// Notes that a site is at work, and lets another's samples go for it.
+    pub(crate) fn visit(&mut self, site: usize) {
+        if self.recent.last() == Some(&site) {
+            return;
+        }
+        self.recent.retain(|&other| other != site);
+        self.recent.push(site);
+        if self.recent.len() > RECENT {
+            let oldest = self.recent.remove(0);
+            self.grounds[oldest].forget_wood();
+        }
+    }
+
+    /// The bit of a tool number.
+    fn tool(&self, number: u32) -> Option<&'a Bit> {
+        let job = self.job;
+        let own = [Some(&job.bit), job.pilot.as_ref().map(|pilot| &pilot.bit)];
+        own.into_iter()
+            .flatten()
+            .chain(&job.rack)
+            .find(|bit| bit.tool == number)
+    }
+}
+
+impl<'a> Court<'a> {
+    pub(crate) fn new(machine: &'a Machine, shop: Option<Shop<'a>>) -> Self {
+        Self {
+            machine,
+            shop,
+            tally: Tally::new(),
+            run: Run::new("", None, false),
+            programs: Vec::new(),
+            span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
+            seen: Seen::default(),
+        }
+    }
+
+    pub(crate) fn begin(&mut self, path: &str, bit: Option<&Bit>) {
+        let own = self.shop.as_ref().map(|shop| &shop.job.bit);
+        self.run = Run::new(path, bit.or(own).cloned(), bit.is_some());
+    }
+
+    pub(crate) fn end(&mut self, lines: u64) {
+        self.close_lap();
+        self.check_envelope();
+        if !self.run.ended {
+            self.run.line = lines;
+            self.fail(CheckId::ProgramEnd, || {
+                "the program does not end with M2 or M30; add it".to_owned()
+            });
+        }
+        let run = &self.run;
+        let seconds = Seconds::from_seconds;
+        let corner = |point: [f64; 3]| {
+            point.map(|value| Length::from_mm(if value.is_finite() { value } else { 0.0 }))
+        };
+        let busy = run.cutting_seconds + run.scoring_seconds + run.rapid_seconds;
+        self.programs.push(ProgramReport {
+            path: run.path.clone(),
+            sha256: run.sha256(),
+            bytes: run.bytes,
+            lines,
+            bit: run
+                .bit
+                .as_ref()
+                .map_or_else(String::new, |bit| bit.name.clone()),
+            seconds: seconds(busy + run.idle_seconds),
+            cutting_seconds: seconds(run.cutting_seconds),
+            scoring_seconds: seconds(run.scoring_seconds),
+            rapid_seconds: seconds(run.rapid_seconds),
+            bound_seconds: seconds(self.bound_seconds()),
+            cut_mm: Length::from_mm(run.cut_mm),
+            rapid_mm: Length::from_mm(run.rapid_mm),
+            bounds: Bounds {
+                min: corner(run.extent.min),
+                max: corner(run.extent.max),
+            },
+        });
+    }
+
+    /// Something refused at the line being judged.
+    pub(crate) fn fail(&mut self, id: CheckId, message: impl FnOnce() -> String) {
+        let at = At {
+            file: &self.run.path,
+            line: self.run.line,
+        };
+        self.tally.fail(id, at, message);
+    }
+
+    /// How deep the tip stands below the face of the board under it; `None`
+    /// where it is above every face or beside the boards.
+    fn depth_below_rim(&self) -> Option<f64> {
+        let shop = self.shop.as_ref()?;
+        let z = self.run.position[2]?;
+        let (Some(x), Some(y)) = (self.run.position[0], self.run.position[1]) else {
+            return (z < 0.0).then_some(-z);
+        };
+        let radius = self.run.tip().radius;
+        shop.scene
+            .boards
+            .iter()
+            .filter(|board| board.signed_distance([x, y]) < radius)
+            .map(|board| board.top - z)
+            .filter(|depth| *depth > 1e-6)
+            .reduce(f64::max)
+    }
+
+    fn refuse_below_rim(&mut self, what: &str) {
+        if let Some(depth) = self.depth_below_rim() {
+            self.fail(CheckId::SpindleOn, || {
+                format!("{what} while the tip is {depth:.3} mm below the rim; lift the bit first")
+            });
+        }
+    }
+
+    fn set_spindle(&mut self, turning: Turning) {
+        let before = self.run.spindle.turning;
+        if before == turning {
+            return;
+        }
+        match turning {
+            Turning::Stopped => self.refuse_below_rim("the spindle stops"),
+            Turning::Clockwise | Turning::CounterClockwise => {
+                if before != Turning::Stopped {
+                    self.refuse_below_rim("the spindle is reversed");
+                }
+                self.run.spindle.ready_at =
+                    self.run.clock + self.machine.spindle.spin_up.as_seconds();
+                self.run.idle_seconds += 0.0;
+            }
+        }
+        self.run.spindle.turning = turning;
+    }
+
+    fn set_speed(&mut self, speed: f64) {
+        let spindle = &self.machine.spindle;
+        let (slowest, fastest) = (spindle.slowest.as_rpm(), spindle.fastest.as_rpm());
+        if speed > 0.0 && !(slowest - 0.5..=fastest + 0.5).contains(&speed) {
+            self.fail(CheckId::SpindleLimit, || {
+                format!("S{speed:.0}, the spindle turns {slowest:.0} to {fastest:.0} rpm")
+            });
+        }
+        let before = self.run.spindle.speed;
+        if self.run.is_turning() && speed != before {
+            self.refuse_below_rim("the speed changes");
+            let share = ((speed - before).abs() / fastest.max(1.0)).min(1.0);
+            let wait = spindle.spin_up.as_seconds() * share;
+            self.run.spindle.ready_at = self.run.spindle.ready_at.max(self.run.clock + wait);
+        }
+        self.run.spindle.speed = speed;
+    }
+
+    fn select_tool(&mut self, number: u32) {
+        self.run.selected_tool = Some(number);
+        let known = self
+            .shop
+            .as_ref()
+            .is_none_or(|shop| shop.tool(number).is_some());
+        if number > 0 && !known && !self.run.bit_is_given {
+            self.fail(CheckId::Syntax, || {
+                format!("T{number} names no bit of the rack; set `tool` of the bit or the T word")
+            });
+        }
+        // A T word without M6 tells which bit the program is for.
+        if !self.run.has_cut && !self.run.changed_tool {
+            self.take_tool(number);
+        }
+    }
+
+    /// Puts a tool into the spindle. A bit named on the command line stands
+    /// for the first tool whatever its number.
+    fn take_tool(&mut self, number: u32) {
+        if self.run.bit_is_given {
+            if !self.run.has_cut {
+                return;
+            }
+            self.run.bit_is_given = false;
+        }
+        if let Some(bit) = self.shop.as_ref().and_then(|shop| shop.tool(number)) {
+            self.run.bit = Some(bit.clone());
+        }
+    }
+
+    fn change_tool(&mut self, number: Option<u32>) {
+        self.refuse_below_rim("the bit is changed");
+        if self.run.is_turning() {
+            self.run.spindle.turning = Turning::Stopped;
+        }
+        if let Some(number) = number {
+            self.take_tool(number);
+        }
+        self.run.changed_tool = true;
+        self.run.length_pending = true;
+    }
+
+    fn set_length_offset(&mut self, number: Option<u32>) {
+        match number {
+            Some(number) => {
+                self.run.length_pending = false;
+                let tool = self.run.selected_tool;
+                if self.run.changed_tool && tool.is_some_and(|tool| tool != number) {
+                    self.fail(CheckId::Preamble, || {
+                        format!(
+                            "G43 H{number} takes the length of another tool than T{}; use its own",
+                            tool.unwrap_or_default()
+                        )
+                    });
+                }
+            }
+            None => self.run.length_pending = self.run.changed_tool,
+        }
+    }
+
+    fn pause(&mut self) {
+        self.refuse_below_rim("a pause");
+        // Whoever stands there waits until the spindle sounds right.
+        self.run.spindle.ready_at = self.run.spindle.ready_at.min(self.run.clock);
+        if self.machine.dialect.effective_tool_change() == ToolChange::Pause
+            && let Some(number) = self.run.selected_tool
+        {
+            self.take_tool(number);
+        }
+    }
+
+    fn set_work_offset(&mut self, number: u8) {
+        self.run.stated.offset = true;
+        if let Some(shop) = &self.shop {
+            let offsets = shop.scene.offsets;
+            let height = shop.scene.travel_height;
+            if !offsets.contains(&number) {
+                let wanted = match offsets {
+                    [54] => "`fixture.zero` is \"shared\", so G54 is the only zero",
+                    _ => "`fixture.zero` is \"each\": G54 at the box and G55 at the lid",
+                };
+                self.fail(CheckId::Preamble, || format!("G{number}: {wanted}"));
+            }
+            let low = self.run.position[2].filter(|z| *z < height - super::travel::ROUNDED);
+            if self.run.offset != number
+                && self.run.moved
+                && !self.run.at_machine_height
+                && let Some(z) = low
+            {
+                self.fail(CheckId::TravelHeight, || {
+                    format!("the work offset changes at Z{z:.3}; go up to {height:.3} mm first")
+                });
+            }
+        }
+        self.run.offset = number;
+    }
+
+    fn program_end(&mut self) {
+        self.run.ended = true;
+        let height = self
+            .shop
+            .as_ref()
+            .map_or(0.0, |shop| shop.scene.travel_height);
+        let z = self.run.position[2];
+        let up = self.run.at_machine_height
+            || z.is_some_and(|z| z >= height - super::travel::ROUNDED)
+            || !self.run.moved;
+        if !up {
+            self.fail(CheckId::ProgramEnd, || match z {
+                Some(z) => format!("the bit stands at Z{z:.3} at the end; lift it to {height:.3}"),
+                None => format!("the bit is never lifted; lift it to Z{height:.3} at the end"),
+            });
+        }
+        if self.run.is_turning() {
+            self.fail(CheckId::ProgramEnd, || {
+                "the spindle still turns at the end; add M5 before it".to_owned()
+            });
+        }
+    }
+
+    pub(crate) fn spindle_speed(&self) -> f64 {
+        let set = self.run.spindle.speed;
+        match (&self.shop, self.machine.spindle.control) {
+            (Some(shop), SpindleControl::Manual) if set == 0.0 => shop.settings.speed.as_rpm(),
+            _ => set,
+        }
+    }
+}
+
+impl Visitor for Court<'_> {
+    fn event(&mut self, line: u64, event: &Event) {
+        self.run.line = line;
+        match event {
+            Event::Units(_) => self.run.stated.units = true,
+            Event::PlaneXy => self.run.stated.plane = true,
+            Event::AbsoluteDistance => self.run.stated.distance = true,
+            Event::UnitsPerMinute => self.run.stated.feed_mode = true,
+            Event::CompensationOff | Event::MotionOff | Event::Feed(_) | Event::Dust(_) => {}
+            Event::LengthOffset(number) => self.set_length_offset(*number),
+            Event::WorkOffset(number) => self.set_work_offset(*number),
+            Event::Speed(speed) => self.set_speed(speed.as_rpm()),
+            Event::SelectTool(number) => self.select_tool(*number),
+            Event::ToolChange(number) => self.change_tool(*number),
+            Event::Spindle(turning) => self.set_spindle(*turning),
+            Event::Dwell(time) => {
+                if time.as_seconds() > 0.0 {
+                    self.refuse_below_rim("a dwell");
+                }
+                self.run.clock += time.as_seconds();
+                self.run.idle_seconds += time.as_seconds();
+            }
+            Event::Move(motion) => self.motion(motion),
+            Event::Pause => self.pause(),
+            Event::End => self.program_end(),
+        }
+    }
+
+    fn refusal(&mut self, refusal: &Refusal) {
+        self.run.line = refusal.line;
+        self.fail(CheckId::Syntax, || match refusal.column {
+            0 => format!("{} ({})", refusal.message, refusal.rule),
+            column => format!("column {column}: {} ({})", refusal.message, refusal.rule),
+        });
+    }
+}

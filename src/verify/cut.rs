@@ -1,0 +1,533 @@
+//! What a move does to wood and fixture: gouges, rapids, bites, ramps,
+//! plunges, loads, contact.
+
+use crate::cutting;
+use crate::replay::leg::Leg;
+use crate::replay::stock::Tip;
+use crate::report::CheckId;
+use crate::rs274::event::{Move, Path, Turning};
+use crate::verify::court::Court;
+use crate::verify::gouge;
+use crate::verify::ground::Bite;
+use crate::verify::layout::{Board, Scene, Site, SolidKind};
+use crate::verify::load::{self, Taking};
+use crate::verify::residual::BAND;
+use crate::verify::solid::{self, TOUCH, Turned};
+use crate::verify::travel::last_digit;
+
+/// Wood outside the wanted shape that is no gouge yet, in millimetres (contract).
+const GOUGE: f64 = 0.02;
+
+/// Straight down into more wood than this is a plunge, in millimetres (contract).
+const PLUNGE: f64 = 0.02;
+
+/// Wood lower than this is the rounding of coordinates, in millimetres.
+const NO_WOOD: f64 = 0.005;
+
+/// A bit may be this close to a wall without touching it, in millimetres.
+const BESIDE: f64 = 0.02;
+
+impl Court<'_> {
+    /// Judges a move against the fixture and the wood, and takes the wood away.
+    pub(crate) fn cut(&mut self, motion: &Move, leg: &Leg) {
+        let Some(bit) = self.run.bit.clone() else {
+            return;
+        };
+        let is_rapid = motion.path == Path::Rapid;
+        let turned = solid::turned(&bit, self.machine);
+        self.check_solids(leg, is_rapid, &turned);
+        let Some(shop) = &self.shop else {
+            return;
+        };
+        let tip = self.run.tip();
+        for index in 0..shop.scene.boards.len() {
+            self.cut_board(motion, leg, tip, index, &turned);
+        }
+        if leg.to[2] > leg.from[2] {
+            self.run.peck = 0.0;
+        }
+    }
+
+    fn check_solids(&mut self, leg: &Leg, is_rapid: bool, turned: &[Turned]) {
+        let Some(shop) = &self.shop else {
+            return;
+        };
+        if leg.lowest() >= shop.scene.highest {
+            return;
+        }
+        let mut touches = Vec::new();
+        for solid in &shop.scene.solids {
+            for part in turned {
+                let overlap = solid::overlap(leg, is_rapid, part, solid);
+                if overlap > TOUCH {
+                    touches.push((solid.kind, solid.name.clone(), part.name, overlap));
+                }
+            }
+        }
+        for (kind, solid, part, overlap) in touches {
+            let id = match kind {
+                SolidKind::Fixture => CheckId::NutClearance,
+                SolidKind::Clamp => CheckId::ClampClearance,
+            };
+            self.fail(id, || {
+                format!("the {part} comes {overlap:.2} mm into the {solid}; move it or keep off")
+            });
+        }
+    }
+
+    fn cut_board(&mut self, motion: &Move, leg: &Leg, tip: Tip, index: usize, turned: &[Turned]) {
+        let Some(shop) = &self.shop else {
+            return;
+        };
+        let board = &shop.scene.boards[index];
+        if leg.lowest() >= board.top - 1e-9 || !is_over(leg, tip.radius, board) {
+            return;
+        }
+        let site = shop.scene.site_of(board, leg);
+        if motion.path == Path::Rapid {
+            self.check_rapid(leg, tip, index, site);
+        }
+        self.check_wood_above_edge(leg, index, site, turned);
+        let gouged = self.check_gouge(leg, tip, index, site);
+        let bite = self.take_wood(leg, tip, index, site, gouged);
+        if motion.path == Path::Rapid {
+            self.close_lap();
+            return;
+        }
+        self.follow_lap(motion, leg, tip, site);
+        if bite.whole > NO_WOOD {
+            self.run.has_cut = true;
+            self.judge_bite(motion, leg, index, site, bite);
+        }
+    }
+
+    /// A rapid with its whole bounding box: each axis at its own speed.
+    fn check_rapid(&mut self, leg: &Leg, tip: Tip, index: usize, site: Option<usize>) {
+        let Some(shop) = &mut self.shop else {
+            return;
+        };
+        let top = shop.scene.boards[index].top;
+        let depth = top - leg.lowest();
+        if depth <= NO_WOOD || in_own_hole(shop, leg, tip, site, depth) {
+            return;
+        }
+        let extent = leg.extent();
+        let (min, max) = (
+            [extent.min[0], extent.min[1]],
+            [extent.max[0], extent.max[1]],
+        );
+        let reach = tip.radius - BESIDE;
+        let board = &shop.scene.boards[index];
+        if (0..2).any(|axis| {
+            max[axis] + reach <= board.min[axis] || min[axis] - reach >= board.max[axis]
+        }) {
+            return;
+        }
+        let inside = site.filter(|&site| shop.scene.sites[site].holds(min, max, reach));
+        let standing = inside.map_or(depth, |number| {
+            shop.visit(number);
+            let band = shop.band();
+            let site = &shop.scene.sites[number];
+            let stock = shop.grounds[number].stock(site, top, band);
+            stock
+                .highest_wood(min, max, reach)
+                .map_or(0.0, |cut| depth - f64::from(cut))
+        });
+        if standing > NO_WOOD {
+            self.fail(CheckId::RapidInWood, || {
+                format!(
+                    "a rapid meets wood that stands {standing:.3} mm above the tip; \
+                     lift first, or use G1"
+                )
+            });
+        }
+    }
+
+    /// Shank, nut or nose against wood that still stands beside the bit.
+    fn check_wood_above_edge(
+        &mut self,
+        leg: &Leg,
+        index: usize,
+        site: Option<usize>,
+        turned: &[Turned],
+    ) {
+        for part in &turned[1..] {
+            let Some(shop) = &mut self.shop else {
+                return;
+            };
+            let board = &shop.scene.boards[index];
+            let top = board.top;
+            let depth = top - leg.lowest() - part.above_tip;
+            if depth <= TOUCH || !is_over(leg, part.radius - BESIDE, board) {
+                continue;
+            }
+            let reach = part.radius - BESIDE;
+            let extent = leg.extent();
+            let (min, max) = (
+                [extent.min[0], extent.min[1]],
+                [extent.max[0], extent.max[1]],
+            );
+            let inside = site.filter(|&site| shop.scene.sites[site].holds(min, max, reach));
+            let standing = inside.map_or(depth, |number| {
+                shop.visit(number);
+                let band = shop.band();
+                let site = &shop.scene.sites[number];
+                let stock = shop.grounds[number].stock(site, top, band);
+                stock
+                    .highest_beside(leg, reach)
+                    .map_or(0.0, |cut| depth - f64::from(cut))
+            });
+            if standing > BESIDE {
+                let name = part.name;
+                self.fail(CheckId::NutClearance, || {
+                    format!(
+                        "the {name} meets wood that stands {standing:.2} mm above its lower end; \
+                         cut in shallower passes or chuck a longer bit"
+                    )
+                });
+            }
+        }
+    }
+
+    /// `pocket-bounds`; tells whether wood beyond the wanted shape is taken.
+    fn check_gouge(&mut self, leg: &Leg, tip: Tip, index: usize, site: Option<usize>) -> bool {
+        let Some(shop) = &mut self.shop else {
+            return false;
+        };
+        let board = &shop.scene.boards[index];
+        let wanted = site.map(|number| &shop.scene.sites[number]);
+        let booked = site.or_else(|| shop.scene.nearest_site(board, leg));
+        let known = booked.map_or(0.0, |number| shop.grounds[number].gouge);
+        let fails = gouge::exceeds(leg, tip, board, wanted, GOUGE);
+        if !fails && (known >= GOUGE || !gouge::exceeds(leg, tip, board, wanted, known)) {
+            return false;
+        }
+        let deepest = gouge::deepest(leg, tip, board, wanted, if fails { GOUGE } else { known });
+        if let Some(number) = booked {
+            let ground = &mut shop.grounds[number];
+            ground.gouge = ground.gouge.max(deepest);
+        }
+        if fails {
+            let name = board.name;
+            let what = match wanted {
+                Some(site) if site.allowed == 0 => "in a pocket that this run does not cut",
+                Some(_) => "beyond the wanted pocket",
+                None => "away from every pocket",
+            };
+            self.fail(CheckId::PocketBounds, || {
+                format!(
+                    "cuts {deepest:.3} mm into the {name} {what}, at most {GOUGE} mm; \
+                     correct the coordinates"
+                )
+            });
+        }
+        fails
+    }
+
+    fn take_wood(
+        &mut self,
+        leg: &Leg,
+        tip: Tip,
+        index: usize,
+        site: Option<usize>,
+        gouged: bool,
+    ) -> Bite {
+        let Some(shop) = &mut self.shop else {
+            return Bite::default();
+        };
+        let top = shop.scene.boards[index].top;
+        let Some(number) = site else {
+            return if gouged {
+                Bite::solid(top - leg.lowest())
+            } else {
+                Bite::default()
+            };
+        };
+        shop.visit(number);
+        let band = shop.band();
+        let site = &shop.scene.sites[number];
+        let ground = &mut shop.grounds[number];
+        let mut bite = ground.cut(site, top, leg, tip, band);
+        if gouged && bite.whole <= NO_WOOD {
+            bite = Bite::solid(GOUGE);
+        }
+        if tip.point == 0.0 && bite.whole > NO_WOOD {
+            self.run.cut_in.insert(number);
+        }
+        bite
+    }
+
+    fn judge_bite(
+        &mut self,
+        motion: &Move,
+        leg: &Leg,
+        index: usize,
+        site: Option<usize>,
+        bite: Bite,
+    ) {
+        let (Some(shop), Some(bit)) = (&self.shop, self.run.bit.clone()) else {
+            return;
+        };
+        let board = &shop.scene.boards[index];
+        let began = self.wood_met_at(leg, board.top);
+        let wood = board.wood.clone();
+        let depth = board.top - leg.lowest();
+        let limits = cutting::limits(&bit, &wood);
+        self.check_spindle(motion, began);
+        if self.run.length_pending {
+            self.fail(CheckId::Preamble, || {
+                "a cut after M6 without G43; take the new tool's length first".to_owned()
+            });
+        }
+        let length = leg.level_length();
+        let drop = leg.from[2] - leg.to[2];
+        let is_plunge = length < 1e-6 && drop > 0.0;
+        if is_plunge && bite.whole > PLUNGE && !bit.may_plunge() {
+            self.fail(CheckId::Plunge, || {
+                format!(
+                    "straight down into {:.3} mm of wood, and `{}` does not plunge; ramp in",
+                    bite.whole, bit.name
+                )
+            });
+        }
+        let digit = last_digit(motion);
+        if !(is_plunge && bit.may_plunge()) {
+            self.seen.ramps += u64::from(drop > 0.0);
+            let allowed = length * limits.ramp.as_radians().tan() + 1.5 * digit;
+            if drop > allowed + 1e-9 {
+                let found = drop.atan2(length).to_degrees();
+                self.fail(CheckId::RampAngle, || {
+                    format!(
+                        "down {drop:.3} mm over {length:.3} mm, {found:.2} degrees, at most {:.2}; \
+                         ramp more gently",
+                        limits.ramp.as_degrees()
+                    )
+                });
+            }
+        }
+        self.check_stepdown(&bit, &limits, &bite, digit);
+        self.check_reach(&bit, depth, index, site);
+        let taking = Taking {
+            bit: &bit,
+            wood: &wood,
+            board: index,
+            limits: &limits,
+            bite,
+            length,
+            feed: motion.feed.as_mm_per_minute(),
+            speed: self.spindle_speed(),
+        };
+        self.check_load(&taking);
+    }
+
+    fn check_spindle(&mut self, motion: &Move, began: f64) {
+        let speed = self.spindle_speed();
+        let spindle = self.run.spindle;
+        match spindle.turning {
+            Turning::Stopped => self.fail(CheckId::SpindleOn, || {
+                "wood is taken with the spindle off; start it with M3 before".to_owned()
+            }),
+            Turning::CounterClockwise => self.fail(CheckId::SpindleOn, || {
+                "wood is taken with the spindle turning backwards (M4); use M3".to_owned()
+            }),
+            Turning::Clockwise if speed <= 0.0 => self.fail(CheckId::SpindleOn, || {
+                "wood is taken with M3 but no speed set; give an S word".to_owned()
+            }),
+            Turning::Clockwise if began < spindle.ready_at - 1e-6 => {
+                let early = spindle.ready_at - began;
+                self.fail(CheckId::SpindleOn, || {
+                    format!(
+                        "wood is taken {early:.1} s before the spindle is up to speed; \
+                         dwell (G4) after M3"
+                    )
+                });
+            }
+            Turning::Clockwise => {}
+        }
+        if motion.feed.as_mm_per_minute() <= 0.0 {
+            self.fail(CheckId::SpindleOn, || {
+                "wood is taken with no feed set; give an F word".to_owned()
+            });
+        }
+    }
+
+    /// When the bit comes below the board's face on this move, on the program's clock.
+    fn wood_met_at(&self, leg: &Leg, top: f64) -> f64 {
+        let below = leg.between_heights(f64::NEG_INFINITY, top);
+        self.run.move_began + self.run.move_seconds * below.map_or(0.0, |(first, _)| first)
+    }
+
+    fn check_stepdown(
+        &mut self,
+        bit: &crate::bit::Bit,
+        limits: &cutting::Limits,
+        bite: &Bite,
+        digit: f64,
+    ) {
+        let limit = limits.stepdown.as_mm();
+        let slack = 1.5 * digit + 0.001;
+        let is_drill = bit.kind == crate::bit::BitKind::Drill;
+        let core = if is_drill {
+            self.run.peck += bite.whole;
+            self.run.peck
+        } else {
+            bite.core
+        };
+        self.seen.bite = self.seen.bite.max(core);
+        if core > limit + slack {
+            let what = if is_drill { "peck" } else { "bite" };
+            self.fail(CheckId::Stepdown, || {
+                format!("a {what} of {core:.3} mm, at most {limit:.3}; take it in more passes")
+            });
+        }
+        let edge = bit.cutting_length.as_mm();
+        if !is_drill && bite.wall > edge + slack {
+            self.fail(CheckId::Stepdown, || {
+                format!(
+                    "{:.3} mm of wall in one pass, the cutting edge is {edge:.3} mm long; \
+                     finish in two passes",
+                    bite.wall
+                )
+            });
+        }
+    }
+
+    fn check_reach(
+        &mut self,
+        bit: &crate::bit::Bit,
+        depth: f64,
+        index: usize,
+        site: Option<usize>,
+    ) {
+        let (edge, shank) = (bit.cutting_length.as_mm(), bit.shank.as_mm());
+        let number = site.unwrap_or(usize::MAX);
+        if depth <= edge + TOUCH
+            || shank < bit.cutting_diameter().as_mm() - 1e-6
+            || self.run.short_in.contains(&number)
+        {
+            return;
+        }
+        self.run.short_in.push(number);
+        let Some(shop) = &self.shop else {
+            return;
+        };
+        let name = shop.scene.boards[index].name;
+        let hinge = site.map_or(0, |number| shop.scene.sites[number].hinge);
+        self.fail(CheckId::FluteReach, || {
+            format!(
+                "{name} pocket {hinge} is cut {depth:.2} mm deep with an edge of {edge:.2} mm \
+                 and a shank no thinner; take a longer bit or one with a thinner shank"
+            )
+        });
+    }
+
+    fn check_load(&mut self, taking: &Taking<'_>) {
+        if taking.speed <= 0.0 || taking.feed <= 0.0 {
+            return;
+        }
+        let power = self.machine.spindle.power_w;
+        let Self { tally, run, .. } = self;
+        let at = crate::verify::tally::At {
+            file: &run.path,
+            line: run.line,
+        };
+        load::check_chip(tally, at, taking);
+        if taking.length > 1e-6 {
+            run.window.add(tally, &run.path, run.line, power, taking);
+        }
+    }
+}
+
+/// Whether the disc comes over the board at all.
+fn is_over(leg: &Leg, radius: f64, board: &Board) -> bool {
+    let extent = leg.extent();
+    (0..2).all(|axis| {
+        extent.max[axis] + radius > board.min[axis] && extent.min[axis] - radius < board.max[axis]
+    })
+}
+
+/// Whether a drill goes straight up or down in a hole it has drilled.
+fn in_own_hole(
+    shop: &crate::verify::court::Shop<'_>,
+    leg: &Leg,
+    tip: Tip,
+    site: Option<usize>,
+    depth: f64,
+) -> bool {
+    let Some(number) = site.filter(|_| tip.point > 0.0 && leg.level_length() < 1e-6) else {
+        return false;
+    };
+    let holes = &shop.scene.sites[number].holes;
+    holes
+        .iter()
+        .zip(&shop.grounds[number].drilled)
+        .any(|(hole, &drilled)| leg.distance(hole.center) <= BAND && depth <= drilled + NO_WOOD)
+}
+
+impl Site {
+    /// Whether the rectangle, grown by `reach`, lies in the site's own.
+    fn holds(&self, min: [f64; 2], max: [f64; 2], reach: f64) -> bool {
+        (0..2).all(|axis| {
+            min[axis] - reach >= self.min[axis] - 1e-9 && max[axis] + reach <= self.max[axis] + 1e-9
+        })
+    }
+
+    fn distance(&self, point: [f64; 2]) -> f64 {
+        let apart = |axis: usize| {
+            (self.min[axis] - point[axis])
+                .max(point[axis] - self.max[axis])
+                .max(0.0)
+        };
+        apart(0).hypot(apart(1))
+    }
+}
+
+impl Scene {
+    /// Sites of a board whose rectangle meets the stretch of X.
+    pub(crate) fn sites_across<'a>(
+        &'a self,
+        board: &Board,
+        low: f64,
+        high: f64,
+    ) -> impl Iterator<Item = usize> + 'a {
+        let range = board.sites.clone();
+        let sites = &self.sites[range.clone()];
+        let end = sites.partition_point(|site| site.min[0] <= high);
+        let start = sites.partition_point(|site| site.min[0] < low - board.widest);
+        let first = range.start;
+        (start..end)
+            .map(move |index| first + index)
+            .filter(move |&index| self.sites[index].max[0] >= low)
+    }
+
+    /// The site that a move is in: the one about its middle, or else about an end.
+    fn site_of(&self, board: &Board, leg: &Leg) -> Option<usize> {
+        let extent = leg.extent();
+        let points = [leg.at(0.5), leg.from, leg.to].map(|point| [point[0], point[1]]);
+        let mut best: Option<(f64, usize)> = None;
+        for index in self.sites_across(board, extent.min[0], extent.max[0]) {
+            let site = &self.sites[index];
+            if site.min[1] > extent.max[1] || site.max[1] < extent.min[1] {
+                continue;
+            }
+            let distance: f64 = points.iter().map(|&point| site.distance(point)).sum();
+            if best.is_none_or(|(other, _)| distance < other) {
+                best = Some((distance, index));
+            }
+        }
+        best.map(|(_, index)| index)
+    }
+
+    /// A site near the middle of a move, for the report.
+    fn nearest_site(&self, board: &Board, leg: &Leg) -> Option<usize> {
+        let middle = leg.at(0.5);
+        let range = board.sites.clone();
+        let after = self.sites[range.clone()].partition_point(|site| site.min[0] <= middle[0]);
+        let first = range.start + after.saturating_sub(2);
+        let last = (range.start + after + 2).min(range.end);
+        (first..last).min_by(|&a, &b| {
+            let distance = |index: usize| self.sites[index].distance([middle[0], middle[1]]);
+            distance(a).total_cmp(&distance(b))
+        })
+    }
+}

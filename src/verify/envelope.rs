@@ -1,0 +1,122 @@
+//! `envelope`: whether the machine can go where the program goes.
+
+use crate::job::Job;
+use crate::report::CheckId;
+use crate::verify::court::Court;
+
+/// Past a limit by less than this is the rounding of coordinates, in millimetres.
+const ROUNDED: f64 = 0.005;
+
+const AXES: [&str; 3] = ["X", "Y", "Z"];
+
+impl Court<'_> {
+    /// Judges the program that ends now, and X and Y over all programs.
+    pub(crate) fn check_envelope(&mut self) {
+        let extent = self.run.extent;
+        if extent.is_nothing() {
+            return;
+        }
+        self.run.line = 0;
+        for axis in 0..2 {
+            let span = &mut self.span[axis];
+            *span = (span.0.min(extent.min[axis]), span.1.max(extent.max[axis]));
+        }
+        let lows = [self.span[0].0, self.span[1].0, extent.min[2]];
+        let highs = [self.span[0].1, self.span[1].1, extent.max[2]];
+        for axis in 0..3 {
+            let (size, travel) = (highs[axis] - lows[axis], self.machine.travel[axis].as_mm());
+            if size > travel + ROUNDED {
+                let name = AXES[axis];
+                self.fail(CheckId::Envelope, || {
+                    format!(
+                        "{name} goes from {:.2} to {:.2}, {size:.2} mm, the travel is {travel:.2}; \
+                         lay the parts closer or cut them one by one",
+                        lows[axis], highs[axis]
+                    )
+                });
+            }
+        }
+        self.check_positions();
+        self.check_daylight();
+    }
+
+    /// Positions in machine coordinates: X and Y 0 … travel, Z -travel … 0.
+    fn check_positions(&mut self) {
+        let Some((zero, machine_zero)) = self.shop.as_ref().and_then(|shop| {
+            let machine_zero = shop.job.fixture.machine_zero?;
+            Some((shop.scene.zero, machine_zero))
+        }) else {
+            return;
+        };
+        let extent = self.run.extent;
+        for axis in 0..3 {
+            let offset = machine_zero[axis].as_mm() - zero[axis];
+            let (low, high) = (extent.min[axis] + offset, extent.max[axis] + offset);
+            let travel = self.machine.travel[axis].as_mm();
+            let (least, most) = if axis == 2 {
+                (-travel, 0.0)
+            } else {
+                (0.0, travel)
+            };
+            if low < least - ROUNDED || high > most + ROUNDED {
+                let name = AXES[axis];
+                self.fail(CheckId::Envelope, || {
+                    format!(
+                        "{name} goes from {low:.2} to {high:.2} in machine coordinates, \
+                         it can from {least:.2} to {most:.2}; move the fixture and `machine_zero`"
+                    )
+                });
+            }
+        }
+    }
+
+    /// The nut may not be asked higher above the bed than it can go.
+    fn check_daylight(&mut self) {
+        let (Some(daylight), Some(bed), Some(bit)) = (
+            self.machine.daylight,
+            self.shop.as_ref().and_then(|shop| bed_height(shop.job)),
+            &self.run.bit,
+        ) else {
+            return;
+        };
+        let nut = self.run.extent.max[2] + bit.stickout.as_mm() - bed;
+        let daylight = daylight.as_mm();
+        if nut > daylight + ROUNDED {
+            self.fail(CheckId::Envelope, || {
+                format!(
+                    "the nut goes {nut:.2} mm above the bed, the daylight is {daylight:.2}; \
+                     lower the work or chuck the bit shorter"
+                )
+            });
+        }
+    }
+}
+
+/// Z of the machine's bed, where the job says how the parts stand above it.
+pub(crate) fn bed_height(job: &Job) -> Option<f64> {
+    let fixture = &job.fixture;
+    let of = |part: usize, base: Option<crate::units::Length>, top: f64| {
+        let below = job.parts.get(part)?.below.as_mm();
+        Some(top - below - base?.as_mm())
+    };
+    of(0, fixture.box_base, 0.0).or_else(|| of(1, fixture.lid_base, fixture.lid_rise.as_mm()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::units::Length;
+
+    /// A box 90 mm high whose underside hangs 60 mm below the bed, and a lid
+    /// of 18 mm lying 12 mm above it: the bed is at -30 from both.
+    #[test]
+    fn the_bed_lies_below_the_wood_and_its_base() {
+        let mut job = sample::job();
+        assert_eq!(bed_height(&job), None);
+        job.fixture.lid_base = Some(Length::from_mm(12.0));
+        assert_eq!(bed_height(&job), Some(-30.0));
+        job.fixture.box_base = Some(Length::from_mm(-60.0));
+        assert_eq!(bed_height(&job), Some(-30.0));
+    }
+}

@@ -1,0 +1,366 @@
+//! The report, once all programs have been heard.
+
+use crate::cutting::Settings;
+use crate::geometry::Point;
+use crate::job::Job;
+use crate::replay::stock::Stock;
+use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
+use crate::rs274::event::Frames;
+use crate::units::Length;
+use crate::verify::court::{Court, Seen, Shop};
+use crate::verify::ground::Ground;
+use crate::verify::layout::Site;
+use crate::verify::residual::{BAND, residual};
+use crate::verify::tally::{At, Tally};
+use crate::verify::{DepthMap, Outcome, fold, left};
+
+/// Wood left that is no fault, in millimetres (contract).
+const LEFT: f64 = 0.02;
+
+/// Distance between the samples of a picture, about, in millimetres.
+const PICTURE: f64 = 0.2;
+
+/// Pictures drawn in full; jobs with more pockets show the first.
+const PICTURES: usize = 64;
+
+/// The checks that need no job.
+const WITHOUT_JOB: [CheckId; 6] = [
+    CheckId::Syntax,
+    CheckId::Preamble,
+    CheckId::FeedLimit,
+    CheckId::SpindleLimit,
+    CheckId::Envelope,
+    CheckId::ProgramEnd,
+];
+
+impl Court<'_> {
+    pub(crate) fn frames(&self) -> Frames {
+        self.shop
+            .as_ref()
+            .map_or_else(Frames::default, |shop| shop.scene.frames)
+    }
+
+    pub(crate) fn finish(self) -> Outcome {
+        let Self {
+            shop,
+            mut tally,
+            programs,
+            machine,
+            seen,
+            ..
+        } = self;
+        say_what_passed(&mut tally, &seen, programs.len());
+        let Some(mut shop) = shop else {
+            let report = Report {
+                job: None,
+                units: machine.dialect.units,
+                programs,
+                pockets: Vec::new(),
+                feeds: None,
+                checks: tally.into_checks(&WITHOUT_JOB),
+                notes: Vec::new(),
+            };
+            return Outcome {
+                report,
+                maps: Vec::new(),
+            };
+        };
+        for ground in &mut shop.grounds {
+            ground.forget_wood();
+        }
+        let pockets = pockets(&mut tally, &shop);
+        say_about_job(&mut tally, &shop);
+        left::check(&mut tally, shop.job, &shop.scene);
+        left::check_opening(&mut tally, shop.job);
+        fold::check(&mut tally, &shop);
+        refuse_settings(&mut tally, shop.settings);
+        let report = Report {
+            job: Some(shop.job.title.clone()),
+            units: shop.job.units,
+            programs,
+            pockets,
+            feeds: Some(feeds(shop.job, shop.settings)),
+            checks: tally.into_checks(&CheckId::ALL),
+            notes: Vec::new(),
+        };
+        Outcome {
+            report,
+            maps: pictures(&shop),
+        }
+    }
+}
+
+/// Figures of all pockets of this run; `pocket-complete`.
+fn pockets(tally: &mut Tally, shop: &Shop<'_>) -> Vec<PocketReport> {
+    let mut reports = Vec::new();
+    let mut most = 0.0_f64;
+    let mut deepest = 0.0_f64;
+    for (site, ground) in shop.scene.sites.iter().zip(&shop.grounds) {
+        deepest = deepest.max(ground.gouge);
+        if site.allowed == 0 {
+            continue;
+        }
+        let board = &shop.scene.boards[site.board];
+        let own = shop.job.bit.cutting_diameter().as_mm() / 2.0;
+        let radius = ground.radius.unwrap_or(own);
+        let left = site
+            .required_steps()
+            .iter()
+            .map(|step| residual(&ground.cuts, board.top, step, radius))
+            .fold(0.0, f64::max);
+        most = most.max(left);
+        let name = format!("{} pocket {}", board.name, site.hinge);
+        if left > LEFT {
+            tally.fail(CheckId::PocketComplete, At::JOB, || {
+                format!(
+                    "{left:.3} mm of wood left in {name}, at most {LEFT} mm more than {BAND} mm \
+                     from the wall; complete the passes"
+                )
+            });
+        }
+        check_holes(tally, site, ground, &name);
+        if site.hinge > 0 {
+            reports.push(pocket_report(shop, site, ground, left));
+        }
+    }
+    tally.say(
+        CheckId::PocketComplete,
+        format!("at most {most:.3} mm of wood left, allowed {LEFT} mm"),
+    );
+    tally.say(
+        CheckId::PocketBounds,
+        format!("at most {deepest:.3} mm cut beyond the wanted shape, allowed {LEFT} mm"),
+    );
+    reports.sort_by_key(|report| (report.part, report.hinge));
+    reports
+}
+
+fn check_holes(tally: &mut Tally, site: &Site, ground: &Ground, name: &str) {
+    let drilled = ground.drilled.iter().any(|&depth| depth > 0.0);
+    for (hole, &depth) in site.holes.iter().zip(&ground.drilled) {
+        let left = hole.tip - depth;
+        if left <= LEFT {
+            continue;
+        }
+        let message =
+            || format!("a screw hole of {name} is {left:.3} mm short; drill it to its depth");
+        if drilled {
+            tally.fail(CheckId::PocketComplete, At::JOB, message);
+        } else {
+            tally.warn(CheckId::PocketComplete, At::JOB, message);
+        }
+    }
+}
+
+fn pocket_report(shop: &Shop<'_>, site: &Site, ground: &Ground, left: f64) -> PocketReport {
+    let board = &shop.scene.boards[site.board];
+    let mm = Length::from_mm;
+    let steps = site
+        .steps
+        .iter()
+        .map(|step| StepReport {
+            center: [mm(step.outline.center.x), mm(step.outline.center.y)],
+            length: mm(2.0 * step.outline.half_x),
+            width: mm(2.0 * step.outline.half_y),
+            depth: mm(step.depth),
+            corner: mm(step.outline.corner),
+        })
+        .collect();
+    let part = shop.job.part(board.name);
+    let pocket = part.and_then(|part| {
+        let pocket = part
+            .pockets
+            .iter()
+            .find(|pocket| pocket.hinge == site.hinge)?;
+        Some((part, pocket))
+    });
+    let center = pocket.map_or([0.0, 0.0], |(_, pocket)| {
+        board.frame.to_program(pocket.center.x, pocket.center.y)
+    });
+    let nothing = crate::report::WoodLeft {
+        outside: Length::ZERO,
+        inside: Length::ZERO,
+        below: Length::ZERO,
+        end: Length::ZERO,
+    };
+    PocketReport {
+        part: board.name,
+        hinge: site.hinge,
+        center: center.map(mm),
+        top: mm(board.top),
+        steps,
+        left: pocket.map_or(nothing, |(part, pocket)| left::wood_left(part, pocket)),
+        gouge_mm: mm(ground.gouge),
+        residual_mm: mm(left),
+    }
+}
+
+fn feeds(job: &Job, settings: &Settings) -> FeedsReport {
+    FeedsReport {
+        bit: job.bit.name.clone(),
+        rpm: settings.speed.as_rpm(),
+        feed: settings.feed.as_mm_per_minute(),
+        plunge_feed: settings.plunge_feed.as_mm_per_minute(),
+        chip_load: settings.chip_load.as_mm(),
+        stepdown: settings.limits.stepdown.as_mm(),
+        ramp_deg: settings.limits.ramp.as_degrees(),
+        power_w: settings.power_w,
+        deflection_mm: settings.deflection.as_mm(),
+        wear: job.bit.wear,
+    }
+}
+
+fn refuse_settings(tally: &mut Tally, settings: &Settings) {
+    if let Some(reason) = &settings.refusal {
+        tally.fail(CheckId::ChipLoad, At::JOB, || reason.clone());
+    }
+}
+
+fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
+    let Seen {
+        bite,
+        moves,
+        rapids,
+        ramps,
+    } = *seen;
+    let texts = [
+        (
+            CheckId::Syntax,
+            format!("{programs} programs, every line is of the subset"),
+        ),
+        (
+            CheckId::Preamble,
+            "units, plane, distance, feed mode and work offset stated first".to_owned(),
+        ),
+        (
+            CheckId::SpindleOn,
+            "the spindle turns at speed wherever wood is taken".to_owned(),
+        ),
+        (
+            CheckId::RapidInWood,
+            format!("{rapids} rapids, none meets wood"),
+        ),
+        (
+            CheckId::TravelHeight,
+            format!("{moves} moves, every travel between pockets is at the safe height"),
+        ),
+        (
+            CheckId::Stepdown,
+            format!("the greatest bite is {bite:.3} mm"),
+        ),
+        (
+            CheckId::Plunge,
+            "no straight plunge by a bit that must ramp".to_owned(),
+        ),
+        (
+            CheckId::RampAngle,
+            format!("{ramps} ramps within the bit's limit"),
+        ),
+        (
+            CheckId::FeedLimit,
+            format!("{moves} moves within each axis's feed"),
+        ),
+        (
+            CheckId::SpindleLimit,
+            "every S is within the spindle's range".to_owned(),
+        ),
+        (
+            CheckId::ChipLoad,
+            "every chip is within the bit's window".to_owned(),
+        ),
+        (
+            CheckId::SpindlePower,
+            "every bite is within the spindle's power".to_owned(),
+        ),
+        (
+            CheckId::Deflection,
+            "the bit bends less than 0.05 mm roughing and 0.02 mm finishing".to_owned(),
+        ),
+        (
+            CheckId::FluteReach,
+            "the cutting edge is as long as every pocket is deep".to_owned(),
+        ),
+        (
+            CheckId::NutClearance,
+            "shank, nut and nose keep clear of wood and fixture".to_owned(),
+        ),
+        (
+            CheckId::ClampClearance,
+            "everything keeps clear of the clamps".to_owned(),
+        ),
+        (CheckId::Envelope, "within the machine's travel".to_owned()),
+        (
+            CheckId::ProgramEnd,
+            "every program ends with the bit up and the spindle off".to_owned(),
+        ),
+    ];
+    for (id, text) in texts {
+        tally.say(id, text);
+    }
+}
+
+/// Where a check rests on something the job does not tell, it says so.
+fn say_about_job(tally: &mut Tally, shop: &Shop<'_>) {
+    let job = shop.job;
+    if job.machine.spindle.power_w.is_none() {
+        tally.none(
+            CheckId::SpindlePower,
+            "the machine file gives no `spindle.power_w`",
+        );
+    }
+    if job.fixture.clamps.is_empty() {
+        tally.none(CheckId::ClampClearance, "the job names no clamps");
+    }
+    let position = match job.fixture.machine_zero {
+        Some(_) => "sizes and positions",
+        None => "sizes (positions unknown without `fixture.machine_zero`)",
+    };
+    let daylight = match (job.machine.daylight, super::envelope::bed_height(job)) {
+        (Some(_), Some(_)) => "daylight kept",
+        (Some(_), None) => "daylight unknown without `fixture.box_base` or `lid_base`",
+        (None, _) => "daylight unknown without the machine's `daylight`",
+    };
+    tally.say(
+        CheckId::Envelope,
+        format!("{position} within the machine's travel; {daylight}"),
+    );
+    if job.machine.nose_diameter.is_none() {
+        tally.say(
+            CheckId::NutClearance,
+            "shank and nut keep clear of wood and fixture; the nose is unknown without `nose`",
+        );
+    }
+}
+
+fn pictures(shop: &Shop<'_>) -> Vec<DepthMap> {
+    let touched = shop.scene.sites.iter().zip(&shop.grounds);
+    touched
+        .filter(|(site, ground)| ground.touched && site.hinge > 0)
+        .take(PICTURES)
+        .map(|(site, ground)| picture(shop, site, ground))
+        .collect()
+}
+
+fn picture(shop: &Shop<'_>, site: &Site, ground: &Ground) -> DepthMap {
+    let board = &shop.scene.boards[site.board];
+    // Square cells, a margin of one about the pocket.
+    let columns = ((site.max[0] - site.min[0]) / PICTURE).ceil() + 2.0;
+    let rows = ((site.max[1] - site.min[1]) / PICTURE).ceil() + 2.0;
+    let middle = [0, 1].map(|axis| f64::midpoint(site.min[axis], site.max[axis]));
+    let half = [columns * PICTURE / 2.0, rows * PICTURE / 2.0];
+    let min = [middle[0] - half[0], middle[1] - half[1]];
+    let max = [middle[0] + half[0], middle[1] + half[1]];
+    let mut stock = Stock::new(min, max, PICTURE);
+    for cut in &ground.cuts {
+        stock.cut(&cut.leg, board.top, cut.tip, |_, _, _| {});
+    }
+    DepthMap {
+        part: board.name,
+        hinge: site.hinge,
+        origin: Point::from_mm(stock.first[0], stock.first[1]),
+        cell: Length::from_mm(PICTURE),
+        columns: stock.columns,
+        rows: stock.rows,
+        depth: stock.depth,
+    }
+}

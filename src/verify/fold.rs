@@ -1,0 +1,180 @@
+//! `fold-match`: the replayed lid folded onto the replayed box.
+//!
+//! What was really cut is measured from the moves: at each step's floor the
+//! extent of everything the bit swept there, whose middle is where the leaf
+//! or the body will sit.
+
+use crate::geometry::Point;
+use crate::job::{Closing, Job, Part, PartName, Pocket};
+use crate::report::CheckId;
+use crate::verify::court::Shop;
+use crate::verify::ground::Ground;
+use crate::verify::layout::{Board, Site};
+use crate::verify::residual::BAND;
+use crate::verify::tally::{At, Tally};
+
+/// How far the two may miss each other, in millimetres (contract).
+const MISS: f64 = 0.02;
+
+/// Rounding of the arithmetic here.
+const ROUNDED: f64 = 1e-6;
+
+/// The middle of what was cut at a step's floor, in the part's own (u, v).
+fn cut_middle(ground: &Ground, board: &Board, depth: f64) -> Option<[f64; 2]> {
+    let mut min = [f64::INFINITY; 2];
+    let mut max = [f64::NEG_INFINITY; 2];
+    let floor = board.top - depth + BAND;
+    for cut in ground.cuts.iter().filter(|cut| cut.tip.point == 0.0) {
+        let Some((first, last)) = cut.leg.between_heights(f64::NEG_INFINITY, floor) else {
+            continue;
+        };
+        let extent = cut.leg.part(first, last).extent();
+        for axis in 0..2 {
+            min[axis] = min[axis].min(extent.min[axis] - cut.tip.radius);
+            max[axis] = max[axis].max(extent.max[axis] + cut.tip.radius);
+        }
+    }
+    let middle = |axis: usize| f64::midpoint(min[axis], max[axis]);
+    (min[0] <= max[0]).then(|| board.frame.to_part(middle(0), middle(1)))
+}
+
+/// One part's side of the fold.
+struct Side<'a> {
+    part: &'a Part,
+    board: &'a Board,
+    sites: &'a [Site],
+    grounds: &'a [Ground],
+}
+
+impl<'a> Side<'a> {
+    fn of(shop: &'a Shop<'_>, name: PartName) -> Option<Self> {
+        let part = shop.job.part(name)?;
+        let board = shop.scene.boards.iter().find(|board| board.name == name)?;
+        Some(Self {
+            part,
+            board,
+            sites: &shop.scene.sites[board.sites.clone()],
+            grounds: &shop.grounds[board.sites.clone()],
+        })
+    }
+
+    /// Where step `index` of a pocket was cut, corrections and the step's own
+    /// shift taken off.
+    fn landed(&self, pocket: &Pocket, index: usize) -> Option<Point> {
+        let number = self
+            .sites
+            .iter()
+            .position(|site| site.hinge == pocket.hinge)?;
+        let depth = self.sites[number].steps.get(index)?.depth;
+        let [u, v] = cut_middle(&self.grounds[number], self.board, depth)?;
+        Some(Point::from_mm(
+            u - self.part.correction_u.as_mm() - pocket.steps[index].shift.as_mm(),
+            v - self.part.correction_v.as_mm(),
+        ))
+    }
+
+    fn wanted(&self, pocket: &Pocket) -> Point {
+        Point::from_mm(
+            pocket.center.x - self.part.correction_u.as_mm(),
+            pocket.center.y - self.part.correction_v.as_mm(),
+        )
+    }
+}
+
+/// Folds the lid onto the box.
+pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
+    let job = shop.job;
+    let (Some(of_box), Some(of_lid)) =
+        (Side::of(shop, PartName::Box), Side::of(shop, PartName::Lid))
+    else {
+        tally.none(CheckId::FoldMatch, "a test piece has nothing to fold onto");
+        return;
+    };
+    if job.selection.part.is_some() {
+        tally.none(CheckId::FoldMatch, "only one part is cut in this run");
+        return;
+    }
+    let mut folded = 0;
+    let mut worst = 0.0_f64;
+    for pocket in &of_box.part.pockets {
+        let lid_pocket = of_lid
+            .part
+            .pockets
+            .iter()
+            .find(|other| other.hinge == pocket.hinge);
+        let selected = job
+            .selection
+            .hinge
+            .is_none_or(|hinge| hinge == pocket.hinge);
+        let (Some(lid_pocket), true) = (lid_pocket, selected) else {
+            continue;
+        };
+        let steps = pocket.steps.len().min(lid_pocket.steps.len());
+        for index in 0..steps {
+            if job.selection.step.is_some_and(|step| step != index + 1) {
+                continue;
+            }
+            let landed = of_box
+                .landed(pocket, index)
+                .zip(of_lid.landed(lid_pocket, index));
+            let Some((on_box, on_lid)) = landed else {
+                continue;
+            };
+            folded += 1;
+            let miss = missed(job, &of_lid, on_box, on_lid);
+            let most = miss.x.abs().max(miss.y.abs());
+            worst = worst.max(most);
+            if most > MISS + ROUNDED {
+                let hinge = pocket.hinge;
+                tally.fail(CheckId::FoldMatch, At::JOB, || {
+                    format!(
+                        "hinge {hinge}, step {}: folded closed the lid's pocket lies {:+.3} mm along \
+                         and {:+.3} mm across from the box's, at most {MISS} mm; correct the zero or the coordinates",
+                        index + 1,
+                        miss.x,
+                        miss.y
+                    )
+                });
+            }
+        }
+    }
+    if folded == 0 {
+        tally.none(
+            CheckId::FoldMatch,
+            "no step is cut to its floor in both parts",
+        );
+    } else {
+        tally.say(
+            CheckId::FoldMatch,
+            format!("{folded} steps folded closed, the worst {worst:.3} mm off, at most {MISS} mm"),
+        );
+    }
+}
+
+/// How far the lid's pocket lies from the box's when closed, along and across.
+///
+/// Along: both parts count u from the same physical end, the lid from its own.
+/// Across: an overlay lid's outside face lies `overhang` past the box's, an
+/// inset lid's show face `drop` below the rim.
+fn missed(job: &Job, of_lid: &Side<'_>, on_box: Point, on_lid: Point) -> Point {
+    let inset = end_inset(job, of_lid);
+    let offset = job.hinge.overhang_or_drop.as_mm();
+    let across = match job.closing {
+        Closing::Overlay => (on_lid.y - offset) - on_box.y,
+        Closing::Inset => on_lid.y - (on_box.y - offset),
+    };
+    Point::from_mm(on_lid.x + inset - on_box.x, across)
+}
+
+/// From the box's stop end to the lid's.
+fn end_inset(job: &Job, of_lid: &Side<'_>) -> f64 {
+    of_lid
+        .part
+        .pockets
+        .iter()
+        .find_map(|pocket| {
+            let center = job.hinge.centers.get(pocket.hinge.checked_sub(1)?)?;
+            Some(center.as_mm() - of_lid.wanted(pocket).x)
+        })
+        .unwrap_or(0.0)
+}

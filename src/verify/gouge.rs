@@ -1,0 +1,329 @@
+//! How far a move cuts beyond the wanted shape.
+//!
+//! The end of a bit is taken as flat. At a point it intrudes, into the wall
+//! or into the floor, by the lesser of the two over all steps:
+//! `min over k of max(distance to outline k + radius, depth - depth of k)`,
+//! the board's face being step 0, without an outline. Whether a move intrudes
+//! by more than some figure is decided exactly: the distance to a rounded
+//! rectangle is convex, so on a straight move it is greatest at an end of the
+//! stretch that needs that outline, and on an arc at an end, in an axis
+//! direction, or away from a corner's centre. Where a board's edge comes into
+//! play the same figure is bounded by its slope, to [`EDGE_ERROR`].
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::geometry::{Point, RoundedRectangle};
+use crate::replay::leg::{Leg, Turn};
+use crate::replay::stock::Tip;
+use crate::verify::layout::{Board, Bore, Depth, Site};
+
+/// Largest error of the figure where a bit overhangs a board's edge, in millimetres.
+const EDGE_ERROR: f64 = 2e-4;
+
+/// Error of the figure found by halving, in millimetres.
+const FIGURE_ERROR: f64 = 1e-5;
+
+/// Whether `leg` takes wood of `board` more than `allowed` beyond what `site` may lose.
+pub(crate) fn exceeds(
+    leg: &Leg,
+    tip: Tip,
+    board: &Board,
+    site: Option<&Site>,
+    allowed: f64,
+) -> bool {
+    let Some((first, last)) = leg.between_heights(f64::NEG_INFINITY, board.top - allowed) else {
+        return false;
+    };
+    let below = leg.part(first, last);
+    if !reaches_edge(&below, tip.radius, board) {
+        return leaves(&below, tip, board.top, site, allowed);
+    }
+    if site.is_some_and(|_| !leaves(&below, tip, board.top, site, allowed)) {
+        return false;
+    }
+    exceeds_near_edge(&below, 0.0, 1.0, &|point| {
+        intrusion_at(point, tip, board, site) - allowed
+    })
+}
+
+/// The deepest intrusion of `leg`, at least `known`; to [`EDGE_ERROR`].
+pub(crate) fn deepest(leg: &Leg, tip: Tip, board: &Board, site: Option<&Site>, known: f64) -> f64 {
+    if !exceeds(leg, tip, board, site, known) {
+        return known;
+    }
+    let (mut low, mut high) = (known, (board.top - leg.lowest()).max(known));
+    while high - low > FIGURE_ERROR {
+        let middle = f64::midpoint(low, high);
+        if exceeds(leg, tip, board, site, middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
+}
+
+/// Whether the disc comes to the board's rectangle from outside, or leaves it.
+fn reaches_edge(leg: &Leg, radius: f64, board: &Board) -> bool {
+    let extent = leg.extent();
+    (0..2).any(|axis| {
+        extent.min[axis] - radius < board.min[axis] || extent.max[axis] + radius > board.max[axis]
+    })
+}
+
+/// Whether a leg that is below the face all along leaves the wanted shape.
+fn leaves(leg: &Leg, tip: Tip, top: f64, site: Option<&Site>, allowed: f64) -> bool {
+    let Some(site) = site else {
+        return true;
+    };
+    if !leaves_steps(leg, tip.radius, top, site.allowed_steps(), allowed) {
+        return false;
+    }
+    !site
+        .holes
+        .iter()
+        .any(|hole| keeps_to_hole(leg, tip, top, hole, allowed))
+}
+
+fn leaves_steps(leg: &Leg, radius: f64, top: f64, steps: &[Depth], allowed: f64) -> bool {
+    let mut above = f64::INFINITY;
+    for Depth { outline, depth } in steps {
+        let floor = top - depth - allowed;
+        // The stretch for which this step is the shallowest that is deep enough.
+        if let Some((first, last)) = leg.between_heights(floor, above)
+            && greatest_distance(&leg.part(first, last), outline) + radius > allowed
+        {
+            return true;
+        }
+        above = floor;
+    }
+    leg.lowest() < above
+}
+
+/// The greatest signed distance from the path to the outline.
+pub(crate) fn greatest_distance(leg: &Leg, outline: &RoundedRectangle) -> f64 {
+    let distance = |[x, y]: [f64; 2]| outline.signed_distance_mm(Point::from_mm(x, y));
+    let ends = distance([leg.from[0], leg.from[1]]).max(distance([leg.to[0], leg.to[1]]));
+    let Some(turn) = &leg.turn else {
+        return ends;
+    };
+    let corner_x = outline.half_x - outline.corner;
+    let corner_y = outline.half_y - outline.corner;
+    let away_from = |x: f64, y: f64| {
+        let (x, y) = (outline.center.x + x, outline.center.y + y);
+        (turn.center[1] - y).atan2(turn.center[0] - x)
+    };
+    let angles = [
+        0.0,
+        FRAC_PI_2,
+        PI,
+        -FRAC_PI_2,
+        away_from(corner_x, corner_y),
+        away_from(-corner_x, corner_y),
+        away_from(corner_x, -corner_y),
+        away_from(-corner_x, -corner_y),
+    ];
+    greatest_on(turn, &angles, distance).max(ends)
+}
+
+fn greatest_on(turn: &Turn, angles: &[f64], distance: impl Fn([f64; 2]) -> f64) -> f64 {
+    angles
+        .iter()
+        .filter(|&&angle| turn.passes(angle))
+        .map(|&angle| distance(turn.toward(angle)))
+        .fold(f64::NEG_INFINITY, f64::max)
+}
+
+fn keeps_to_hole(leg: &Leg, tip: Tip, top: f64, hole: &Bore, allowed: f64) -> bool {
+    let [x, y] = hole.center;
+    let distance = |point: [f64; 2]| (point[0] - x).hypot(point[1] - y);
+    let mut most = distance([leg.from[0], leg.from[1]]).max(distance([leg.to[0], leg.to[1]]));
+    if let Some(turn) = &leg.turn {
+        let away = (turn.center[1] - y).atan2(turn.center[0] - x);
+        most = most.max(greatest_on(turn, &[away], distance));
+    }
+    most + tip.radius - hole.radius <= allowed
+        && top - leg.lowest() - hole_depth(hole, tip) <= allowed
+}
+
+/// How deep this tip may go in the hole: a flat end only as far as its full diameter.
+fn hole_depth(hole: &Bore, tip: Tip) -> f64 {
+    hole.tip - (hole.point - tip.point).max(0.0)
+}
+
+/// The intrusion at one point; it changes by no more than the point moves.
+fn intrusion_at(point: [f64; 3], tip: Tip, board: &Board, site: Option<&Site>) -> f64 {
+    let plan = [point[0], point[1]];
+    let depth = board.top - point[2];
+    let in_wood = tip.radius - board.signed_distance(plan);
+    let mut least = depth.min(in_wood);
+    for step in site.map_or(&[][..], Site::allowed_steps) {
+        let beside = step
+            .outline
+            .signed_distance_mm(Point::from_mm(plan[0], plan[1]))
+            + tip.radius;
+        least = least.min(beside.max(depth - step.depth));
+    }
+    for hole in site.map_or(&[][..], |site| &site.holes) {
+        let away = (plan[0] - hole.center[0]).hypot(plan[1] - hole.center[1]);
+        let beside = away + tip.radius - hole.radius;
+        least = least.min(beside.max(depth - hole_depth(hole, tip)));
+    }
+    least
+}
+
+fn exceeds_near_edge(leg: &Leg, first: f64, last: f64, excess: &dyn Fn([f64; 3]) -> f64) -> bool {
+    let middle = f64::midpoint(first, last);
+    let here = excess(leg.at(middle));
+    if here > 0.0 {
+        return true;
+    }
+    let reach = leg.length() * (last - first) / 2.0;
+    if here + reach <= 0.0 || reach < EDGE_ERROR {
+        return false;
+    }
+    exceeds_near_edge(leg, first, middle, excess) || exceeds_near_edge(leg, middle, last, excess)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::verify::layout::Scene;
+
+    /// The lid's pocket 1 of the sample: centre (45, 14.5), steps 44.1 × 10.1 × 4.7
+    /// and 27.1 × 10.1 × 12.4, corner 5.05, face at 0.
+    struct Case {
+        scene: Scene,
+        tip: Tip,
+    }
+
+    impl Case {
+        fn new() -> Self {
+            Self {
+                scene: Scene::new(&sample::job()),
+                tip: Tip {
+                    radius: 3.0,
+                    point: 0.0,
+                },
+            }
+        }
+
+        fn deepest(&self, leg: &Leg) -> f64 {
+            let (board, site) = (&self.scene.boards[1], &self.scene.sites[2]);
+            assert_eq!(site.hinge, 1);
+            deepest(leg, self.tip, board, Some(site), 0.0)
+        }
+    }
+
+    #[track_caller]
+    fn near(found: f64, expected: f64) {
+        assert!((found - expected).abs() < 3e-4, "{found} is not {expected}");
+    }
+
+    #[test]
+    fn a_move_inside_the_outline_does_not_intrude() {
+        // 2.05 mm off the middle line leaves the 5.05 mm half width exactly to the bit.
+        let leg = Leg::line([35.0, 16.55, -4.7], [55.0, 16.55, -4.7]);
+        near(Case::new().deepest(&leg), 0.0);
+    }
+
+    #[test]
+    fn sideways_and_downward_intrusion_are_what_they_are_by_hand() {
+        let case = Case::new();
+        let side = Leg::line([35.0, 16.65, -4.7], [55.0, 16.65, -4.7]);
+        near(case.deepest(&side), 0.1);
+        let floor = Leg::line([25.9, 14.5, -4.75], [30.0, 14.5, -4.75]);
+        near(case.deepest(&floor), 0.05);
+        let air = Leg::line([0.0, 100.0, 0.5], [200.0, 100.0, 0.5]);
+        near(case.deepest(&air), 0.0);
+    }
+
+    /// The lesser of wall and floor, at the point where they are equal: going
+    /// down 1 in 1 from the first floor at 3 mm outside the second step, the
+    /// depth below the floor and the way still to go meet halfway.
+    #[test]
+    fn a_slanting_move_intrudes_most_where_wall_and_floor_are_equal() {
+        let case = Case::new();
+        // Inside the second step from x = 45 - 13.55 + 3 = 34.45.
+        let leg = Leg::line([31.45, 14.5, -4.7], [34.45, 14.5, -7.7]);
+        near(case.deepest(&leg), 1.5);
+    }
+
+    #[test]
+    fn a_cut_far_from_every_pocket_counts_to_its_full_depth() {
+        let case = Case::new();
+        let leg = Leg::line([130.0, 60.0, -1.25], [135.0, 60.0, -1.25]);
+        near(
+            deepest(&leg, case.tip, &case.scene.boards[1], None, 0.0),
+            1.25,
+        );
+    }
+
+    #[test]
+    fn only_what_touches_the_board_counts() {
+        let case = Case::new();
+        // The lid begins at y = 6: a bit of 3 mm at y = 2.9 misses it by 0.1.
+        let board = &case.scene.boards[1];
+        let beside = Leg::line([0.0, 2.9, -9.0], [200.0, 2.9, -9.0]);
+        near(deepest(&beside, case.tip, board, None, 0.0), 0.0);
+        let grazing = Leg::line([0.0, 3.25, -9.0], [200.0, 3.25, -9.0]);
+        near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
+    }
+
+    /// A bit of 6 mm in the round end of radius 5.05: centre circle 2.05.
+    #[test]
+    fn an_arc_is_judged_at_its_extreme_points() {
+        let case = Case::new();
+        let x = 45.0 + 17.0;
+        let end = |radius: f64| {
+            Leg::arc(
+                [x, 14.5 - radius, -4.7],
+                [x, 14.5 + radius, -4.7],
+                [x, 14.5],
+                PI,
+            )
+        };
+        near(case.deepest(&end(2.05)), 0.0);
+        near(case.deepest(&end(2.15)), 0.1);
+        // Its far end is (2.05, 0.95) from the corner centre (62, 14.5).
+        let bulge = Leg::arc(
+            [x - 0.95, 14.5 - 2.05, -4.7],
+            [x + 2.05, 14.5 + 0.95, -4.7],
+            [x - 0.95, 14.5 + 0.95],
+            FRAC_PI_2,
+        );
+        near(case.deepest(&bulge), 2.05_f64.hypot(0.95) - 2.05);
+        let wide = Leg::arc(
+            [x + 1.0, 14.5 - 2.3, -4.7],
+            [x + 2.3, 14.5 - 1.0, -4.7],
+            [x + 1.0, 14.5 - 1.0],
+            FRAC_PI_2,
+        );
+        // The farthest from the corner centre lies along (1, -1) / √2:
+        // √2 + 1.3 = 2.7142, which is 0.6642 past 2.05.
+        near(case.deepest(&wide), 2.0_f64.sqrt() + 1.3 - 2.05);
+    }
+
+    #[test]
+    fn a_hole_may_be_drilled_to_its_tip_and_no_deeper() {
+        let mut case = Case::new();
+        case.tip = Tip {
+            radius: 1.25,
+            point: 0.75,
+        };
+        case.scene.sites[2].holes.push(Bore {
+            center: [62.5, 14.5],
+            radius: 1.25,
+            tip: 13.7,
+            point: 0.75,
+        });
+        let hole = |x: f64, z: f64| Leg::line([x, 14.5, 5.0], [x, 14.5, z]);
+        near(case.deepest(&hole(62.5, -13.7)), 0.0);
+        near(case.deepest(&hole(62.5, -13.8)), 0.1);
+        near(case.deepest(&hole(62.6, -13.7)), 0.1);
+        // A flat end may go only as deep as the full diameter.
+        case.tip.point = 0.0;
+        near(case.deepest(&hole(62.5, -13.7)), 0.75);
+    }
+}

@@ -1,0 +1,293 @@
+//! What has happened to one pocket or tick so far, and the wood in it now.
+
+use crate::geometry::Point;
+use crate::replay::leg::Leg;
+use crate::replay::stock::{Stock, Tip};
+use crate::verify::layout::{Depth, Site};
+use crate::verify::residual::Cut;
+
+/// Distance between samples of the wood, about, in millimetres.
+const CELL: f64 = 0.1;
+
+/// A sample this far outside an outline still counts as at its wall, in millimetres.
+const OUTSIDE: f64 = 0.05;
+
+/// After so many moves in one place only those are kept that took wood from
+/// a sample, so that memory does not grow with the program.
+const KEPT_MOVES: usize = 50_000;
+
+/// The record of one site.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Ground {
+    /// Every move that was below the board's face here.
+    pub(crate) cuts: Vec<Cut>,
+    /// Moves that took wood here or might have.
+    pub(crate) touched: bool,
+    /// Deepest tip, below the face.
+    pub(crate) deepest: f64,
+    pub(crate) gouge: f64,
+    /// How deep each hole is drilled.
+    pub(crate) drilled: Vec<f64>,
+    /// Least radius of a bit that cut here.
+    pub(crate) radius: Option<f64>,
+    wood: Option<Box<Wood>>,
+}
+
+/// The wood as it is now, with where the walls are.
+#[derive(Clone, Debug)]
+struct Wood {
+    stock: Stock,
+    /// For each sample a bit for each layer whose wall is near; the layer
+    /// above step k's floor is bit k, counted from 0.
+    at_wall: Vec<u32>,
+    /// Depths of the floors.
+    floors: Vec<f32>,
+}
+
+/// What one move takes.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Bite {
+    /// Greatest height of wood taken at one point.
+    pub(crate) whole: f64,
+    /// The same without wood at the walls.
+    pub(crate) core: f64,
+    /// The same of wood at the walls only.
+    pub(crate) wall: f64,
+    /// Cubic millimetres.
+    pub(crate) volume: f64,
+}
+
+impl Bite {
+    /// A bite in solid wood.
+    pub(crate) fn solid(height: f64) -> Self {
+        Self {
+            whole: height,
+            core: height,
+            wall: 0.0,
+            volume: 0.0,
+        }
+    }
+}
+
+impl Ground {
+    pub(crate) fn new(site: &Site) -> Self {
+        Self {
+            drilled: vec![0.0; site.holes.len()],
+            ..Self::default()
+        }
+    }
+
+    /// Takes away what the bit sweeps and tells how much that was. `band` is
+    /// the width of the wood at a wall that the finishing pass takes.
+    pub(crate) fn cut(&mut self, site: &Site, top: f64, leg: &Leg, tip: Tip, band: f64) -> Bite {
+        let wood = self
+            .wood
+            .get_or_insert_with(|| Box::new(Wood::of(site, &self.cuts, top, band)));
+        let bite = wood.cut(leg, top, tip);
+        let crowded = self.cuts.len() >= KEPT_MOVES;
+        if !crowded || bite.whole > 0.0 {
+            self.cuts.push(Cut { leg: *leg, tip });
+        }
+        self.touched = true;
+        self.deepest = self.deepest.max(top - leg.lowest());
+        self.radius = Some(
+            self.radius
+                .map_or(tip.radius, |least| least.min(tip.radius)),
+        );
+        for (hole, drilled) in site.holes.iter().zip(&mut self.drilled) {
+            if leg.distance(hole.center) <= tip.radius.min(super::residual::BAND) {
+                *drilled = drilled.max(top - leg.lowest());
+            }
+        }
+        bite
+    }
+
+    /// The stock, for questions.
+    pub(crate) fn stock(&mut self, site: &Site, top: f64, band: f64) -> &Stock {
+        let cuts = &self.cuts;
+        &self
+            .wood
+            .get_or_insert_with(|| Box::new(Wood::of(site, cuts, top, band)))
+            .stock
+    }
+
+    /// Lets go of the samples; they are worked out again from the moves when needed.
+    pub(crate) fn forget_wood(&mut self) {
+        self.wood = None;
+    }
+}
+
+impl Wood {
+    fn of(site: &Site, cuts: &[Cut], top: f64, band: f64) -> Self {
+        let mut stock = Stock::new(site.min, site.max, CELL);
+        let mut at_wall = vec![0; stock.depth.len()];
+        let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
+        for row in 0..stock.rows {
+            for column in 0..stock.columns {
+                let index = row * stock.columns + column;
+                let [x, y] = stock.point(column, row);
+                for (layer, step) in walls.iter().enumerate() {
+                    let beyond = step.outline.signed_distance_mm(Point::from_mm(x, y));
+                    if layer < site.already && beyond <= 0.0 {
+                        stock.depth[index] = to_f32(step.depth);
+                    }
+                    if -band <= beyond && beyond <= OUTSIDE {
+                        at_wall[index] |= 1 << layer;
+                    }
+                }
+            }
+        }
+        let mut wood = Self {
+            stock,
+            at_wall,
+            floors: walls.iter().map(|step| to_f32(step.depth)).collect(),
+        };
+        for Cut { leg, tip } in cuts {
+            wood.stock.cut(leg, top, *tip, |_, _, _| {});
+        }
+        wood
+    }
+
+    fn cut(&mut self, leg: &Leg, top: f64, tip: Tip) -> Bite {
+        let Self {
+            stock,
+            at_wall,
+            floors,
+        } = self;
+        let (mut whole, mut core, mut wall, mut volume) = (0.0_f32, 0.0_f32, 0.0_f32, 0.0_f64);
+        let area = stock.cell_area();
+        stock.cut(leg, top, tip, |index, old, new| {
+            let taken = new - old;
+            whole = whole.max(taken);
+            volume += f64::from(taken);
+            let at_walls = height_at_walls(at_wall[index], floors, old, new);
+            wall = wall.max(at_walls);
+            core = core.max(taken - at_walls);
+        });
+        Bite {
+            whole: f64::from(whole),
+            core: f64::from(core),
+            wall: f64::from(wall),
+            volume: volume * area,
+        }
+    }
+}
+
+/// How much of the wood from `old` down to `new` belongs to layers whose wall is near.
+fn height_at_walls(at_wall: u32, floors: &[f32], old: f32, new: f32) -> f32 {
+    if at_wall == 0 {
+        return 0.0;
+    }
+    let mut ceiling = 0.0_f32;
+    let mut height = 0.0;
+    for (layer, &floor) in floors.iter().enumerate() {
+        if at_wall & (1 << layer) != 0 {
+            height += (new.min(floor) - old.max(ceiling)).max(0.0);
+        }
+        ceiling = floor;
+    }
+    height
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn to_f32(value: f64) -> f32 {
+    value as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::verify::layout::Scene;
+
+    const TIP: Tip = Tip {
+        radius: 3.0,
+        point: 0.0,
+    };
+
+    /// √2 × 0.2 + 0.05.
+    const BAND: f64 = 0.332_842_712;
+
+    /// The lid's first pocket: centre (45, 14.5), 44.1 × 10.1 to 4.7, 27.1 × 10.1 to 12.4.
+    fn site() -> Site {
+        Scene::new(&sample::job()).sites[2].clone()
+    }
+
+    fn cut(ground: &mut Ground, from: [f64; 3], to: [f64; 3]) -> Bite {
+        ground.cut(&site(), 0.0, &Leg::line(from, to), TIP, BAND)
+    }
+
+    #[track_caller]
+    fn near(found: f64, expected: f64, error: f64) {
+        assert!(
+            (found - expected).abs() <= error,
+            "{found} is not {expected}"
+        );
+    }
+
+    #[test]
+    fn the_second_pass_takes_only_what_the_first_left() {
+        let mut ground = Ground::new(&site());
+        let first = cut(&mut ground, [35.0, 14.5, -2.0], [55.0, 14.5, -2.0]);
+        near(first.core, 2.0, 1e-6);
+        // 20 × 6 mm and a circle of 6 mm, 2 mm deep.
+        near(first.volume, 2.0 * (120.0 + 28.27), 6.0);
+        let second = cut(&mut ground, [35.0, 14.5, -3.0], [55.0, 14.5, -3.0]);
+        near(second.core, 1.0, 1e-6);
+        let again = cut(&mut ground, [35.0, 14.5, -3.0], [55.0, 14.5, -3.0]);
+        assert_eq!(again, Bite::default());
+    }
+
+    /// Roughing 0.2 mm short of the wall leaves 0.2 mm for a finishing move,
+    /// which is no bite of the core however high it is.
+    #[test]
+    fn wood_at_the_wall_is_told_apart() {
+        let mut ground = Ground::new(&site());
+        for y in [14.5, 16.35] {
+            cut(&mut ground, [35.0, y, -4.7], [55.0, y, -4.7]);
+        }
+        let finish = cut(&mut ground, [36.0, 16.55, -4.7], [54.0, 16.55, -4.7]);
+        near(finish.wall, 4.7, 1e-5);
+        near(finish.core, 0.0, 1e-6);
+        // 18 mm long, 0.2 mm wide, 4.7 mm high, and a little at both ends.
+        near(finish.volume, 18.0 * 0.2 * 4.7, 3.0);
+    }
+
+    #[test]
+    fn the_floor_of_a_shallow_step_is_no_wall_of_the_deep_one() {
+        let mut ground = Ground::new(&site());
+        cut(&mut ground, [30.0, 14.5, -4.7], [60.0, 14.5, -4.7]);
+        // Near the end of the second step (x = 31.45 … 58.55), away from the sides.
+        let deep = cut(&mut ground, [34.45, 14.5, -6.0], [55.55, 14.5, -6.0]);
+        near(deep.core, 1.3, 1e-5);
+        near(deep.wall, 1.3, 1e-5);
+    }
+
+    #[test]
+    fn a_run_of_the_second_step_starts_from_the_first_ones_floor() {
+        let mut site = site();
+        site.already = 1;
+        let mut ground = Ground::new(&site);
+        let leg = Leg::line([40.0, 14.5, -5.7], [50.0, 14.5, -5.7]);
+        let bite = ground.cut(&site, 0.0, &leg, TIP, BAND);
+        near(bite.core, 1.0, 1e-5);
+    }
+
+    #[test]
+    fn forgotten_wood_comes_back_from_the_moves() {
+        let mut ground = Ground::new(&site());
+        cut(&mut ground, [35.0, 14.5, -2.0], [55.0, 14.5, -2.0]);
+        ground.forget_wood();
+        let bite = cut(&mut ground, [35.0, 14.5, -3.0], [55.0, 14.5, -3.0]);
+        near(bite.core, 1.0, 1e-6);
+    }
+
+    #[test]
+    fn layers_count_only_where_their_own_wall_is_near() {
+        let floors = [4.7, 12.4];
+        assert_eq!(height_at_walls(0b00, &floors, 0.0, 12.0), 0.0);
+        assert_eq!(height_at_walls(0b01, &floors, 0.0, 12.0), 4.7);
+        assert!((height_at_walls(0b10, &floors, 3.0, 12.0) - 7.3).abs() < 1e-5);
+        assert!((height_at_walls(0b11, &floors, 3.0, 12.0) - 9.0).abs() < 1e-5);
+    }
+}

@@ -1,0 +1,511 @@
+//! Where each part, pocket and fixture piece lies in shared program
+//! coordinates, worked out from the job alone.
+
+use crate::geometry::{Point, RoundedRectangle};
+use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Selection, Tick, ZeroPoint};
+use crate::rs274::event::Frames;
+use crate::wood::Wood;
+
+/// The job as it lies on the machine. Millimetres.
+#[derive(Clone, Debug)]
+pub(crate) struct Scene {
+    pub(crate) boards: Vec<Board>,
+    /// Pockets and ticks of all boards, board by board, each board's sorted by X.
+    pub(crate) sites: Vec<Site>,
+    pub(crate) solids: Vec<Solid>,
+    pub(crate) frames: Frames,
+    /// Origin of G54.
+    pub(crate) zero: [f64; 3],
+    /// Which of G54 … G59 the job has a zero for.
+    pub(crate) offsets: &'static [u8],
+    /// Least height for sideways travel.
+    pub(crate) travel_height: f64,
+    /// Highest of wood, divider, fence, stop and clamps.
+    pub(crate) highest: f64,
+}
+
+/// A part in the fixture: a block of wood.
+#[derive(Clone, Debug)]
+pub(crate) struct Board {
+    pub(crate) name: PartName,
+    pub(crate) min: [f64; 2],
+    pub(crate) max: [f64; 2],
+    /// Z of the mating face.
+    pub(crate) top: f64,
+    pub(crate) wood: Wood,
+    pub(crate) frame: PartFrame,
+    /// Its entries in [`Scene::sites`].
+    pub(crate) sites: std::ops::Range<usize>,
+    /// The widest of them along X.
+    pub(crate) widest: f64,
+}
+
+/// How a part's (u, v) lies in X and Y.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct PartFrame {
+    /// X and Y of u = v = 0.
+    origin: [f64; 2],
+    /// +1 or -1: the direction of u along X and of v along Y.
+    direction: [f64; 2],
+}
+
+/// One place of a board that is cut: a pocket or a tick.
+#[derive(Clone, Debug)]
+pub(crate) struct Site {
+    pub(crate) board: usize,
+    /// From 1; 0 for a tick.
+    pub(crate) hinge: usize,
+    /// All steps, shallowest first: outline and depth below the board's face.
+    pub(crate) steps: Vec<Depth>,
+    /// How many of them may be cut in this run.
+    pub(crate) allowed: usize,
+    /// How many of them count as cut before this run.
+    pub(crate) already: usize,
+    pub(crate) holes: Vec<Bore>,
+    /// The least rectangle about its steps and holes.
+    pub(crate) min: [f64; 2],
+    pub(crate) max: [f64; 2],
+}
+
+/// One step: everything inside `outline` down to `depth`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Depth {
+    pub(crate) outline: RoundedRectangle,
+    pub(crate) depth: f64,
+}
+
+/// One drilled hole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Bore {
+    pub(crate) center: [f64; 2],
+    pub(crate) radius: f64,
+    /// Tip of the drill, below the board's face.
+    pub(crate) tip: f64,
+    pub(crate) point: f64,
+}
+
+/// Something of the fixture, from below up to `top`.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Solid {
+    pub(crate) name: String,
+    pub(crate) kind: SolidKind,
+    pub(crate) min: [f64; 2],
+    pub(crate) max: [f64; 2],
+    pub(crate) top: f64,
+}
+
+/// Which check a solid belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SolidKind {
+    /// Divider, fence, stop.
+    Fixture,
+    /// A clamp.
+    Clamp,
+}
+
+impl PartFrame {
+    /// The contract's table: book (opened flat about the divider, stop ends
+    /// on the same side) and end to end (outside faces on one fence, stop
+    /// ends at the centre stop).
+    fn new(layout: Layout, part: PartName, divider: f64) -> Self {
+        let half = divider / 2.0;
+        let (origin, direction) = match (layout, part) {
+            (Layout::Book, PartName::Box) => ([0.0, -half], [1.0, -1.0]),
+            (Layout::Book, _) => ([0.0, half], [1.0, 1.0]),
+            (Layout::EndToEnd, PartName::Box) => ([-half, 0.0], [-1.0, 1.0]),
+            (Layout::EndToEnd, _) => ([half, 0.0], [1.0, 1.0]),
+            (Layout::Scrap, _) => ([0.0, 0.0], [1.0, 1.0]),
+        };
+        Self { origin, direction }
+    }
+
+    /// X and Y of a point of the part.
+    pub(crate) fn to_program(self, u: f64, v: f64) -> [f64; 2] {
+        [
+            self.origin[0] + self.direction[0] * u,
+            self.origin[1] + self.direction[1] * v,
+        ]
+    }
+
+    /// u and v of a point of the program.
+    pub(crate) fn to_part(self, x: f64, y: f64) -> [f64; 2] {
+        [
+            (x - self.origin[0]) * self.direction[0],
+            (y - self.origin[1]) * self.direction[1],
+        ]
+    }
+}
+
+impl Scene {
+    pub(crate) fn new(job: &Job) -> Self {
+        let fixture = &job.fixture;
+        let mut boards = Vec::with_capacity(job.parts.len());
+        let mut sites = Vec::new();
+        for part in &job.parts {
+            let frame = PartFrame::new(fixture.layout, part.name, fixture.divider.as_mm());
+            let first = sites.len();
+            sites.extend(part_sites(job, part, frame, boards.len()));
+            sites[first..].sort_by(|a, b| a.min[0].total_cmp(&b.min[0]));
+            let mut board = Board::new(part, frame, fixture, first..sites.len());
+            board.widest = sites[first..]
+                .iter()
+                .map(|site| site.max[0] - site.min[0])
+                .fold(0.0, f64::max);
+            boards.push(board);
+        }
+        let solids = solids(fixture);
+        let highest = boards
+            .iter()
+            .map(|board| board.top)
+            .chain(solids.iter().map(|solid| solid.top))
+            .fold(0.0, f64::max);
+        let (frames, zero, offsets) = frames(fixture);
+        Self {
+            boards,
+            sites,
+            solids,
+            frames,
+            zero,
+            offsets,
+            travel_height: highest + job.machine.clearance.as_mm(),
+            highest,
+        }
+    }
+}
+
+impl Board {
+    fn new(
+        part: &Part,
+        frame: PartFrame,
+        fixture: &Fixture,
+        sites: std::ops::Range<usize>,
+    ) -> Self {
+        let near = frame.to_program(0.0, 0.0);
+        let far = frame.to_program(part.length.as_mm(), part.across.as_mm());
+        Self {
+            name: part.name,
+            min: [near[0].min(far[0]), near[1].min(far[1])],
+            max: [near[0].max(far[0]), near[1].max(far[1])],
+            top: match part.name {
+                PartName::Lid => fixture.lid_rise.as_mm(),
+                PartName::Box | PartName::Scrap => 0.0,
+            },
+            wood: part.wood.clone(),
+            frame,
+            sites,
+            widest: 0.0,
+        }
+    }
+
+    /// Distance from a point to the board's rectangle; negative inside.
+    pub(crate) fn signed_distance(&self, point: [f64; 2]) -> f64 {
+        let x = (self.min[0] - point[0]).max(point[0] - self.max[0]);
+        let y = (self.min[1] - point[1]).max(point[1] - self.max[1]);
+        x.max(0.0).hypot(y.max(0.0)) + x.max(y).min(0.0)
+    }
+}
+
+fn part_sites(job: &Job, part: &Part, frame: PartFrame, board: usize) -> Vec<Site> {
+    let pockets = part.pockets.iter().map(|pocket| {
+        let (allowed, already) = allowance(&job.selection, part.name, pocket);
+        pocket_site(pocket, frame, board, allowed, already, &job.selection)
+    });
+    let whole_part = job.is_selected(part.name) && job.selection.hinge.is_none();
+    let width = job.bit.cutting_diameter().as_mm();
+    let ticks = part
+        .ticks
+        .iter()
+        .map(|tick| tick_site(tick, frame, board, width, usize::from(whole_part)));
+    pockets.chain(ticks).collect()
+}
+
+/// How many steps of a pocket may be cut, and how many count as cut already.
+fn allowance(selection: &Selection, part: PartName, pocket: &Pocket) -> (usize, usize) {
+    let selected = selection.part.is_none_or(|name| name == part)
+        && selection.hinge.is_none_or(|hinge| hinge == pocket.hinge);
+    match (selected, selection.step) {
+        (false, _) => (0, 0),
+        (true, None) => (pocket.steps.len(), 0),
+        (true, Some(step)) if step <= pocket.steps.len() => (step, step.saturating_sub(1)),
+        (true, Some(_)) => (0, 0),
+    }
+}
+
+fn pocket_site(
+    pocket: &Pocket,
+    frame: PartFrame,
+    board: usize,
+    allowed: usize,
+    already: usize,
+    selection: &Selection,
+) -> Site {
+    let steps: Vec<Depth> = pocket
+        .steps
+        .iter()
+        .map(|step| {
+            let u = pocket.center.x + step.shift.as_mm();
+            let [x, y] = frame.to_program(u, pocket.center.y);
+            Depth {
+                outline: RoundedRectangle::new(
+                    Point::from_mm(x, y),
+                    step.length,
+                    step.width,
+                    step.corner,
+                ),
+                depth: step.depth.as_mm(),
+            }
+        })
+        .collect();
+    let drilled = allowed > 0 && selection.step.is_none();
+    let holes = pocket
+        .holes
+        .iter()
+        .filter(|_| drilled)
+        .map(|hole| Bore {
+            center: frame.to_program(hole.center.x, hole.center.y),
+            radius: hole.diameter.as_mm() / 2.0,
+            tip: hole.tip.as_mm(),
+            point: hole.point_height.as_mm(),
+        })
+        .collect();
+    Site::new(board, pocket.hinge, steps, allowed, already, holes)
+}
+
+/// A tick lies along u or along v.
+fn tick_site(tick: &Tick, frame: PartFrame, board: usize, width: f64, allowed: usize) -> Site {
+    let from = frame.to_program(tick.from.x, tick.from.y);
+    let to = frame.to_program(tick.to.x, tick.to.y);
+    let outline = RoundedRectangle {
+        center: Point::from_mm((from[0] + to[0]) / 2.0, (from[1] + to[1]) / 2.0),
+        half_x: ((to[0] - from[0]).abs() + width) / 2.0,
+        half_y: ((to[1] - from[1]).abs() + width) / 2.0,
+        corner: width / 2.0,
+    };
+    let depth = tick.depth.as_mm();
+    Site::new(
+        board,
+        0,
+        vec![Depth { outline, depth }],
+        allowed,
+        0,
+        Vec::new(),
+    )
+}
+
+impl Site {
+    fn new(
+        board: usize,
+        hinge: usize,
+        steps: Vec<Depth>,
+        allowed: usize,
+        already: usize,
+        holes: Vec<Bore>,
+    ) -> Self {
+        let mut min = [f64::INFINITY; 2];
+        let mut max = [f64::NEG_INFINITY; 2];
+        let mut add = |x: f64, y: f64, half_x: f64, half_y: f64| {
+            min = [min[0].min(x - half_x), min[1].min(y - half_y)];
+            max = [max[0].max(x + half_x), max[1].max(y + half_y)];
+        };
+        for Depth { outline, .. } in &steps {
+            add(
+                outline.center.x,
+                outline.center.y,
+                outline.half_x,
+                outline.half_y,
+            );
+        }
+        for hole in &holes {
+            add(hole.center[0], hole.center[1], hole.radius, hole.radius);
+        }
+        Self {
+            board,
+            hinge,
+            steps,
+            allowed,
+            already,
+            holes,
+            min,
+            max,
+        }
+    }
+
+    /// The steps that this run may cut, with those cut before it.
+    pub(crate) fn allowed_steps(&self) -> &[Depth] {
+        &self.steps[..self.allowed]
+    }
+
+    /// The steps that this run must cut.
+    pub(crate) fn required_steps(&self) -> &[Depth] {
+        &self.steps[self.already.min(self.allowed)..self.allowed]
+    }
+}
+
+fn solids(fixture: &Fixture) -> Vec<Solid> {
+    let half = fixture.divider.as_mm() / 2.0;
+    let everywhere = (f64::NEG_INFINITY, f64::INFINITY);
+    let mut solids = Vec::new();
+    let mut add = |name: &str, x: (f64, f64), y: (f64, f64), top: f64| {
+        solids.push(Solid {
+            name: name.to_owned(),
+            kind: SolidKind::Fixture,
+            min: [x.0, y.0],
+            max: [x.1, y.1],
+            top,
+        });
+    };
+    let divider_top = fixture.divider_height.as_mm();
+    match fixture.layout {
+        Layout::Book if half > 0.0 => add("divider", everywhere, (-half, half), divider_top),
+        Layout::EndToEnd => {
+            let fence_top = fixture.fence_height.as_mm();
+            add("fence", everywhere, (f64::NEG_INFINITY, 0.0), fence_top);
+            if half > 0.0 {
+                add("centre stop", (-half, half), everywhere, divider_top);
+            }
+        }
+        Layout::Book | Layout::Scrap => {}
+    }
+    solids.extend(fixture.clamps.iter().map(|clamp| Solid {
+        name: clamp.name.clone(),
+        kind: SolidKind::Clamp,
+        min: [clamp.min.x, clamp.min.y],
+        max: [clamp.max.x, clamp.max.y],
+        top: clamp.height.as_mm(),
+    }));
+    solids
+}
+
+/// Origins of the work offsets, the origin of G54, and the offsets in use.
+fn frames(fixture: &Fixture) -> (Frames, [f64; 3], &'static [u8]) {
+    let divider = fixture.divider.as_mm();
+    let origin = |part, z| {
+        let [x, y] = PartFrame::new(fixture.layout, part, divider).to_program(0.0, 0.0);
+        [x, y, z]
+    };
+    let mut work = [[0.0; 3]; 6];
+    let offsets: &[u8] = match fixture.zero {
+        ZeroPoint::Shared => &[54],
+        ZeroPoint::Each => {
+            work[0] = origin(PartName::Box, 0.0);
+            work[1] = origin(PartName::Lid, fixture.lid_rise.as_mm());
+            &[54, 55]
+        }
+    };
+    let machine = fixture
+        .machine_zero
+        .map(|zero| [0, 1, 2].map(|axis| work[0][axis] - zero[axis].as_mm()));
+    (Frames { work, machine }, work[0], offsets)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{Clamp, sample};
+    use crate::units::Length;
+
+    /// Source: the contract's table of program coordinates, worked by hand
+    /// for divider 12, u 45, v 8.5.
+    #[test]
+    fn parts_lie_as_the_table_of_program_coordinates_says() {
+        let place = |layout, part| PartFrame::new(layout, part, 12.0).to_program(45.0, 8.5);
+        assert_eq!(place(Layout::Book, PartName::Box), [45.0, -14.5]);
+        assert_eq!(place(Layout::Book, PartName::Lid), [45.0, 14.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Box), [-51.0, 8.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Lid), [51.0, 8.5]);
+        assert_eq!(place(Layout::Scrap, PartName::Scrap), [45.0, 8.5]);
+    }
+
+    /// Source: handbook rows W53 and W54, fold line and fence at 0: (40, -8.75)
+    /// to (40, 8.75); in one line the stop ends meet, so the box counts down.
+    #[test]
+    fn the_opened_book_mirrors_y_and_the_line_mirrors_x() {
+        let place = |layout, part| PartFrame::new(layout, part, 0.0).to_program(40.0, 8.75);
+        assert_eq!(place(Layout::Book, PartName::Box), [40.0, -8.75]);
+        assert_eq!(place(Layout::Book, PartName::Lid), [40.0, 8.75]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Box), [-40.0, 8.75]);
+    }
+
+    #[test]
+    fn program_coordinates_lead_back_to_the_part() {
+        for layout in [Layout::Book, Layout::EndToEnd] {
+            for part in [PartName::Box, PartName::Lid] {
+                let frame = PartFrame::new(layout, part, 7.0);
+                let [x, y] = frame.to_program(31.0, 4.5);
+                assert_eq!(frame.to_part(x, y), [31.0, 4.5]);
+            }
+        }
+    }
+
+    #[test]
+    fn a_shift_follows_u_and_not_x() {
+        let mut job = sample::job();
+        job.fixture.layout = Layout::EndToEnd;
+        for part in &mut job.parts {
+            part.pockets[0].steps[1].shift = Length::from_mm(2.0);
+        }
+        let scene = Scene::new(&job);
+        let shifted = |part| {
+            let board = scene
+                .boards
+                .iter()
+                .find(|board| board.name == part)
+                .unwrap();
+            let site = scene.sites[board.sites.clone()]
+                .iter()
+                .find(|site| site.hinge == 1)
+                .unwrap();
+            site.steps[1].outline.center.x - site.steps[0].outline.center.x
+        };
+        assert_eq!(shifted(PartName::Box), -2.0);
+        assert_eq!(shifted(PartName::Lid), 2.0);
+    }
+
+    /// Source: the contract on `zero = "each"`: each part's own u = v = w = 0,
+    /// and in G55 the lid's mating face is Z0.
+    #[test]
+    fn one_zero_for_each_part_puts_each_origin_at_its_own_corner() {
+        let mut job = sample::job();
+        job.fixture.zero = ZeroPoint::Each;
+        job.fixture.lid_rise = Length::from_mm(1.5);
+        job.fixture.machine_zero = Some([60.0, 150.0, -40.0].map(Length::from_mm));
+        let scene = Scene::new(&job);
+        assert_eq!(scene.frames.work[0], [0.0, -6.0, 0.0]);
+        assert_eq!(scene.frames.work[1], [0.0, 6.0, 1.5]);
+        assert_eq!(scene.frames.machine, Some([-60.0, -156.0, 40.0]));
+        assert_eq!(scene.boards[1].top, 1.5);
+    }
+
+    #[test]
+    fn travel_height_is_clearance_above_the_highest_thing() {
+        let mut job = sample::job();
+        assert_eq!(Scene::new(&job).travel_height, 5.0);
+        job.fixture.lid_rise = Length::from_mm(2.0);
+        assert_eq!(Scene::new(&job).travel_height, 7.0);
+        job.fixture.clamps.push(Clamp {
+            name: "left".to_owned(),
+            min: Point::from_mm(-20.0, 0.0),
+            max: Point::from_mm(-5.0, 20.0),
+            height: Length::from_mm(25.0),
+        });
+        assert_eq!(Scene::new(&job).travel_height, 30.0);
+    }
+
+    #[test]
+    fn a_partial_run_may_cut_only_what_is_selected() {
+        let mut job = sample::job();
+        job.selection = Selection {
+            part: Some(PartName::Lid),
+            hinge: Some(2),
+            step: Some(2),
+        };
+        let scene = Scene::new(&job);
+        let counts: Vec<(usize, usize)> = scene
+            .sites
+            .iter()
+            .map(|site| (site.allowed, site.already))
+            .collect();
+        assert_eq!(counts, [(0, 0), (0, 0), (0, 0), (2, 1)]);
+        assert_eq!(scene.sites[3].required_steps().len(), 1);
+    }
+}

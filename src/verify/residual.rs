@@ -1,0 +1,344 @@
+//! How much reachable wood is left in a step.
+//!
+//! Branch and bound: the outline, less a band of [`BAND`], is halved into
+//! rectangles until each is either swept whole by one move, deep enough, or
+//! no larger than [`LEAST`]. The figure is exact to [`PRECISION`]; a sliver
+//! narrower than [`LEAST`] may be missed. Together that is below 0.005 mm.
+
+use crate::geometry::{Point, RoundedRectangle};
+use crate::replay::leg::Leg;
+use crate::replay::stock::Tip;
+use crate::verify::layout::Depth;
+
+/// Wood nearer than this to the outline is the tolerance of the outline, in millimetres.
+pub(crate) const BAND: f64 = 0.02;
+
+/// Half the diagonal of the smallest rectangle looked at, in millimetres.
+const LEAST: f64 = 0.0015;
+
+/// Error of the figure, in millimetres.
+const PRECISION: f64 = 0.001;
+
+/// A bit this much wider than a pocket counts as equal to it (the contract's
+/// 0.02 mm on the width, half of it on each side).
+const EQUAL_RADIUS: f64 = 0.01;
+
+/// Rectangles looked at for one step before what is unsettled counts as left.
+const PATIENCE: u32 = 4_000_000;
+
+/// One move that took wood here.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Cut {
+    pub(crate) leg: Leg,
+    pub(crate) tip: Tip,
+}
+
+/// The most wood left above the floor of `step` where a bit of `radius`
+/// could have reached, measured down. `top` is the height of the board's face.
+pub(crate) fn residual(cuts: &[Cut], top: f64, step: &Depth, radius: f64) -> f64 {
+    let Some(region) = reachable(&step.outline, radius) else {
+        return 0.0;
+    };
+    let mut search = Search {
+        cuts,
+        floor: top - step.depth,
+        top,
+        region,
+        most: 0.0,
+        patience: PATIENCE,
+    };
+    let cell = Cell {
+        min: [
+            region.center.x - region.half_x,
+            region.center.y - region.half_y,
+        ],
+        max: [
+            region.center.x + region.half_x,
+            region.center.y + region.half_y,
+        ],
+    };
+    // A drill's cone leaves no floor.
+    let mut near: Vec<u32> = (0..u32::try_from(cuts.len()).unwrap_or(u32::MAX))
+        .filter(|&index| cuts[index as usize].tip.point == 0.0)
+        .collect();
+    near.sort_by(|&a, &b| {
+        let lowest = |index: u32| cuts[index as usize].leg.lowest();
+        lowest(a).total_cmp(&lowest(b))
+    });
+    search.visit(&cell, &search.nearby(&near, &cell));
+    search.most
+}
+
+/// What of an outline a bit reaches, less the band; `None` where it does not fit.
+fn reachable(outline: &RoundedRectangle, radius: f64) -> Option<RoundedRectangle> {
+    let smaller = outline.half_x.min(outline.half_y);
+    if radius > smaller + EQUAL_RADIUS {
+        return None;
+    }
+    let (half_x, half_y) = (outline.half_x - BAND, outline.half_y - BAND);
+    let corner = outline.corner.max(radius.min(smaller)) - BAND;
+    Some(RoundedRectangle {
+        center: outline.center,
+        half_x,
+        half_y,
+        corner: corner.clamp(0.0, half_x.min(half_y).max(0.0)),
+    })
+}
+
+struct Search<'a> {
+    cuts: &'a [Cut],
+    floor: f64,
+    top: f64,
+    region: RoundedRectangle,
+    most: f64,
+    patience: u32,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Cell {
+    min: [f64; 2],
+    max: [f64; 2],
+}
+
+impl Cell {
+    fn center(&self) -> [f64; 2] {
+        [0, 1].map(|axis| f64::midpoint(self.min[axis], self.max[axis]))
+    }
+
+    fn reach(&self) -> f64 {
+        (self.max[0] - self.min[0]).hypot(self.max[1] - self.min[1]) / 2.0
+    }
+
+    fn corners(&self) -> [[f64; 2]; 4] {
+        [
+            self.min,
+            self.max,
+            [self.min[0], self.max[1]],
+            [self.max[0], self.min[1]],
+        ]
+    }
+
+    fn halves(&self) -> [Self; 2] {
+        let axis = usize::from(self.max[1] - self.min[1] > self.max[0] - self.min[0]);
+        let middle = f64::midpoint(self.min[axis], self.max[axis]);
+        let (mut low, mut high) = (*self, *self);
+        low.max[axis] = middle;
+        high.min[axis] = middle;
+        [low, high]
+    }
+}
+
+impl Search<'_> {
+    fn nearby(&self, near: &[u32], cell: &Cell) -> Vec<u32> {
+        let (center, reach) = (cell.center(), cell.reach());
+        near.iter()
+            .copied()
+            .filter(|&index| {
+                let Cut { leg, tip } = &self.cuts[index as usize];
+                leg.distance(center) <= tip.radius + reach
+            })
+            .collect()
+    }
+
+    fn visit(&mut self, cell: &Cell, near: &[u32]) {
+        let (center, reach) = (cell.center(), cell.reach());
+        let beyond = self
+            .region
+            .signed_distance_mm(Point::from_mm(center[0], center[1]));
+        if beyond >= reach || self.is_swept(cell, near) {
+            return;
+        }
+        if beyond <= 0.0 {
+            let left = self.lowest_at(center, near) - self.floor;
+            self.most = self.most.max(left);
+        }
+        self.patience = self.patience.saturating_sub(1);
+        if reach < LEAST {
+            return;
+        }
+        if self.patience == 0 {
+            self.most = self.most.max(self.top - self.floor);
+            return;
+        }
+        for half in cell.halves() {
+            self.visit(&half, &self.nearby(near, &half));
+        }
+    }
+
+    /// Whether one move sweeps the whole cell, deep enough not to matter.
+    fn is_swept(&self, cell: &Cell, near: &[u32]) -> bool {
+        let enough = self.floor + self.most + PRECISION;
+        let (center, reach) = (cell.center(), cell.reach());
+        near.iter()
+            .map(|&index| &self.cuts[index as usize])
+            .take_while(|cut| cut.leg.lowest() <= enough)
+            .any(|Cut { leg, tip }| {
+                leg.lowest_within(center, tip.radius - reach)
+                    .is_some_and(|z| z <= enough)
+                    || (leg.turn.is_none()
+                        && leg.from[2].max(leg.to[2]) <= enough
+                        && cell
+                            .corners()
+                            .iter()
+                            .all(|&corner| leg.distance(corner) <= tip.radius))
+            })
+    }
+
+    fn lowest_at(&self, point: [f64; 2], near: &[u32]) -> f64 {
+        near.iter()
+            .filter_map(|&index| {
+                let Cut { leg, tip } = &self.cuts[index as usize];
+                leg.lowest_within(point, tip.radius)
+            })
+            .fold(self.top, f64::min)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::f64::consts::PI;
+
+    const TIP: Tip = Tip {
+        radius: 3.0,
+        point: 0.0,
+    };
+
+    /// An obround of 20 × 6 mm about the origin, 2 mm deep, cut by a bit of 6 mm.
+    fn slot() -> Depth {
+        Depth {
+            outline: RoundedRectangle {
+                center: Point::from_mm(0.0, 0.0),
+                half_x: 10.0,
+                half_y: 3.0,
+                corner: 3.0,
+            },
+            depth: 2.0,
+        }
+    }
+
+    fn cut(from: [f64; 3], to: [f64; 3]) -> Cut {
+        Cut {
+            leg: Leg::line(from, to),
+            tip: TIP,
+        }
+    }
+
+    #[track_caller]
+    fn near(found: f64, expected: f64) {
+        assert!(
+            (found - expected).abs() < 0.005,
+            "{found} is not {expected}"
+        );
+    }
+
+    #[test]
+    fn one_pass_at_full_depth_leaves_nothing_in_a_slot() {
+        let pass = cut([-7.0, 0.0, -2.0], [7.0, 0.0, -2.0]);
+        near(residual(&[pass], 0.0, &slot(), 3.0), 0.0);
+    }
+
+    #[test]
+    fn an_uncut_slot_leaves_its_depth() {
+        near(residual(&[], 0.0, &slot(), 3.0), 2.0);
+        near(residual(&[], 5.0, &slot(), 3.0), 2.0);
+    }
+
+    /// A ramp down 1 mm over 14 mm and no way back: at the start of the slot
+    /// wood is left. The point at the tolerance band, x = -9.98, leaves the bit
+    /// when its centre is at x = -6.98, 0.02 / 14 mm below the start.
+    #[test]
+    fn a_ramp_without_a_level_pass_leaves_a_wedge() {
+        let ramp = cut([-7.0, 0.0, -1.0], [7.0, 0.0, -2.0]);
+        near(residual(&[ramp], 0.0, &slot(), 3.0), 1.0 - 0.02 / 14.0);
+    }
+
+    /// A pass that ends 0.5 mm short leaves its whole depth at the end; one
+    /// that ends 0.015 mm short is within the band.
+    #[test]
+    fn a_short_pass_leaves_the_end() {
+        let short = cut([-7.0, 0.0, -2.0], [6.5, 0.0, -2.0]);
+        near(residual(&[short], 0.0, &slot(), 3.0), 2.0);
+        let nearly = cut([-7.0, 0.0, -2.0], [6.985, 0.0, -2.0]);
+        near(residual(&[nearly], 0.0, &slot(), 3.0), 0.0);
+    }
+
+    /// A crescent of 0.03 mm beyond the band, at one end only.
+    #[test]
+    fn a_thin_crescent_is_found() {
+        let short = cut([-7.0, 0.0, -2.0], [6.95, 0.0, -2.0]);
+        near(residual(&[short], 0.0, &slot(), 3.0), 2.0);
+    }
+
+    /// Two passes 5 mm apart with a bit of 6 mm cover a pocket of 11 × 20;
+    /// 6.2 mm apart they leave a rib 0.2 mm wide.
+    #[test]
+    fn a_rib_between_two_passes_is_found() {
+        let wanted = |half_y| Depth {
+            outline: RoundedRectangle {
+                center: Point::from_mm(0.0, 0.0),
+                half_x: 10.0,
+                half_y,
+                corner: 3.0,
+            },
+            depth: 2.0,
+        };
+        let passes = |y: f64| {
+            [
+                cut([-7.0, y, -2.0], [7.0, y, -2.0]),
+                cut([-7.0, -y, -2.0], [7.0, -y, -2.0]),
+                cut([-7.0, -y, -2.0], [-7.0, y, -2.0]),
+                cut([7.0, -y, -2.0], [7.0, y, -2.0]),
+            ]
+        };
+        near(residual(&passes(2.5), 0.0, &wanted(5.5), 3.0), 0.0);
+        near(residual(&passes(3.1), 0.0, &wanted(6.1), 3.0), 2.0);
+    }
+
+    /// The corners of a pocket that are sharper than the bit do not count,
+    /// and a pocket narrower than the bit is not reached at all.
+    #[test]
+    fn what_the_bit_cannot_reach_does_not_count() {
+        let mut sharp = slot();
+        sharp.outline.corner = 1.0;
+        let pass = cut([-7.0, 0.0, -2.0], [7.0, 0.0, -2.0]);
+        near(residual(&[pass], 0.0, &sharp, 3.0), 0.0);
+        near(residual(&[], 0.0, &slot(), 3.1), 0.0);
+        near(residual(&[], 0.0, &slot(), 3.009), 2.0);
+    }
+
+    /// A loop whose ends are half circles about (±7, 0), radius 2, in an
+    /// obround of 24 × 10; the loop's inside stays within a radius of the path.
+    #[test]
+    fn arcs_sweep_round_ends() {
+        let wanted = Depth {
+            outline: RoundedRectangle {
+                center: Point::from_mm(0.0, 0.0),
+                half_x: 12.0,
+                half_y: 5.0,
+                corner: 5.0,
+            },
+            depth: 2.0,
+        };
+        let round = |leg| Cut { leg, tip: TIP };
+        let mut cuts = vec![
+            cut([-7.0, -2.0, -2.0], [7.0, -2.0, -2.0]),
+            round(Leg::arc(
+                [7.0, -2.0, -2.0],
+                [7.0, 2.0, -2.0],
+                [7.0, 0.0],
+                PI,
+            )),
+            cut([7.0, 2.0, -2.0], [-7.0, 2.0, -2.0]),
+            round(Leg::arc(
+                [-7.0, 2.0, -2.0],
+                [-7.0, -2.0, -2.0],
+                [-7.0, 0.0],
+                PI,
+            )),
+        ];
+        near(residual(&cuts, 0.0, &wanted, 3.0), 0.0);
+        cuts.pop();
+        near(residual(&cuts, 0.0, &wanted, 3.0), 2.0);
+    }
+}

@@ -1,0 +1,177 @@
+//! `nut-clearance` and `clamp-clearance`: what bit, shank, nut and nose may not touch.
+
+use crate::bit::Bit;
+use crate::machine::Machine;
+use crate::replay::leg::Leg;
+use crate::verify::layout::Solid;
+
+/// Deeper contact than this is a touch, in millimetres: two faces that are
+/// meant to meet differ by the rounding of coordinates.
+pub(crate) const TOUCH: f64 = 0.005;
+
+/// One upright cylinder of what turns.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Turned {
+    pub(crate) name: &'static str,
+    pub(crate) radius: f64,
+    /// Its lower face above the tip.
+    pub(crate) above_tip: f64,
+}
+
+/// Bit, shank, nut and nose, from below.
+pub(crate) fn turned(bit: &Bit, machine: &Machine) -> Vec<Turned> {
+    let part = |name, diameter: f64, above_tip| Turned {
+        name,
+        radius: diameter / 2.0,
+        above_tip,
+    };
+    let stickout = bit.stickout.as_mm();
+    let mut parts = vec![
+        part("bit", bit.cutting_diameter().as_mm(), 0.0),
+        part("shank", bit.shank.as_mm(), bit.cutting_length.as_mm()),
+        part("nut", machine.nut.diameter.as_mm(), stickout),
+    ];
+    if let Some(nose) = machine.nose_diameter {
+        let above = stickout + machine.nut.length.as_mm();
+        parts.push(part("spindle nose", nose.as_mm(), above));
+    }
+    parts
+}
+
+/// How far a cylinder comes into a solid: sideways or down, whichever is less.
+/// A rapid is taken with its whole bounding box.
+pub(crate) fn overlap(leg: &Leg, is_rapid: bool, part: &Turned, solid: &Solid) -> f64 {
+    let sunk = solid.top - (leg.lowest() + part.above_tip);
+    if sunk <= TOUCH {
+        return 0.0;
+    }
+    let extent = leg.extent();
+    let (min, max) = (
+        [extent.min[0], extent.min[1]],
+        [extent.max[0], extent.max[1]],
+    );
+    let over_box = part.radius - box_distance(min, max, solid);
+    if over_box <= TOUCH {
+        return 0.0;
+    }
+    if is_rapid || (min == max) {
+        return over_box.min(sunk);
+    }
+    let below = leg.between_heights(f64::NEG_INFINITY, solid.top - part.above_tip - TOUCH);
+    below.map_or(0.0, |(first, last)| {
+        let nearest = leg
+            .part(first, last)
+            .chords(TOUCH / 2.0)
+            .map(|chord| line_distance(&chord, solid))
+            .fold(f64::INFINITY, f64::min);
+        (part.radius - nearest).max(0.0).min(sunk)
+    })
+}
+
+fn box_distance(min: [f64; 2], max: [f64; 2], solid: &Solid) -> f64 {
+    let apart = |axis: usize| {
+        (solid.min[axis] - max[axis])
+            .max(min[axis] - solid.max[axis])
+            .max(0.0)
+    };
+    apart(0).hypot(apart(1))
+}
+
+/// The least distance of a straight move from a solid, seen from above. The
+/// distance to a convex shape is convex along a line, so thirds close in on it.
+fn line_distance(leg: &Leg, solid: &Solid) -> f64 {
+    let at = |t: f64| {
+        let point = leg.at(t);
+        let plan = [point[0], point[1]];
+        box_distance(plan, plan, solid)
+    };
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..60 {
+        let third = (high - low) / 3.0;
+        if at(low + third) <= at(high - third) {
+            high -= third;
+        } else {
+            low += third;
+        }
+    }
+    at(f64::midpoint(low, high)).min(at(0.0)).min(at(1.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bit::BitKind;
+    use crate::job::sample;
+    use crate::verify::layout::SolidKind;
+
+    fn clamp() -> Solid {
+        Solid {
+            name: "left clamp".to_owned(),
+            kind: SolidKind::Clamp,
+            min: [0.0, 0.0],
+            max: [20.0, 40.0],
+            top: 25.0,
+        }
+    }
+
+    const NUT: Turned = Turned {
+        name: "nut",
+        radius: 10.0,
+        above_tip: 30.0,
+    };
+
+    #[test]
+    fn parts_stand_on_each_other_from_the_tip_up() {
+        let bit = sample::bit(BitKind::UpSpiral, 6.0);
+        let parts = turned(&bit, &sample::machine());
+        let found: Vec<(&str, f64, f64)> = parts
+            .iter()
+            .map(|part| (part.name, part.radius, part.above_tip))
+            .collect();
+        assert_eq!(
+            found,
+            [
+                ("bit", 3.0, 0.0),
+                ("shank", 3.0, 22.0),
+                ("nut", 10.0, 30.0),
+                ("spindle nose", 32.5, 60.0)
+            ]
+        );
+    }
+
+    #[test]
+    fn a_nut_beside_or_above_a_clamp_is_free() {
+        let beside = Leg::line([31.0, 0.0, -10.0], [31.0, 40.0, -10.0]);
+        assert_eq!(overlap(&beside, false, &NUT, &clamp()), 0.0);
+        let above = Leg::line([10.0, 0.0, -4.9], [10.0, 40.0, -4.9]);
+        assert_eq!(overlap(&above, false, &NUT, &clamp()), 0.0);
+    }
+
+    #[test]
+    fn overlap_is_the_lesser_of_sideways_and_down() {
+        let beside = Leg::line([29.0, -60.0, -10.0], [29.0, 60.0, -10.0]);
+        assert!((overlap(&beside, false, &NUT, &clamp()) - 1.0).abs() < 1e-6);
+        let sunk = Leg::line([10.0, -60.0, -5.5], [10.0, 60.0, -5.5]);
+        assert!((overlap(&sunk, false, &NUT, &clamp()) - 0.5).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_slanting_move_counts_only_while_it_is_low() {
+        // Above the clamp it is still high; it is low only beyond x = 31.
+        let leg = Leg::line([0.0, 20.0, 20.0], [62.0, 20.0, -30.0]);
+        assert_eq!(overlap(&leg, false, &NUT, &clamp()), 0.0);
+        // The same as a rapid may go down first.
+        assert!(overlap(&leg, true, &NUT, &clamp()) > 9.0);
+    }
+
+    #[test]
+    fn a_diagonal_past_a_corner_keeps_its_distance() {
+        // The line x + y = 75 passes the corner (20, 40) at 15 / √2 = 10.6.
+        let leg = Leg::line([75.0, 0.0, -10.0], [0.0, 75.0, -10.0]);
+        assert_eq!(overlap(&leg, false, &NUT, &clamp()), 0.0);
+        // x + y = 73 at 13 / √2 = 9.19.
+        let leg = Leg::line([73.0, 0.0, -10.0], [0.0, 73.0, -10.0]);
+        let expected = 10.0 - 13.0 / 2.0_f64.sqrt();
+        assert!((overlap(&leg, false, &NUT, &clamp()) - expected).abs() < 1e-6);
+    }
+}

@@ -1,0 +1,261 @@
+//! What a move does apart from the wood: `preamble`, `travel-height`,
+//! `feed-limit`, the clock and the bounds.
+
+use crate::replay::leg::{Extent, Leg};
+use crate::report::CheckId;
+use crate::rs274::event::{Move, Path};
+use crate::verify::court::Court;
+
+/// A height printed with its last digit rounded down is the height meant, in millimetres.
+pub(crate) const ROUNDED: f64 = 0.005;
+
+/// The coarsest last digit that is given the benefit of rounding: three decimals of an inch.
+const COARSEST: f64 = 0.0254;
+
+/// Share of a feed limit that is the rounding of F and of the coordinates.
+const FEED_ROUNDED: f64 = 1e-3;
+
+/// The value of one last digit that a line is given.
+pub(crate) fn last_digit(motion: &Move) -> f64 {
+    motion.resolution.clamp(0.0, COARSEST)
+}
+
+impl Court<'_> {
+    pub(crate) fn motion(&mut self, motion: &Move) {
+        if !self.run.moved {
+            self.check_preamble();
+            self.check_first_move(motion);
+        }
+        let leg = Leg::of(motion);
+        if let Some(shop) = &self.shop {
+            let height = shop.scene.travel_height;
+            if self.run.moved {
+                self.check_travel(motion, height);
+            }
+        }
+        self.run.moved = true;
+        self.count(motion, leg.as_ref());
+        if let Some(leg) = &leg {
+            self.check_feed_limit(motion, leg);
+            if self.shop.is_some() {
+                self.cut(motion, leg);
+            }
+        }
+        self.run.position = motion.to;
+        if motion.named[2] {
+            self.run.at_machine_height = motion.machine_frame && motion.to[2].is_none();
+        }
+    }
+
+    fn check_preamble(&mut self) {
+        let stated = self.run.stated;
+        let wanted = [
+            (stated.units, "units (G20 or G21)"),
+            (stated.plane, "the plane (G17)"),
+            (stated.distance, "the distance mode (G90)"),
+            (stated.feed_mode, "the feed mode (G94)"),
+            (stated.offset, "the work offset (G54)"),
+        ];
+        for (is_stated, name) in wanted {
+            if !is_stated {
+                self.fail(CheckId::Preamble, || {
+                    format!("{name} not stated before the first motion; state it in the head")
+                });
+            }
+        }
+    }
+
+    fn check_first_move(&mut self, motion: &Move) {
+        let Some(shop) = &self.shop else {
+            return;
+        };
+        let height = shop.scene.travel_height;
+        if motion.named[0] || motion.named[1] || !motion.named[2] {
+            self.fail(CheckId::TravelHeight, || {
+                format!("X or Y moves before Z; first lift the bit to {height:.3} mm")
+            });
+            return;
+        }
+        match motion.to[2] {
+            Some(z) if z < height - ROUNDED => self.fail(CheckId::TravelHeight, || {
+                format!("the first move goes to Z{z:.3}; it must go up to {height:.3} mm")
+            }),
+            None if !motion.machine_frame => self.fail(CheckId::TravelHeight, || {
+                format!("the first move has no known height; it must go up to {height:.3} mm")
+            }),
+            _ => {}
+        }
+    }
+
+    /// Sideways travel, and going down before X and Y are known.
+    fn check_travel(&mut self, motion: &Move, height: f64) {
+        let moves = |axis: usize| match (motion.from[axis], motion.to[axis]) {
+            (Some(from), Some(to)) => from != to,
+            (from, to) => from.is_some() != to.is_some() || motion.named[axis],
+        };
+        let is_arc = matches!(motion.path, Path::Arc { .. });
+        let sideways = moves(0) || moves(1) || is_arc;
+        let lowest = match (motion.from[2], motion.to[2]) {
+            (Some(from), Some(to)) => Some(from.min(to)),
+            (None, Some(to)) => Some(to),
+            (Some(from), None) => Some(from),
+            (None, None) => None,
+        };
+        let Some(lowest) = lowest else {
+            if sideways && !self.run.at_machine_height {
+                self.fail(CheckId::TravelHeight, || {
+                    format!("sideways at an unknown height; first lift the bit to {height:.3} mm")
+                });
+            }
+            return;
+        };
+        if lowest >= height - ROUNDED {
+            return;
+        }
+        let plan = |point: [Option<f64>; 3]| Some([point[0]?, point[1]?]);
+        let (Some(from), Some(to)) = (plan(motion.from), plan(motion.to)) else {
+            let rises = matches!((motion.from[2], motion.to[2]), (Some(a), Some(b)) if a < b);
+            if rises && !sideways {
+                return;
+            }
+            self.fail(CheckId::TravelHeight, || {
+                format!("down to Z{lowest:.3} before X and Y are known; go to X and Y first")
+            });
+            return;
+        };
+        if sideways && !self.within_one_site(from, to) {
+            self.fail(CheckId::TravelHeight, || {
+                format!(
+                    "sideways at Z{lowest:.3} outside a pocket; travel at {height:.3} mm or higher"
+                )
+            });
+        }
+    }
+
+    /// Whether both points lie over one pocket.
+    fn within_one_site(&self, from: [f64; 2], to: [f64; 2]) -> bool {
+        let Some(shop) = &self.shop else {
+            return true;
+        };
+        let sites = &shop.scene.sites;
+        shop.scene.boards.iter().any(|board| {
+            shop.scene
+                .sites_across(board, from[0].min(to[0]), from[0].max(to[0]))
+                .any(|index| {
+                    let site = &sites[index];
+                    [from, to].iter().all(|point| {
+                        (0..2).all(|axis| (site.min[axis]..=site.max[axis]).contains(&point[axis]))
+                    })
+                })
+        })
+    }
+
+    fn check_feed_limit(&mut self, motion: &Move, leg: &Leg) {
+        if motion.path == Path::Rapid {
+            return;
+        }
+        let length = leg.length();
+        if length <= 0.0 {
+            return;
+        }
+        let feed = motion.feed.as_mm_per_minute();
+        let slack = 1.5 * last_digit(motion);
+        let shares = axis_shares(leg, length, slack);
+        for (axis, share) in shares.into_iter().enumerate() {
+            let limit = self.machine.feed_max[axis].as_mm_per_minute();
+            if feed * share > limit * (1.0 + FEED_ROUNDED) {
+                let name = ["X", "Y", "Z"][axis];
+                self.fail(CheckId::FeedLimit, || {
+                    format!(
+                        "F{feed:.0} asks {:.0} mm/min of the {name} axis, at most {limit:.0}; \
+                         lower the feed",
+                        feed * share
+                    )
+                });
+            }
+        }
+    }
+
+    fn count(&mut self, motion: &Move, leg: Option<&Leg>) {
+        self.seen.moves += 1;
+        let Some(leg) = leg else {
+            // The first point known in all axes is where the bounds begin.
+            if let [Some(x), Some(y), Some(z)] = motion.to {
+                let point = [x, y, z];
+                self.run.extent.add(&Extent {
+                    min: point,
+                    max: point,
+                });
+            }
+            return;
+        };
+        self.run.extent.add(&leg.extent());
+        let seconds = match motion.path {
+            Path::Rapid => {
+                self.seen.rapids += 1;
+                self.run.rapid_mm += leg.length();
+                let seconds = self.rapid_seconds(leg);
+                self.run.rapid_seconds += seconds;
+                seconds
+            }
+            Path::Line | Path::Arc { .. } => {
+                let length = leg.length();
+                self.run.cut_mm += length;
+                let feed = motion.feed.as_mm_per_minute();
+                let seconds = if feed > 0.0 {
+                    length / feed * 60.0
+                } else {
+                    0.0
+                };
+                self.run.cutting_seconds += seconds;
+                seconds
+            }
+        };
+        self.run.move_began = self.run.clock;
+        self.run.move_seconds = seconds;
+        self.run.clock += seconds;
+    }
+
+    fn rapid_seconds(&self, leg: &Leg) -> f64 {
+        (0..3)
+            .map(|axis| {
+                let rate = self.machine.rapid[axis].as_mm_per_minute().max(1e-9);
+                (leg.to[axis] - leg.from[axis]).abs() / rate * 60.0
+            })
+            .fold(0.0, f64::max)
+    }
+}
+
+/// The greatest share of the feed that falls on each axis.
+fn axis_shares(leg: &Leg, length: f64, slack: f64) -> [f64; 3] {
+    let rise = ((leg.to[2] - leg.from[2]).abs() - slack).max(0.0) / length;
+    match &leg.turn {
+        None => {
+            let share =
+                |axis: usize| ((leg.to[axis] - leg.from[axis]).abs() - slack).max(0.0) / length;
+            [share(0), share(1), rise]
+        }
+        Some(turn) => {
+            let level = leg.level_length() / length;
+            // Along X where the arc passes the Y direction from its centre, and the other way round.
+            let along = |axis: usize| {
+                let offset = if axis == 0 {
+                    std::f64::consts::FRAC_PI_2
+                } else {
+                    0.0
+                };
+                let crest = [offset, offset + std::f64::consts::PI]
+                    .iter()
+                    .any(|&angle| turn.passes(angle));
+                if crest {
+                    return 1.0;
+                }
+                [turn.start, turn.start + turn.sweep]
+                    .map(|angle| if axis == 0 { angle.sin() } else { angle.cos() }.abs())
+                    .into_iter()
+                    .fold(0.0, f64::max)
+            };
+            [along(0) * level, along(1) * level, rise]
+        }
+    }
+}
