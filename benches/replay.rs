@@ -97,8 +97,12 @@ impl Bounds {
     }
 
     fn reach(&mut self, axis: usize, value: f64) {
-        self.low[axis] = self.low[axis].min(value);
-        self.high[axis] = self.high[axis].max(value);
+        if value < self.low[axis] {
+            self.low[axis] = value;
+        }
+        if value > self.high[axis] {
+            self.high[axis] = value;
+        }
     }
 }
 
