@@ -218,6 +218,15 @@ fn only_parse_by_gcode(bencher: Bencher<'_, '_>) {
     let program = PROGRAM.as_str();
     bencher
         .counter(BytesCount::of_slice(program.as_bytes()))
+        .bench(|| gcode::parse(black_box(program)).map(|program| program.blocks.len()));
+}
+
+/// Its parts that build nothing, for comparison.
+#[divan::bench(sample_count = 3, sample_size = 1)]
+fn only_visit_by_gcode(bencher: Bencher<'_, '_>) {
+    let program = PROGRAM.as_str();
+    bencher
+        .counter(BytesCount::of_slice(program.as_bytes()))
         .bench(|| {
             let mut sum = Sum::default();
             gcode::core::parse(black_box(program), &mut sum);

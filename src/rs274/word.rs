@@ -120,7 +120,8 @@ pub(super) fn number(input: &[u8]) -> Parsed<'_, Number> {
         return fail(rest, 1, Problem::SecondPoint);
     }
     let magnitude = if count <= EXACT_DIGITS {
-        mantissa as f64 / POWERS_OF_TEN[decimals]
+        // Signed integers convert in one instruction, unsigned ones do not.
+        mantissa.cast_signed() as f64 / POWERS_OF_TEN[decimals]
     } else {
         long_magnitude(&unsigned[..unsigned.len() - rest.len()])
     };
