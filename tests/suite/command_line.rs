@@ -302,7 +302,7 @@ fn help_names_every_command_with_an_example() {
 #[test]
 fn people_read_the_distance_in_their_unit_and_as_a_fraction() {
     let workshop = Workshop::new();
-    let example = &examples()[0];
+    let example = "examples/tea-box.toml";
     let metric = workshop
         .run(&["generate", example, "-o", "out", "--units", "mm"])
         .expect(0)
