@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::arguments::{Generate, Reporting};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, summary};
+use crate::cli::{Ending, load, notes, summary};
 use crate::cutting::Settings;
 use crate::diagnostic::Diagnostic;
 use crate::job::{Job, Selection};
@@ -68,6 +68,7 @@ pub(super) fn produce(
     }
     let units = reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
+    outcome.report.notes.extend(notes::of(job));
     if failed.is_empty() || forced {
         write(job, settings, target, &programs, &outcome, units)?;
     }
