@@ -9,5 +9,6 @@ mod handbook;
 mod harness;
 mod independent;
 mod killed;
+mod partial;
 mod program;
 mod spec;
