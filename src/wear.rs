@@ -3,19 +3,13 @@
 
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
-use crate::bit::{Bit, BitMaterial};
+use crate::bit::Bit;
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
 use crate::report::Report;
 use crate::units::Length;
 use crate::wood::Wood;
 
-/// Metres of path in reference wood after which a carbide edge is worn out
-/// (common practice, no source).
-pub const CARBIDE_LIFE_M: f64 = 3000.0;
-/// The same of a steel edge. A coated steel knife in oak had 0.05 mm of wear
-/// after 270 m (Koleda et al. 2019, abstract); the figure itself is common practice.
-pub const STEEL_LIFE_M: f64 = 300.0;
 /// Density of the reference wood in kilograms per cubic metre (common practice, no source).
 const REFERENCE_DENSITY: f64 = 650.0;
 /// Metres are booked to this many decimals.
@@ -36,21 +30,12 @@ pub fn weighted_metres(cut: Length, woods: &[&Wood]) -> f64 {
     cut.as_mm() / 1000.0 * mean
 }
 
-/// Wear, 0 … 1, of an edge that has cut `metres` of reference wood.
-pub fn estimate(metres: f64, material: BitMaterial) -> f64 {
-    let life = match material {
-        BitMaterial::Carbide => CARBIDE_LIFE_M,
-        BitMaterial::Steel => STEEL_LIFE_M,
-    };
-    (metres / life).clamp(0.0, 1.0)
-}
-
 /// What a person should know of a wear that comes from the record: said
 /// where the bit has one. A `wear` that differs from the record's is a
 /// person's own judgement and stands.
 pub fn note(bit: &Bit) -> Option<String> {
     let metres = bit.cut_m?;
-    let estimated = estimate(metres, bit.material);
+    let estimated = bit.material.wear_after(metres);
     Some(if (bit.wear - estimated).abs() < 1e-9 {
         format!(
             "`{}` has cut {metres:.1} m since it was fresh, so its wear is taken as {estimated:.2} \
@@ -155,7 +140,7 @@ fn set(table: &mut dyn TableLike, metres: f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::BitKind;
+    use crate::bit::{BitKind, BitMaterial};
     use crate::job::sample;
     use crate::wood;
 
@@ -228,12 +213,12 @@ diameter = 3
         let mut bit = sample::bit(BitKind::UpSpiral, 6.0);
         assert_eq!(note(&bit), None);
         bit.cut_m = Some(1500.0);
-        bit.wear = estimate(1500.0, bit.material);
+        bit.wear = bit.material.wear_after(1500.0);
         assert!((bit.wear - 0.5).abs() < 1e-12);
         assert!(note(&bit).unwrap().contains("taken as 0.50"));
         bit.wear = 0.8;
         let words = note(&bit).unwrap();
         assert!(words.contains("0.80 as stated") && words.contains("would say 0.50"));
-        assert_eq!(estimate(1e9, BitMaterial::Steel), 1.0);
+        assert_eq!(BitMaterial::Steel.wear_after(1e9), 1.0);
     }
 }

@@ -19,7 +19,7 @@ const NOUNS: [&str; 7] = [
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-const ALLOWED: [(&str, &[&str]); 20] = [
+const ALLOWED: [(&str, &[&str]); 22] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -67,6 +67,17 @@ const ALLOWED: [(&str, &[&str]); 20] = [
         &[
             "units", "geometry", "machine", "job", "bit", "wood", "cutting", "settings", "report",
         ],
+    ),
+    (
+        "retune",
+        &[
+            "units", "machine", "rs274", "replay", "verify", "job", "bit", "cutting", "settings",
+            "report",
+        ],
+    ),
+    (
+        "wear",
+        &["units", "diagnostic", "job", "bit", "wood", "report"],
     ),
     (
         "advice",
