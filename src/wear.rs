@@ -6,6 +6,7 @@ use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 use crate::bit::Bit;
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
+use crate::machine::ToolChange;
 use crate::report::Report;
 use crate::units::Length;
 use crate::wood::Wood;
@@ -51,27 +52,44 @@ pub fn note(bit: &Bit) -> Option<String> {
     })
 }
 
+/// A bits file with metres booked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Booked {
+    /// The file, but for the records as it was.
+    pub text: String,
+    /// What was booked, in words.
+    pub notes: Vec<String>,
+}
+
 /// The bits file with what the programs of `report` cut added to the `cut_m`
-/// of their bits; comments and layout stay as they are.
+/// of their bits; comments and layout stay as they are. Where bits are
+/// changed inside a program all of it counts for the pockets' bit: a drill's
+/// path is short.
 ///
 /// # Errors
 /// A text that is no bits file, or that has none of the bits.
-pub fn book(bits_file: &str, job: &Job, report: &Report) -> Result<String, Diagnostic> {
+pub fn book(bits_file: &str, job: &Job, report: &Report) -> Result<Booked, Diagnostic> {
     let woods: Vec<&Wood> = job
         .parts
         .iter()
         .filter(|part| job.is_selected(part.name))
         .map(|part| &part.wood)
         .collect();
-    let cuts = report.programs.iter().map(|program| {
+    let split = job.machine.dialect.effective_tool_change() == ToolChange::Split;
+    let mut booked = Booked {
+        text: bits_file.to_owned(),
+        notes: Vec::new(),
+    };
+    for program in &report.programs {
+        let bit = if split { &program.bit } else { &job.bit.name };
         let metres = weighted_metres(program.cut_mm, &woods);
-        (program.bit.as_str(), metres)
-    });
-    let mut text = bits_file.to_owned();
-    for (bit, metres) in cuts {
-        text = add(&text, bit, metres)?;
+        booked.text = add(&booked.text, bit, metres)?;
+        booked.notes.push(format!(
+            "booked {metres:.2} m to `{bit}`: {:.2} m of path, weighted by density and abrasiveness",
+            program.cut_mm.as_mm() / 1000.0
+        ));
     }
-    Ok(text)
+    Ok(booked)
 }
 
 /// The bits file with `metres` added to the `cut_m` of the bit of that name.

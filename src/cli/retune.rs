@@ -35,6 +35,7 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         }
         Err(objections) => {
             object(options, &objections);
+            terminal::note(&format!("plan it anew: {}", anew(options)));
             Ok(Ending::CheckFailed)
         }
     }
@@ -102,6 +103,31 @@ fn summary(options: &Retune, retuned: &Retuned) -> String {
     text
 }
 
+/// The command that plans the program for the worn bit.
+fn anew(options: &Retune) -> String {
+    let mut command = format!(
+        "stepwell generate {}",
+        quoted(&options.job.display().to_string())
+    );
+    if let Some(bit) = &options.bit {
+        command += &format!(" --bit {}", quoted(bit));
+    }
+    if let Some(wear) = options.wear {
+        command += &format!(" --wear {wear}");
+    }
+    command
+}
+
+/// In quotes where a shell needs them.
+fn quoted(word: &str) -> String {
+    let plain = |character: char| character.is_alphanumeric() || "/._-".contains(character);
+    if word.chars().all(plain) {
+        word.to_owned()
+    } else {
+        format!("'{}'", word.replace('\'', r"'\''"))
+    }
+}
+
 fn object(options: &Retune, objections: &[Objection]) {
     let program = options.program.display().to_string();
     match options.reporting.format {
@@ -112,6 +138,7 @@ fn object(options: &Retune, objections: &[Objection]) {
                 "output": options.output.display().to_string(),
                 "changes": [],
                 "objections": objections,
+                "generate": anew(options),
             })
         )),
         Format::Human => {

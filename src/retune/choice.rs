@@ -13,6 +13,7 @@ use crate::retune::words::{Figure, Figures};
 use crate::settings;
 use crate::units::{Feed, Length, SpindleSpeed};
 
+const REMEDY: &str = "sharpen or replace the bit, or plan it anew";
 /// Chip load aimed at, against the least that cuts.
 const ABOVE_RUBBING: f64 = 1.05;
 /// Share of a limit that is used, so that printed digits stay inside.
@@ -143,9 +144,8 @@ impl Chooser<'_> {
                 place,
                 format!(
                     "governs {}; at {speed:.0} rpm the worn edge needs {least:.0} mm/min to cut and not rub, \
-                     and {most:.0} mm/min is the most: {}",
-                    governs(group),
-                    self.remedy()
+                     and {most:.0} mm/min is the most: {REMEDY}",
+                    governs(group)
                 ),
             ));
         }
@@ -157,9 +157,8 @@ impl Chooser<'_> {
                 place,
                 format!(
                     "governs {}; even at the {lowest:.0} mm/min that the worn edge needs, its bite \
-                     asks too much of the spindle or bends the bit too far: {}",
-                    governs(group),
-                    self.remedy()
+                     asks too much of the spindle or bends the bit too far: {REMEDY}",
+                    governs(group)
                 ),
             )
         })?;
@@ -170,13 +169,6 @@ impl Chooser<'_> {
             most: wanted * 1.005,
             governs: governs(group),
         })
-    }
-
-    fn remedy(&self) -> String {
-        format!(
-            "sharpen or replace the bit, or plan it anew with `stepwell generate JOB.toml --wear {}`",
-            self.bit.wear
-        )
     }
 
     /// The fastest feed up to `wanted` that spindle and bit bear; `None` where not even `lowest`.

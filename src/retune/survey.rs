@@ -26,8 +26,6 @@ const ROUNDED: f64 = 0.01;
 /// Path over which a section is averaged at least, in millimetres: less is
 /// grain of the samples, not of the wood.
 const AVERAGED: f64 = 1.0;
-/// Objections kept.
-const OBJECTIONS: usize = 10;
 
 /// What kind of cut a move is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -156,10 +154,8 @@ fn in_rack(job: &Job, number: u32) -> Option<&Bit> {
 impl Visitor for Tools {
     fn event(&mut self, line: u64, event: &Event) {
         match event {
-            Event::SelectTool(number) => {
-                if self.selected.iter().all(|(_, other)| other != number) {
-                    self.selected.push((line, *number));
-                }
+            Event::SelectTool(number) if self.selected.iter().all(|(_, other)| other != number) => {
+                self.selected.push((line, *number));
             }
             Event::ToolChange(_) => self.changes = true,
             _ => {}
@@ -186,7 +182,7 @@ struct Surveyor<'a> {
     /// Width of the wood at a wall that the finishing pass takes, in millimetres.
     band: f64,
     survey: Survey,
-    objections: Vec<Objection>,
+    deep: Option<TooDeep>,
 }
 
 impl<'a> Surveyor<'a> {
@@ -218,15 +214,14 @@ impl<'a> Surveyor<'a> {
             band: job.fit.finish.as_mm() * std::f64::consts::SQRT_2 + 0.05,
             bit,
             survey,
-            objections: Vec::new(),
+            deep: None,
         }
     }
 
     fn finish(self) -> Result<Survey, Vec<Objection>> {
-        if self.objections.is_empty() {
-            Ok(self.survey)
-        } else {
-            Err(self.objections)
+        match self.deep {
+            None => Ok(self.survey),
+            Some(deep) => Err(vec![deep.objection(&self.bit)]),
         }
     }
 
@@ -335,17 +330,47 @@ impl<'a> Surveyor<'a> {
             Kind::Finishing => false,
             Kind::Plunge | Kind::Ramp | Kind::Level => true,
         };
-        if judged && height > most + ROUNDED && self.objections.len() < OBJECTIONS {
-            self.objections.push(Objection {
-                check: CheckId::Stepdown,
+        if judged && height > most + ROUNDED {
+            let deep = self.deep.get_or_insert(TooDeep {
                 line,
-                message: format!(
-                    "takes {height:.2} mm in one bite; worn {wear:.2}, `{}` may take {most:.2} mm: \
-                     plan it anew with `stepwell generate JOB.toml --wear {wear}`",
-                    self.bit.name,
-                    wear = self.bit.wear
-                ),
+                height,
+                most,
+                count: 0,
             });
+            deep.count += 1;
+            if height > deep.height {
+                *deep = TooDeep {
+                    line,
+                    height,
+                    most,
+                    count: deep.count,
+                };
+            }
+        }
+    }
+}
+
+/// The deepest of the bites that the worn bit may not take.
+struct TooDeep {
+    line: u64,
+    height: f64,
+    most: f64,
+    count: u64,
+}
+
+impl TooDeep {
+    fn objection(&self, bit: &Bit) -> Objection {
+        let more = match self.count {
+            1 => String::new(),
+            count => format!(" (the deepest of {count})"),
+        };
+        Objection {
+            check: CheckId::Stepdown,
+            line: self.line,
+            message: format!(
+                "takes {:.2} mm in one bite{more}; worn {:.2}, `{}` may take {:.2} mm: plan it anew",
+                self.height, bit.wear, bit.name, self.most
+            ),
         }
     }
 }

@@ -77,7 +77,15 @@ const ALLOWED: [(&str, &[&str]); 22] = [
     ),
     (
         "wear",
-        &["units", "diagnostic", "job", "bit", "wood", "report"],
+        &[
+            "units",
+            "diagnostic",
+            "machine",
+            "job",
+            "bit",
+            "wood",
+            "report",
+        ],
     ),
     (
         "advice",
