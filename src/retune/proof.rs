@@ -2,6 +2,7 @@
 
 use sha2::{Digest, Sha256};
 
+use crate::bit::BitKind;
 use crate::job::Job;
 use crate::machine::Dialect;
 use crate::report::{CheckId, Verdict};
@@ -83,9 +84,15 @@ pub(super) fn judged(program: &[u8], job: &Job, survey: &Survey) -> Result<(), V
     judge.push(program);
     judge.end();
     let checks = judge.finish().report.checks;
+    let concerns = |id: CheckId| {
+        // A drill's peck does not depend on wear, and its program alone is
+        // judged without the pockets that were cut before it.
+        let peck = survey.bit.kind == BitKind::Drill && id == CheckId::Stepdown;
+        OF_FEEDS.contains(&id) && !peck
+    };
     let failed = checks
         .iter()
-        .filter(|check| check.verdict == Verdict::Fail && OF_FEEDS.contains(&check.id));
+        .filter(|check| check.verdict == Verdict::Fail && concerns(check.id));
     let objections: Vec<Objection> = failed
         .flat_map(|check| {
             check.findings.iter().map(|finding| Objection {
