@@ -37,6 +37,7 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
     let target = generate::Target {
         folder: &options.output,
         stem: format!("{}-coupon", load::stem(&options.job)),
+        record: None,
     };
     // The job's own feeds and passes, for both its woods: they decide the fit.
     let settings = settings::for_job(&job);
