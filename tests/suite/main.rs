@@ -1,10 +1,15 @@
 //! One integration binary; a module for each thing under test.
 
 mod architecture;
+
 mod command_line;
 mod conformance;
 mod handbook;
 mod harness;
 mod independent;
 mod killed;
+mod matrix;
+mod near_bound;
+mod planning;
 mod program;
+mod sketch;
