@@ -21,6 +21,8 @@ mod residual;
 mod run;
 mod solid;
 mod tally;
+#[cfg(test)]
+mod tests;
 mod travel;
 
 use crate::bit::Bit;

@@ -230,7 +230,8 @@ impl<'a> Court<'a> {
                 format!("T{number} names no bit of the rack; set `tool` of the bit or the T word")
             });
         }
-        if !self.run.moved {
+        // A T word without M6 tells which bit the program is for.
+        if !self.run.has_cut && !self.run.changed_tool {
             self.take_tool(number);
         }
     }
@@ -239,11 +240,10 @@ impl<'a> Court<'a> {
     /// for the first tool whatever its number.
     fn take_tool(&mut self, number: u32) {
         if self.run.bit_is_given {
-            if self.run.moved {
-                self.run.bit_is_given = false;
-            } else {
+            if !self.run.has_cut {
                 return;
             }
+            self.run.bit_is_given = false;
         }
         if let Some(bit) = self.shop.as_ref().and_then(|shop| shop.tool(number)) {
             self.run.bit = Some(bit.clone());

@@ -96,6 +96,7 @@ impl Court<'_> {
         }
         self.follow_lap(motion, leg, tip, site);
         if bite.whole > NO_WOOD {
+            self.run.has_cut = true;
             self.judge_bite(motion, leg, index, site, bite);
         }
     }

@@ -43,6 +43,8 @@ pub(crate) struct Run {
     pub(crate) offset: u8,
     /// A move has been made.
     pub(crate) moved: bool,
+    /// Wood has been taken.
+    pub(crate) has_cut: bool,
     /// A change of bit whose length offset has not come yet.
     pub(crate) length_pending: bool,
     pub(crate) changed_tool: bool,
@@ -94,6 +96,7 @@ impl Run {
             stated: Stated::default(),
             offset: 0,
             moved: false,
+            has_cut: false,
             length_pending: false,
             changed_tool: false,
             spindle: SpindleState {

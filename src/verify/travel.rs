@@ -114,6 +114,10 @@ impl Court<'_> {
         }
         let plan = |point: [Option<f64>; 3]| Some([point[0]?, point[1]?]);
         let (Some(from), Some(to)) = (plan(motion.from), plan(motion.to)) else {
+            let rises = matches!((motion.from[2], motion.to[2]), (Some(a), Some(b)) if a < b);
+            if rises && !sideways {
+                return;
+            }
             self.fail(CheckId::TravelHeight, || {
                 format!("down to Z{lowest:.3} before X and Y are known; go to X and Y first")
             });

@@ -1,9 +1,10 @@
 //! One integration binary; a module for each thing under test.
 
 mod architecture;
-
 mod command_line;
 mod conformance;
+mod coupon;
+mod fit;
 mod handbook;
 mod harness;
 mod independent;
@@ -13,3 +14,4 @@ mod near_bound;
 mod planning;
 mod program;
 mod sketch;
+mod spec;
