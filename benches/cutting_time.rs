@@ -47,7 +47,7 @@ fn main() {
 
 /// Straight levels with a ramp at each, and a helical entry with level loops
 /// (none where the bit has no room to turn): time over the bound, links and
-/// leads left out. Four pockets, as in the job.
+/// leads left out. Two pockets, as in the job.
 fn textbook(case: &Case, measured: &Measured) -> (f64, Option<f64>) {
     let bit = near_bound::DIAMETER;
     let (length, width) = (near_bound::LENGTH * bit, case.width * bit);
@@ -69,7 +69,7 @@ fn textbook(case: &Case, measured: &Measured) -> (f64, Option<f64>) {
     // A helix ends in a level turn; it fits where the bit can circle.
     let turn = 2.0 * PI * room.min(TEXTBOOK_STEPOVER * bit);
     let path = near_bound::DEPTH * level + descent + contour * f64::from(case.steps);
-    let ratio = |path: f64| 4.0 * path / measured.feed * 60.0 / measured.bound;
+    let ratio = |path: f64| 2.0 * path / measured.feed * 60.0 / measured.bound;
     let helix = ratio(path + near_bound::DEPTH * turn);
     (ratio(path), (room >= 0.15 * bit).then_some(helix))
 }

@@ -77,7 +77,7 @@ impl Sketch {
              [box]\nlength = 300\nwall = 60\nheight = 90\nwood = \"{wood}\"\n\
              [lid]\nclosing = \"overlay\"\nwidth = 120\nthickness = 40\nwood = \"{wood}\"\n\
              [hinge]\nwidth = {width}\nsetback = 6\nclosed_gap = 0.6\nsteps = [{steps}]\n{screws}\n\
-             [placement]\ncentres = [80, 210]\n\
+             [placement]\ncentres = [110]\n\
              [fit]\nclearance = 0\nunder = 0\n\
              [fixture]\nlayout = \"{layout}\"\ndivider = 12\n{fixture}\n{tables}\n",
             wood = self.wood,
