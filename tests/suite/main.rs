@@ -8,3 +8,4 @@ mod harness;
 mod independent;
 mod killed;
 mod program;
+mod sabotage;
