@@ -580,7 +580,7 @@ impl<'a> Shop<'a> {
             }
             let plan = [point[0], point[1]];
             let clear = self.pockets.iter().any(|pocket| {
-                pocket.top == board.top && pocket.outside(plan, depth) + radius <= 0.0
+                pocket.top == board.top && pocket.outside(plan, depth) + radius <= 0.01
             });
             if clear {
                 continue;
@@ -645,8 +645,12 @@ impl<'a> Shop<'a> {
             for (from, to) in &chords {
                 let low = [0, 1].map(|axis| from[axis].min(to[axis]) - radius);
                 let high = [0, 1].map(|axis| from[axis].max(to[axis]) + radius);
-                for grain in &mut pocket.grains {
-                    if apart(low, high, grain.at) > 0.0 {
+                let start = pocket.grains.partition_point(|grain| grain.at[0] < low[0]);
+                for grain in &mut pocket.grains[start..] {
+                    if grain.at[0] > high[0] {
+                        break;
+                    }
+                    if grain.at[1] < low[1] || grain.at[1] > high[1] {
                         continue;
                     }
                     let Some((deep, away)) = covered(*from, *to, grain.at, radius, board.top, cone)
@@ -844,6 +848,7 @@ impl Pocket {
                 grains.push(grain(&shapes, point, band, 0.025, false));
             }
         }
+        grains.sort_by(|a: &Grain, b| a.at[0].total_cmp(&b.at[0]));
         Self {
             top,
             hole_cut: vec![0.0; holes.len()],
