@@ -1,9 +1,14 @@
 //! The command line.
 
 mod arguments;
+mod coupon;
 mod failure;
+mod fit;
 mod generate;
+mod init;
+mod lengths;
 mod load;
+mod schema;
 mod shell;
 mod simulate;
 mod summary;
@@ -37,6 +42,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let ending = match parsed.command {
         Command::Generate(options) => generate::run(&options),
         Command::Simulate(options) => simulate::run(&options),
+        Command::Coupon(options) => coupon::run(&options),
+        Command::Fit(options) => fit::run(&options),
+        Command::Init(options) => init::run(&options),
+        Command::Schema(options) => schema::run(&options),
         Command::Completions(options) => shell::completions(&options),
         Command::Man(options) => shell::man(&options),
     };

@@ -10,10 +10,12 @@
 
 pub mod bit;
 pub mod cli;
+pub mod coupon;
 pub mod cutting;
 pub mod diagnostic;
 pub mod feeds;
 pub mod files;
+pub mod fit;
 pub mod geometry;
 pub mod job;
 pub mod machine;
@@ -27,4 +29,5 @@ pub mod sheet;
 pub mod spec;
 pub mod units;
 pub mod verify;
+pub mod wear;
 pub mod wood;

@@ -69,3 +69,6 @@ fn suffix(job: &Job, first: &Operation) -> String {
     };
     job.selection.suffix() + kind
 }
+
+#[cfg(test)]
+mod tests;

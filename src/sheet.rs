@@ -13,10 +13,12 @@ mod measure;
 mod order;
 mod paper;
 mod pen;
+mod playback;
 mod pocket;
 #[cfg(test)]
 mod sample;
 mod touch_off;
+mod trace;
 mod view;
 
 use std::fmt;
@@ -31,6 +33,7 @@ use crate::verify::Outcome;
 
 const PAGE: &str = include_str!("sheet/page.html");
 const STYLE: &str = include_str!("sheet/page.css");
+const SCRIPT: &str = include_str!("sheet/playback.js");
 
 /// What a sheet is made from.
 #[derive(Clone, Copy, Debug)]
@@ -71,9 +74,20 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
     let mut environment = Environment::new();
     environment.add_template("page.html", PAGE).map_err(Error)?;
     let template = environment.get_template("page.html").map_err(Error)?;
+    let bits: Vec<_> = input
+        .outcome
+        .report
+        .programs
+        .iter()
+        .map(|program| program.bit.as_str())
+        .collect();
+    let trace = trace::Trace::of(input.job, input.programs, &bits);
+    let playback = playback::pack(input.job, input.programs, &trace);
     template
         .render(context! {
-            page => Serde(view::page(input)),
+            page => Serde(view::page(input, &trace)),
+            playback => playback.as_ref().map(playback::json),
+            script => SCRIPT,
             style => STYLE,
             drawing_style => pen::STYLE,
             version => env!("CARGO_PKG_VERSION"),
@@ -141,11 +155,11 @@ mod tests {
     use crate::report::{CheckId, Verdict};
     use sample::Sample;
 
-    /// Pages are left for a person to look at where the test run puts its files.
+    /// Leaves the page for a person to look at, in the folder `KEEP_SHEETS` names.
     fn keep(name: &str, page: &str) {
-        let folder = std::env::temp_dir().join("stepwell-sheets");
-        std::fs::create_dir_all(&folder).unwrap();
-        std::fs::write(folder.join(name), page).unwrap();
+        if let Some(folder) = std::env::var_os("KEEP_SHEETS") {
+            std::fs::write(std::path::Path::new(&folder).join(name), page).unwrap();
+        }
     }
 
     fn rendered(name: &str, sample: &Sample) -> String {
@@ -195,9 +209,10 @@ mod tests {
     #[test]
     fn every_drawing_has_words_for_those_who_cannot_see_it() {
         let page = rendered("book.html", &Sample::book());
-        let drawings = page.matches("<svg").count();
-        assert!(drawings >= 6, "{drawings}");
-        assert_eq!(page.matches("role=\"img\"").count(), drawings);
+        let drawings = page.matches("class=\"drawing\"").count();
+        assert_eq!(drawings, 1 + 4 * 2 + 1);
+        let canvases = page.matches("<canvas").count();
+        assert_eq!(page.matches("role=\"img\"").count(), drawings + canvases);
         assert_eq!(page.matches("<desc id=").count(), drawings);
     }
 
@@ -260,6 +275,40 @@ mod tests {
         let mut sample = Sample::book();
         sample.outcome.report.checks[0].verdict = Verdict::None;
         assert!(rendered("book-none.html", &sample).contains("23 checks on the replayed text"));
+    }
+
+    #[test]
+    fn the_replay_holds_every_line_of_the_program() {
+        let sample = Sample::book();
+        let page = rendered("book.html", &sample);
+        let data = page
+            .split("id=\"playback-data\">")
+            .nth(1)
+            .and_then(|rest| rest.split("</script>").next())
+            .unwrap();
+        let data: serde_json::Value = serde_json::from_str(data).unwrap();
+        assert_eq!(data["programs"][0]["text"], sample.programs[0].1.as_str());
+        // 4 pockets of 2 steps, each 3 to get there, 3 ramps, 5 around, 1 up; the
+        // first move is Z alone and shows only when X and Y are known.
+        assert_eq!(data["kind"].as_str().unwrap().len(), 4 * 2 * 12);
+    }
+
+    #[test]
+    fn fifty_thousand_moves_are_a_page_of_a_few_megabytes() {
+        let mut sample = Sample::book();
+        sample.programs[0].1 = sample::program_text(&sample.job, 6250);
+        let page = rendered("long.html", &sample);
+        assert!(page.contains("id=\"playback-data\""));
+        assert!(page.len() < 4_000_000, "{}", page.len());
+    }
+
+    #[test]
+    fn a_program_too_long_for_a_page_is_said_to_be() {
+        let mut sample = Sample::book();
+        sample.programs[0].1 = sample::program_text(&sample.job, 16_000);
+        let page = page(&sample.input()).unwrap();
+        assert!(!page.contains("id=\"playback-data\""));
+        assert!(page.contains("too many moves"));
     }
 
     #[test]

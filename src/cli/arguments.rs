@@ -32,6 +32,14 @@ pub(crate) enum Command {
     Generate(Generate),
     /// Replay programs from any source and check them against a job or a machine
     Simulate(Simulate),
+    /// Make a test piece from a scrap: the job's pocket with stepped clearances
+    Coupon(Coupon),
+    /// Book what the coupon or the first pocket taught into the job or the rack
+    Fit(Fit),
+    /// Write a commented starter job
+    Init(Init),
+    /// Write the JSON Schema of a file kind to standard output
+    Schema(SchemaOptions),
     /// Write the completions of a shell to standard output
     Completions(Completions),
     /// Write man pages
@@ -43,7 +51,9 @@ impl Command {
         match self {
             Self::Generate(options) => options.reporting.format,
             Self::Simulate(options) => options.reporting.format,
-            Self::Completions(_) | Self::Man(_) => Format::Human,
+            Self::Coupon(options) => options.reporting.format,
+            Self::Fit(options) => options.format,
+            Self::Init(_) | Self::Schema(_) | Self::Completions(_) | Self::Man(_) => Format::Human,
         }
     }
 }
@@ -122,6 +132,161 @@ pub(crate) struct Simulate {
 
     #[command(flatten)]
     pub(crate) reporting: Reporting,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell coupon box.toml -o out --length 150 --width 100 --thickness 20
+  stepwell coupon box.toml -o out --length 6in --width 4in --thickness 3/4in --step 0.1mm
+
+Each pocket has as many ticks beside it as its number. Try the hinge in each,
+then: stepwell fit box.toml --coupon 3")]
+pub(crate) struct Coupon {
+    /// The job file, or - for standard input
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// Folder for the program and the sheet
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    pub(crate) output: PathBuf,
+
+    /// Length of the scrap, along X, in the job's unit or with one of its own
+    #[arg(long, value_name = "L")]
+    pub(crate) length: String,
+
+    /// Width of the scrap, along Y
+    #[arg(long, value_name = "W")]
+    pub(crate) width: String,
+
+    /// Thickness of the scrap
+    #[arg(long, value_name = "T")]
+    pub(crate) thickness: String,
+
+    #[command(flatten)]
+    pub(crate) series: SeriesOptions,
+
+    /// Add a second row whose depth steps by this much around the job's own
+    #[arg(long, value_name = "D")]
+    pub(crate) depth_step: Option<String>,
+
+    /// The bit, by its name in the rack [default: the job's own]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Option<String>,
+
+    /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1")]
+    pub(crate) wear: Option<f64>,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
+
+/// How a coupon's clearance steps.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct SeriesOptions {
+    /// Pockets of the coupon, 5 to 9 [default: 5]
+    #[arg(long, value_name = "N")]
+    pub(crate) pockets: Option<usize>,
+
+    /// Clearance from one pocket of the coupon to the next [default: 0.05 mm]
+    #[arg(long, value_name = "S")]
+    pub(crate) step: Option<String>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell fit box.toml --coupon 3                            pocket 3 of the coupon fits
+  stepwell fit box.toml --slot 6.03                           a slot this bit cut, by caliper
+  stepwell fit box.toml --outside-box 2.60 --outside-lid 2.30 wood outside each first pocket
+  stepwell fit box.toml --gap 0.3 --dry                       only say what would be booked
+
+Lengths are in the job's unit or carry their own. The same reading is never
+booked twice: a different one is taken as measured on a new cut.")]
+pub(crate) struct Fit {
+    /// The job file
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// The coupon's pocket that fits; give --pockets and --step as for the coupon
+    #[arg(long, value_name = "N")]
+    pub(crate) coupon: Option<usize>,
+
+    #[command(flatten)]
+    pub(crate) series: SeriesOptions,
+
+    /// Width of a slot that the bit cut
+    #[arg(long, value_name = "W")]
+    pub(crate) slot: Option<String>,
+
+    /// Wood measured outside the box's first pocket
+    #[arg(long, value_name = "W")]
+    pub(crate) outside_box: Option<String>,
+
+    /// Wood measured outside the lid's first pocket
+    #[arg(long, value_name = "W")]
+    pub(crate) outside_lid: Option<String>,
+
+    /// Wood measured from the stop end to the box's first pocket
+    #[arg(long, value_name = "W")]
+    pub(crate) end_box: Option<String>,
+
+    /// Wood measured from the stop end to the lid's first pocket
+    #[arg(long, value_name = "W")]
+    pub(crate) end_lid: Option<String>,
+
+    /// Gap seen between the closed parts
+    #[arg(long, value_name = "G")]
+    pub(crate) gap: Option<String>,
+
+    /// The bit that was used, by its name in the rack [default: the job's own]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Option<String>,
+
+    /// The readings were taken on a new cut, even where the figure is the same
+    #[arg(long, conflicts_with = "instead")]
+    pub(crate) again: bool,
+
+    /// The readings take the place of the last ones, on the same cut
+    #[arg(long)]
+    pub(crate) instead: bool,
+
+    /// Only say what would be booked
+    #[arg(long)]
+    pub(crate) dry: bool,
+
+    /// For people or for programs
+    #[arg(long, value_enum, default_value_t, value_name = "FORMAT")]
+    pub(crate) format: Format,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell init my-box.toml
+  stepwell init - | less")]
+pub(crate) struct Init {
+    /// The job file to write, or - for standard output; never an existing one
+    #[arg(value_name = "FILE", default_value = "job.toml")]
+    pub(crate) file: PathBuf,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell schema job > job.schema.json")]
+pub(crate) struct SchemaOptions {
+    /// Which kind of file
+    #[arg(value_enum, value_name = "KIND")]
+    pub(crate) kind: SchemaKind,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum SchemaKind {
+    Job,
+    Machine,
+    Bits,
 }
 
 #[derive(Debug, Args)]

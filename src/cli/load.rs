@@ -9,9 +9,22 @@ use crate::job::Job;
 use crate::machine::Machine;
 use crate::spec::{self, Overrides};
 
+/// A resolved job with the texts it came from.
+pub(crate) struct Loaded {
+    pub(crate) job: Job,
+    pub(crate) bits_path: PathBuf,
+    /// Texts by the names that diagnostics use.
+    pub(crate) sources: Sources,
+}
+
 /// Reads the job file, the machine and the rack that it names, and resolves
 /// them; all mistakes of all three files are gathered.
 pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Job, Failure> {
+    with_texts(path, overrides).map(|loaded| loaded.job)
+}
+
+/// As [`job`], and keeps the texts.
+pub(crate) fn with_texts(path: &Path, overrides: &Overrides) -> Result<Loaded, Failure> {
     let mut sources = Sources::new();
     let text = read(path, &mut sources)?;
     let spec = spec::job(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
@@ -29,11 +42,17 @@ pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Job, Failure> {
             sources,
         });
     };
-    spec.resolve(machine, rack, overrides)
-        .map_err(|diagnostics| Failure {
+    match spec.resolve(machine, rack, overrides) {
+        Ok(job) => Ok(Loaded {
+            job,
+            bits_path,
+            sources,
+        }),
+        Err(diagnostics) => Err(Failure {
             diagnostics,
             sources,
-        })
+        }),
+    }
 }
 
 /// Reads a machine file.

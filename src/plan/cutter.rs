@@ -4,8 +4,6 @@ use crate::bit::BitKind;
 use crate::cutting::Settings;
 use crate::job::Job;
 
-use super::layout::grid;
-
 /// Neighbouring paths lie at most this far apart, as a share of the bit: two
 /// sharp-cornered paths further apart than (1 + √½) / 2 leave a pillar on the
 /// diagonal.
@@ -45,10 +43,7 @@ impl Cutter {
         Self {
             radius: diameter / 2.0,
             finish: job.fit.finish.as_mm().max(0.0),
-            // Heights are printed to the last digit, each up to half of one off.
-            bite: (stepdown - grid(&job.machine.dialect))
-                .max(stepdown / 2.0)
-                .max(1e-3),
+            bite: stepdown.max(1e-3),
             // Chords of a descending arc are a little shorter than the arc.
             slope: (settings.limits.ramp.as_radians().tan() * 0.998).clamp(1e-3, 1.0),
             spacing: diameter * share.max(0.05),

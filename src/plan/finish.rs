@@ -40,7 +40,7 @@ impl Lead {
         let at = contour.point(start);
         let way = contour.tangent(start);
         let from = if radius < LEAST_LEAD {
-            let back = JOIN.min(length / 2.0);
+            let back = JOIN.min((start - leg).max(0.0));
             aside(at, way, room, -back)
         } else {
             aside(at, way, radius, -radius)

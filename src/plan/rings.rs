@@ -105,7 +105,7 @@ fn far_end(outline: &RoundedRectangle, path: &Loop) -> Point {
     path.point(path.nearest(beyond))
 }
 
-/// Round and round `path` down to the floor, then once level, ending next to `aim`.
+/// Round and round `path` down to the floor, ending next to `aim`.
 fn descend(
     trace: &mut Trace,
     contour: &Loop,
@@ -130,55 +130,72 @@ fn descend(
     spiral.cut(trace, path, start);
 }
 
-/// A descent along a loop: one lap that begins at the untouched wood, more at
-/// a full bite each, a level one.
+/// A descent along a loop: stretches of it, each with the height at its end.
 struct Spiral {
-    /// Length and end height of the first lap and of the others together.
-    ramps: [(f64, f64); 2],
-    flat: f64,
+    stretches: Vec<(f64, f64)>,
 }
 
 impl Spiral {
     fn new(path: &Loop, heights: Heights, scored: f64, cutter: &Cutter) -> Self {
+        let stepped = Self::stepped(path, heights, cutter);
+        let even = Self::even(path, heights, scored, cutter);
+        match stepped {
+            Some(stepped) if stepped.way() < even.way() => stepped,
+            _ => even,
+        }
+    }
+
+    /// In each lap a ramp at the same place, the rest level: what the last ramp
+    /// leaves is all there is to flatten.
+    fn stepped(path: &Loop, heights: Heights, cutter: &Cutter) -> Option<Self> {
+        let levels: Vec<f64> = levels(heights, cutter).collect();
+        let drop = heights.depth() / levels.len() as f64;
+        let (lap, ramp) = (path.length(), drop / cutter.slope);
+        if ramp > lap {
+            return None;
+        }
+        let mut stretches = Vec::new();
+        for z in levels {
+            stretches.push((ramp, z));
+            stretches.push((lap - ramp, z));
+        }
+        stretches.push((ramp, heights.floor));
+        Some(Self { stretches })
+    }
+
+    /// Evenly down, lap after lap, then once level.
+    fn even(path: &Loop, heights: Heights, scored: f64, cutter: &Cutter) -> Self {
         let lap = path.length();
-        // Where a lap ends the bit overlaps its beginning by its own width.
-        let passed = lap + cutter.diameter();
         let depth = heights.depth() - scored;
-        let slope = |bite: f64| (bite / passed).min(cutter.slope);
+        let slope = |bite: f64| (bite / lap).min(cutter.slope);
         let first = slope((cutter.bite - scored).max(cutter.bite / 4.0));
         let others = slope(cutter.bite);
         let drop = depth.min(first * lap);
         let begin = heights.top - scored;
         Self {
-            ramps: [
+            stretches: vec![
                 (drop / first, begin - drop),
                 ((depth - drop) / others, heights.floor),
+                (lap, heights.floor),
             ],
-            flat: lap,
         }
     }
 
     fn way(&self) -> f64 {
-        self.ramps[0].0 + self.ramps[1].0 + self.flat
+        self.stretches.iter().map(|(length, _)| length).sum()
     }
 
     fn cut(&self, trace: &mut Trace, path: &Loop, start: f64) {
-        let [first, others] = self.ramps;
-        trace.follow(path, start, first.0, first.1, Pace::Rough);
-        trace.follow(path, start + first.0, others.0, others.1, Pace::Rough);
-        let floor = trace.at().z;
-        trace.follow(
-            path,
-            start + first.0 + others.0,
-            self.flat,
-            floor,
-            Pace::Rough,
-        );
+        let mut along = start;
+        for &(length, z) in &self.stretches {
+            trace.follow(path, along, length, z, Pace::Rough);
+            along += length;
+        }
     }
 }
 
 fn levels(heights: Heights, cutter: &Cutter) -> impl Iterator<Item = f64> {
-    let count = (heights.depth() / cutter.bite - 1e-9).ceil().max(1.0) as u32;
+    let count = (heights.depth() / cutter.bite - 1e-6).ceil().max(1.0) as u32;
     (1..=count).map(move |level| {
         if level == count {
             heights.floor
@@ -199,12 +216,16 @@ fn island(
 ) {
     let Point { x, y } = outline.center;
     let to = Point::from_mm(2.0 * x - from.x, 2.0 * y - from.y);
+    trace.line(from, trace.at().z, Pace::Rough);
     for (level, z) in levels(heights, cutter).enumerate() {
         let (here, there) = if level % 2 == 0 {
             (from, to)
         } else {
             (to, from)
         };
+        if trace.at().z < z {
+            trace.rapid(here.x, here.y, z);
+        }
         trace.line(here, z, Pace::Rough);
         trace.line(there, z, Pace::Rough);
     }
@@ -225,12 +246,9 @@ fn widen(
     let beside = inner.nearest(first);
     let (at, way) = (inner.point(beside), inner.tangent(beside));
     let open = Point::from_mm(at.x - way.y * OFF, at.y + way.x * OFF);
-    trace.line(open, trace.at().z, Pace::Rough);
-    for (level, z) in levels(heights, cutter).enumerate() {
-        if level > 0 {
-            trace.line(open, trace.at().z, Pace::Rough);
-        }
-        trace.line(open, z, Pace::Rough);
+    for z in levels(heights, cutter) {
+        trace.line(open, trace.at().z, Pace::Rough);
+        trace.rapid(open.x, open.y, z);
         trace.line(first, z, Pace::Rough);
         trace.follow(ring, start, ring.length(), z, Pace::Rough);
     }

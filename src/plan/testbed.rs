@@ -1,14 +1,15 @@
 //! A slow second opinion for the tests: the wood as a fine height map under
 //! the planned motion.
 
+use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
 use crate::geometry::{Point, Position, RoundedRectangle};
 use crate::plan::{Motion, Piece};
 
-const CELL: f64 = 0.1;
+const CELL: f64 = 0.2;
 /// Distance of samples along a move.
-const STEP: f64 = 0.05;
+const STEP: f64 = 0.1;
 
 /// What the map saw.
 #[derive(Debug, Default)]
@@ -167,7 +168,7 @@ impl Bed {
         let drop = from.z - to.z;
         let length = level.hypot(drop);
         let samples = (length / STEP).ceil().max(1.0) as usize;
-        let mut before: std::collections::BTreeMap<usize, f64> = std::collections::BTreeMap::new();
+        let mut before: BTreeMap<usize, f64> = BTreeMap::new();
         for sample in 0..=samples {
             let share = sample as f64 / samples as f64;
             let plan = at(share);

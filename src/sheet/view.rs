@@ -15,7 +15,8 @@ use super::measure::{Both, both, duration, fixed, one};
 use super::order::Task;
 use super::pocket::{Around, around};
 use super::touch_off::TouchOff;
-use super::{Input, caliper, depth, fixture, hinge, order, pocket, touch_off};
+use super::trace::Trace;
+use super::{Input, caliper, depth, fixture, hinge, order, playback, pocket, touch_off};
 
 /// Pockets of one part that get drawings; the rest get a row of figures.
 const DRAWN: usize = 6;
@@ -49,6 +50,7 @@ pub(super) struct Page {
     checks: Vec<CheckRow>,
     notes: Vec<String>,
     clamps: Vec<String>,
+    too_long: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -128,7 +130,7 @@ struct CheckRow {
 }
 
 /// Gathers it.
-pub(super) fn page(input: &Input<'_>) -> Page {
+pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
     let Input {
         job,
         outcome,
@@ -138,7 +140,10 @@ pub(super) fn page(input: &Input<'_>) -> Page {
     } = *input;
     let report = &outcome.report;
     let checks: Vec<_> = report.checks.iter().map(check_row).collect();
-    let names: Vec<_> = programs.iter().map(|(name, _)| name.clone()).collect();
+    let names: Vec<_> = programs
+        .iter()
+        .map(|(name, _)| file_name(name).to_owned())
+        .collect();
     let (cards, rows, unlisted) = pockets(input);
     Page {
         title: job.title.clone(),
@@ -154,7 +159,7 @@ pub(super) fn page(input: &Input<'_>) -> Page {
         facts: facts(input),
         fixture: fixture::draw(job, units).inline(),
         touch_off: touch_off::steps(job, units),
-        bits: bits(input),
+        bits: bits(input, trace),
         passes: passes(input),
         programs: program_rows(input),
         tasks: order::tasks(job, &names, units),
@@ -169,6 +174,7 @@ pub(super) fn page(input: &Input<'_>) -> Page {
         checks,
         notes: report.notes.clone(),
         clamps: clamps(job, units),
+        too_long: playback::is_too_long(trace),
     }
 }
 
@@ -320,13 +326,17 @@ fn fact(label: &'static str, value: String, more: &str) -> Fact {
     }
 }
 
-fn bits(input: &Input<'_>) -> Vec<BitCard> {
+fn bits(input: &Input<'_>, trace: &Trace) -> Vec<BitCard> {
     let mut cards = vec![main_bit(input)];
     if let Some(pilot) = &input.job.pilot {
         let bit = &pilot.bit;
         let mut lines = shape(bit, input.units);
         let peck = crate::cutting::limits(bit, &input.job.parts[0].wood).stepdown;
         lines.push(fact("Peck", both(peck, input.units).first, ""));
+        let mut programs = input.outcome.report.programs.iter().zip(&trace.speeds);
+        if let Some((_, speed)) = programs.find(|(program, _)| program.bit == bit.name) {
+            lines.push(fact("Speed", format!("{:.0} rpm", speed.as_rpm()), ""));
+        }
         cards.push(BitCard {
             name: bit.name.clone(),
             lines,
@@ -369,7 +379,9 @@ fn main_bit(input: &Input<'_>) -> BitCard {
         speed,
     ));
     lines.push(feed("Feed", settings.feed));
-    lines.push(feed("Finishing feed", settings.finish_feed));
+    if settings.finish_feed != settings.feed {
+        lines.push(feed("Finishing feed", settings.finish_feed));
+    }
     let Both { first, second } = both(settings.limits.stepdown, units);
     lines.push(fact("Deepest pass", first, &second));
     lines.push(fact(
@@ -380,8 +392,9 @@ fn main_bit(input: &Input<'_>) -> BitCard {
     lines.push(fact(
         "Chip",
         format!("{} mm a tooth", fixed(settings.chip_load.as_mm(), 3)),
-        &format!("held by {}", settings.binding),
+        "",
     ));
+    lines.push(fact("Held by", settings.binding.clone(), ""));
     if job.bit.wear > 0.0 {
         let percent = (job.bit.wear * 100.0).round();
         lines.push(fact("Wear", format!("{percent} %"), "assumed"));
@@ -390,6 +403,11 @@ fn main_bit(input: &Input<'_>) -> BitCard {
         name: job.bit.name.clone(),
         lines,
     }
+}
+
+/// The last part of a path, in either way of writing paths.
+pub(super) fn file_name(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
 /// How many passes each step takes at the deepest pass allowed.
@@ -430,7 +448,7 @@ fn program_rows(input: &Input<'_>) -> Vec<ProgramRow> {
         .iter()
         .zip(named.map(Some).chain(std::iter::repeat(None)))
         .map(|(program, name)| ProgramRow {
-            name: name.unwrap_or_else(|| program.path.clone()),
+            name: file_name(&name.unwrap_or_else(|| program.path.clone())).to_owned(),
             bit: program.bit.clone(),
             time: duration(program.seconds.as_seconds()),
             lines: program.lines,

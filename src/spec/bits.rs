@@ -13,6 +13,7 @@ use crate::spec::source::{At, Sink, Source, Span};
 use crate::spec::table::Table;
 use crate::spec::value::Value;
 use crate::units::{Angle, Length, Units};
+use crate::wear;
 
 /// More bits than any rack holds.
 const MOST: usize = 1000;
@@ -111,7 +112,7 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let material = table.optional("material").and_then(|value| value.choice());
     let plunges = table.optional("plunges").and_then(|value| value.boolean());
     let point_angle = number("point_angle", POINT_ANGLE).unwrap_or(DEFAULT_POINT_ANGLE);
-    let wear = number("wear", SHARE);
+    let stated_wear = number("wear", SHARE);
     let stepdown = length("stepdown", BIT_LENGTH);
     let ramp = number("ramp_deg", RAMP);
     let chip_min = length("chip_min", CHIP);
@@ -121,6 +122,10 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let cut_m = number("cut_m", METRES);
     table.close();
     let (name, kind, diameter) = (name?, kind?, diameter?.value);
+    let material = material.unwrap_or_default();
+    // A stated wear is a person's own judgement; the record only fills in.
+    let recorded = || cut_m.map_or(0.0, |metres| wear::estimate(metres, material));
+    let wear = stated_wear.unwrap_or_else(recorded);
     Some(Found {
         bit: Bit {
             name: name.value.clone(),
@@ -131,10 +136,10 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
             cutting_length: cutting_length?.value,
             stickout: stickout?.value,
             shank: shank.unwrap_or(diameter),
-            material: material.unwrap_or_default(),
+            material,
             plunges: plunges.unwrap_or(false),
             point_angle: (kind == BitKind::Drill).then(|| Angle::from_degrees(point_angle)),
-            wear: wear.unwrap_or(0.0),
+            wear,
             stepdown,
             ramp: ramp.map(Angle::from_degrees),
             chip_min,

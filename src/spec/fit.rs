@@ -1,8 +1,11 @@
 //! `[fit]` and `[pilot]`.
 
-use crate::spec::limits::{CLEARANCE, CORRECTION, FINISH, HINGE, HINGE_ROOM, Limits, SHARE};
+use crate::spec::limits::{
+    ALONG, CLEARANCE, CORRECTION, COUNT, FINISH, HINGE, HINGE_ROOM, Limits, ON_HINGE, SHARE,
+};
 use crate::spec::source::At;
 use crate::spec::table::Table;
+use crate::spec::value::Value;
 use crate::units::Length;
 
 /// `[fit]`; what depends on other tables is filled in later.
@@ -66,9 +69,34 @@ impl FitSpec {
             lid_u: length("lid_u", CORRECTION, default.lid_u),
             lid_v: length("lid_v", CORRECTION, default.lid_v),
         };
+        if let Some(booked) = table.optional("booked").and_then(|value| value.table()) {
+            prove_booked(booked);
+        }
         table.close();
         Some(read)
     }
+}
+
+/// `fit.booked`: readings that are in the corrections already, and what each
+/// replaced. Only booking the next one reads them.
+fn prove_booked(table: Table<'_>) {
+    let entry = |key, reading: fn(&Value<'_>) -> bool| {
+        let Some(entry) = table.optional(key).and_then(|value| value.table()) else {
+            return;
+        };
+        if let Some(value) = entry.required("reading") {
+            reading(&value);
+        }
+        if let Some(value) = entry.required("was") {
+            value.length(ON_HINGE);
+        }
+        entry.close();
+    };
+    entry("coupon", |value| value.whole(COUNT).is_some());
+    for key in ["outside_box", "outside_lid", "end_box", "end_lid", "gap"] {
+        entry(key, |value| value.length(ALONG).is_some());
+    }
+    table.close();
 }
 
 /// `[pilot]`.

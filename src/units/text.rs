@@ -76,6 +76,19 @@ pub fn parse(text: &str) -> Result<Length, LengthError> {
     }
 }
 
+/// As [`parse`], but a bare decimal number is taken in `units`.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_in(text: &str, units: Units) -> Result<Length, LengthError> {
+    match parse(text) {
+        Err(LengthError::NoUnit) if !text.contains('/') => {
+            parse(&format!("{} {units}", text.trim()))
+        }
+        read => read,
+    }
+}
+
 fn magnitude(number: &str) -> Result<f64, LengthError> {
     let Some((left, below)) = number.split_once('/') else {
         return decimal(number).ok_or(LengthError::NotANumber);
@@ -227,6 +240,19 @@ mod tests {
             assert!(parse(text).is_err(), "{text}");
         }
         refuse(&"9".repeat(1000), LengthError::NotANumber);
+    }
+
+    #[test]
+    fn a_bare_number_takes_the_unit_it_is_given() {
+        let inch = |text| parse_in(text, Units::Inch);
+        assert_eq!(inch("0.5"), Ok(Length::from_inch(0.5)));
+        assert_eq!(inch(" -2 mm"), Ok(Length::from_mm(-2.0)));
+        assert_eq!(
+            parse_in("2.60", Units::Millimetre),
+            Ok(Length::from_mm(2.6))
+        );
+        assert_eq!(inch("3/8"), Err(LengthError::NoUnit));
+        assert!(inch("").is_err() && inch("nan").is_err());
     }
 
     #[test]

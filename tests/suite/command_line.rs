@@ -226,15 +226,15 @@ fn what_cannot_be_opened_is_the_command_lines_mistake() {
 #[test]
 fn a_job_that_fails_a_check_writes_nothing_unless_forced() {
     let workshop = Workshop::new();
-    let (example, key) = (examples()[0].clone(), "thickness");
-    let text = workshop.read(&example);
+    let (example, key) = ("examples/tea-box.toml", "thickness");
+    let text = workshop.read(example);
     let line = text
         .lines()
         .find(|line| line.trim_start().starts_with(key))
         .unwrap()
         .to_owned();
     workshop.vary(
-        &example,
+        example,
         "examples/thin.toml",
         &[(&line, "thickness = \"6 mm\"")],
     );
@@ -256,7 +256,10 @@ fn a_job_that_fails_a_check_writes_nothing_unless_forced() {
         .run(&["generate", "examples/thin.toml", "-o", "out", "--force"])
         .expect(1);
     assert!(run.stderr.contains("floor-left"));
-    assert_eq!(workshop.list("out"), ["thin.html", "thin.nc"]);
+    assert_eq!(
+        workshop.list("out"),
+        ["thin-pilot.nc", "thin.html", "thin.nc"]
+    );
     let program = workshop.read("out/thin.nc");
     let head: String = program.lines().take(12).collect();
     assert!(head.contains("floor-left"), "{head}");
@@ -302,18 +305,21 @@ fn help_names_every_command_with_an_example() {
 #[test]
 fn people_read_the_distance_in_their_unit_and_as_a_fraction() {
     let workshop = Workshop::new();
-    let example = &examples()[0];
+    let example = "examples/tea-box.toml";
     let metric = workshop
         .run(&["generate", example, "-o", "out", "--units", "mm"])
         .expect(0)
         .stdout;
     assert!(
-        metric.contains(" mm (") && metric.contains("/64 in"),
+        metric.contains("8.50") && metric.contains("21/64 in +0.17 mm"),
         "{metric}"
     );
     let inch = workshop
         .run(&["generate", example, "-o", "out", "--units", "in"])
         .expect(0)
         .stdout;
-    assert!(inch.contains(" in ("), "{inch}");
+    assert!(
+        inch.contains("0.3346") && inch.contains("21/64 in +0.17 mm"),
+        "{inch}"
+    );
 }

@@ -9,19 +9,19 @@ use std::process::{Command, Stdio};
 use serde_json::Value;
 
 /// A temporary workshop: `machines/` and `examples/` as shipped.
-pub struct Workshop {
+pub(crate) struct Workshop {
     folder: tempfile::TempDir,
 }
 
 /// What a run gave back.
-pub struct Run {
-    pub code: i32,
-    pub stdout: String,
-    pub stderr: String,
+pub(crate) struct Run {
+    pub(crate) code: i32,
+    pub(crate) stdout: String,
+    pub(crate) stderr: String,
 }
 
 impl Workshop {
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         for name in ["machines", "examples"] {
             let target = folder.path().join(name);
@@ -34,22 +34,22 @@ impl Workshop {
         Self { folder }
     }
 
-    pub fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
-    pub fn read(&self, name: &str) -> String {
+    pub(crate) fn read(&self, name: &str) -> String {
         fs::read_to_string(self.path(name)).unwrap()
     }
 
-    pub fn write(&self, name: &str, text: &str) {
+    pub(crate) fn write(&self, name: &str, text: &str) {
         let path = self.path(name);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(path, text).unwrap();
     }
 
     /// Copies an example with replacements; each must be found.
-    pub fn vary(&self, example: &str, name: &str, replacements: &[(&str, &str)]) {
+    pub(crate) fn vary(&self, example: &str, name: &str, replacements: &[(&str, &str)]) {
         let mut text = self.read(example);
         for (from, to) in replacements {
             assert!(text.contains(from), "`{from}` is not in {example}");
@@ -58,7 +58,7 @@ impl Workshop {
         self.write(name, &text);
     }
 
-    pub fn command(&self, arguments: &[&str]) -> Command {
+    pub(crate) fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_stepwell"));
         command
             .current_dir(self.folder.path())
@@ -69,7 +69,7 @@ impl Workshop {
     }
 
     #[track_caller]
-    pub fn run(&self, arguments: &[&str]) -> Run {
+    pub(crate) fn run(&self, arguments: &[&str]) -> Run {
         let output = self
             .command(arguments)
             .stdin(Stdio::null())
@@ -79,7 +79,7 @@ impl Workshop {
     }
 
     #[track_caller]
-    pub fn run_with_input(&self, arguments: &[&str], input: &[u8]) -> Run {
+    pub(crate) fn run_with_input(&self, arguments: &[&str], input: &[u8]) -> Run {
         let mut child = self
             .command(arguments)
             .stdin(Stdio::piped())
@@ -93,7 +93,7 @@ impl Workshop {
     }
 
     /// Names in a folder of the workshop, sorted; empty where there is no such folder.
-    pub fn list(&self, folder: &str) -> Vec<String> {
+    pub(crate) fn list(&self, folder: &str) -> Vec<String> {
         let Ok(entries) = fs::read_dir(self.path(folder)) else {
             return Vec::new();
         };
@@ -117,7 +117,7 @@ impl From<std::process::Output> for Run {
 
 impl Run {
     #[track_caller]
-    pub fn expect(self, code: i32) -> Self {
+    pub(crate) fn expect(self, code: i32) -> Self {
         assert_eq!(
             self.code, code,
             "stdout:\n{}\nstderr:\n{}",
@@ -127,7 +127,7 @@ impl Run {
     }
 
     #[track_caller]
-    pub fn json(&self) -> Value {
+    pub(crate) fn json(&self) -> Value {
         serde_json::from_str(&self.stdout).unwrap_or_else(|error| {
             panic!(
                 "{error}: stdout:\n{}\nstderr:\n{}",
@@ -138,7 +138,7 @@ impl Run {
 
     /// The verdict of a check in a JSON report.
     #[track_caller]
-    pub fn verdict(&self, id: &str) -> String {
+    pub(crate) fn verdict(&self, id: &str) -> String {
         let report = self.json();
         let checks = report["checks"].as_array().unwrap();
         let check = checks.iter().find(|check| check["id"] == id);
@@ -150,12 +150,12 @@ impl Run {
 }
 
 /// A folder of the repository.
-pub fn shipped(name: &str) -> PathBuf {
+pub(crate) fn shipped(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(name)
 }
 
 /// The shipped example jobs, as paths inside a workshop, sorted.
-pub fn examples() -> Vec<String> {
+pub(crate) fn examples() -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(shipped("examples"))
         .unwrap()
         .map(|entry| format!("examples/{}", entry.unwrap().file_name().to_string_lossy()))
@@ -170,6 +170,6 @@ pub fn examples() -> Vec<String> {
 }
 
 /// The stem of an example's path.
-pub fn stem(example: &str) -> &str {
+pub(crate) fn stem(example: &str) -> &str {
     Path::new(example).file_stem().unwrap().to_str().unwrap()
 }

@@ -3,9 +3,12 @@
 mod architecture;
 mod command_line;
 mod conformance;
+mod coupon;
+mod fit;
 mod handbook;
 mod harness;
 mod independent;
 mod killed;
 mod program;
 mod sabotage;
+mod spec;

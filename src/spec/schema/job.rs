@@ -218,6 +218,46 @@ struct FitTable {
     /// Correction of the lid's pockets across, inward positive.
     #[schemars(extend("default" = 0))]
     lid_v: Option<LengthValue>,
+    /// Readings that are in these figures already; `stepwell fit` keeps this record.
+    booked: Option<BookedTable>,
+}
+
+/// The readings booked last, and what each replaced.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BookedTable {
+    /// The coupon's pocket that fits.
+    coupon: Option<BookedCoupon>,
+    /// Wood outside the box's first pocket.
+    outside_box: Option<BookedLength>,
+    /// Wood outside the lid's first pocket.
+    outside_lid: Option<BookedLength>,
+    /// Wood between the stop end and the box's first pocket.
+    end_box: Option<BookedLength>,
+    /// Wood between the stop end and the lid's first pocket.
+    end_lid: Option<BookedLength>,
+    /// The gap seen between the closed parts.
+    gap: Option<BookedLength>,
+}
+
+/// A coupon's pocket and the clearance it replaced.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BookedCoupon {
+    /// The pocket's number.
+    reading: u32,
+    /// The clearance before.
+    was: LengthValue,
+}
+
+/// A caliper reading and the value it replaced.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BookedLength {
+    /// The figure read.
+    reading: LengthValue,
+    /// The value before.
+    was: LengthValue,
 }
 
 /// How the parts lie on the machine. Z0 is the box's mating face.

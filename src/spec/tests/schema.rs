@@ -81,14 +81,25 @@ fn has_description(property: &Value) -> bool {
 #[test]
 fn job_schema_and_reader_know_the_same_keys() {
     let odd = format!("'{ODD}' = 1");
+    let entries: Vec<String> = [
+        "coupon",
+        "outside_box",
+        "outside_lid",
+        "end_box",
+        "end_lid",
+        "gap",
+    ]
+    .iter()
+    .map(|key| format!("{key} = {{ {odd} }}"))
+    .collect();
+    let entries = entries.join(", ");
     let text = OVERLAY
         .replace("steps = [{ length = 44,", &format!("steps = [{{ {odd}, length = 44,"))
         .replace("wood = 'black walnut'", &format!("wood = {{ name = 'oak', {odd} }}"))
-        .replace("]\nlength", "]\nlength")
         .replace("[placement]", &format!(
             "{odd}\nlid_steps = [{{ {odd} }}]\nscrews = [{{ {odd} }}]\n[pilot]\n{odd}\n[placement]\n{odd}"
         ))
-        .replace("[fit]", &format!("[fit]\n{odd}"))
+        .replace("[fit]", &format!("[fit]\n{odd}\nbooked = {{ {odd}, {entries} }}"))
         .replace("[fixture]", &format!("[fixture]\n{odd}\nclamps = [{{ {odd} }}]"))
         .replace("[box]", &format!("{odd}\n[box]\n{odd}"))
         .replace("[lid]", &format!("[lid]\n{odd}"));

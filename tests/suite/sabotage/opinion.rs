@@ -321,10 +321,10 @@ impl<'a> Shop<'a> {
     fn speed(&mut self, program: &mut Program<'_>, speed: f64) {
         let spindle = &self.job.machine.spindle;
         if speed > 0.0 {
-            self.opinion
-                .above("spindle-limit", speed, spindle.fastest.as_rpm(), 1.0);
-            self.opinion
-                .above("spindle-limit", -speed, -spindle.slowest.as_rpm(), 1.0);
+            let range = spindle.slowest.as_rpm() - 0.5..=spindle.fastest.as_rpm() + 0.5;
+            if !range.contains(&speed) {
+                self.opinion.broken.insert("spindle-limit");
+            }
         }
         if program.turning && speed != program.speed {
             self.below_rim(program);
@@ -450,8 +450,11 @@ impl<'a> Shop<'a> {
                 let share = (pair[1][axis] - pair[0][axis]).abs() / length.max(1e-12);
                 let slack = 2.0 * step.digit / path.length + 0.003;
                 let rate = step.feed * share;
-                self.opinion
-                    .above("feed-limit", rate, limit[axis], step.feed * slack);
+                if rate > limit[axis] + step.feed * slack {
+                    self.opinion.broken.insert("feed-limit");
+                } else if rate > limit[axis] * 1.0005 {
+                    self.opinion.open.insert("feed-limit");
+                }
             }
         }
     }
@@ -555,9 +558,10 @@ impl<'a> Shop<'a> {
                     && high[axis] + radius - 0.02 <= pocket.max[axis]
             });
             for grain in pocket.grains.iter().filter(|grain| grain.inner) {
-                if apart(low, high, grain.at) < radius - 0.03 {
+                let away = apart(low, high, grain.at);
+                if away < radius - 0.03 {
                     met = met.max(depth - grain.cut);
-                } else if apart(low, high, grain.at) < radius && depth > grain.cut {
+                } else if away < radius - 0.01 && depth > grain.cut + 0.002 {
                     self.opinion.open.insert("rapid-in-wood");
                 }
             }
@@ -565,7 +569,7 @@ impl<'a> Shop<'a> {
         if !inside {
             met = met.max(depth);
         }
-        self.opinion.above("rapid-in-wood", met, 0.005, 0.02);
+        self.opinion.above("rapid-in-wood", met, 0.006, 0.004);
     }
 
     /// Walks the bit's rim.

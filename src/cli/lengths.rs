@@ -1,0 +1,31 @@
+//! Lengths on the command line: in the job's unit, or with one of their own.
+
+use crate::diagnostic::Diagnostic;
+use crate::units::{Length, Units, text};
+
+/// Reads what stands after `--name`.
+pub(super) fn read(name: &str, written: &str, units: Units) -> Result<Length, Diagnostic> {
+    let length = text::parse_in(written, units).map_err(|error| {
+        let message = format!("--{name}: `{written}` {error}");
+        let help = "write a number in the job's unit, or 9.5mm, 0.375in, 3/8in";
+        Diagnostic::new("bad-length", message).help(help)
+    })?;
+    if length <= Length::ZERO || length.as_mm() > MOST_MM {
+        let message = format!("--{name} is {written}, allowed is more than 0 and at most 10 m");
+        return Err(Diagnostic::new("out-of-range", message));
+    }
+    Ok(length)
+}
+
+/// As [`read`], where the option may be left out.
+pub(super) fn optional(
+    name: &str,
+    written: Option<&String>,
+    units: Units,
+) -> Result<Option<Length>, Diagnostic> {
+    written
+        .map(|written| read(name, written, units))
+        .transpose()
+}
+
+const MOST_MM: f64 = 10_000.0;

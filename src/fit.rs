@@ -1,0 +1,324 @@
+//! Books what the coupon or the first pocket taught: into the job, or into
+//! the bit's entry of the rack, with comments and layout kept.
+//!
+//! A reading belongs to a pocket that was cut with the job as it stood. Each
+//! booked reading is therefore recorded in the job under `fit.booked`, with
+//! the value that it replaced, and the same reading is not booked a second
+//! time unless the caller says that it was taken on a new cut.
+
+mod edit;
+mod record;
+mod words;
+
+use crate::coupon::{self, Series};
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::job::{Job, Part, PartName};
+use crate::spec::{self, Overrides};
+use crate::units::{Length, text};
+
+use edit::Document;
+use record::{Kind, Verdict};
+pub use words::corrections;
+
+/// What was seen and measured; each is booked on its own.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Readings {
+    /// Number of the coupon's pocket that fits, with the series it was cut by.
+    pub coupon: Option<(usize, Series)>,
+    /// Caliper reading of a slot that the bit cut.
+    pub slot: Option<Length>,
+    /// Wood measured outside the first pocket of the box.
+    pub outside_box: Option<Length>,
+    /// Wood measured outside the first pocket of the lid.
+    pub outside_lid: Option<Length>,
+    /// Wood measured between the stop end and the first pocket of the box.
+    pub end_box: Option<Length>,
+    /// Wood measured between the stop end and the first pocket of the lid.
+    pub end_lid: Option<Length>,
+    /// Gap seen between the closed parts.
+    pub gap: Option<Length>,
+    /// What a reading that is booked already means.
+    pub repeat: Repeat,
+}
+
+/// What to do with a reading of a kind that is booked already.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Repeat {
+    /// The same figure is left alone; another one was taken on a cut made
+    /// with the job as it stands.
+    #[default]
+    Once,
+    /// Every figure was taken on a new cut, the same one too.
+    Again,
+    /// The figure takes the place of the last one, on the same cut.
+    Instead,
+}
+
+/// The files with their corrections, and what was done in words.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Booked {
+    /// New text of the job file, where it changed.
+    pub job: Option<String>,
+    /// New text of the bits file, where it changed.
+    pub bits: Option<String>,
+    /// A sentence for each reading.
+    pub words: Vec<String>,
+}
+
+/// The texts of the files a job came from.
+#[derive(Clone, Copy, Debug)]
+pub struct Texts<'t> {
+    /// The job file's path as messages call it.
+    pub job_file: &'t str,
+    /// The job file's text.
+    pub job: &'t str,
+    /// The bits file's path as messages call it.
+    pub bits_file: &'t str,
+    /// The bits file's text.
+    pub bits: &'t str,
+}
+
+/// Books `readings`, taken on pockets of `job`, into the texts it came from.
+///
+/// # Errors
+/// No reading at all, a coupon pocket that does not exist, and corrections
+/// that cannot be: the corrected job is resolved, and what it refuses comes
+/// back with what can be done instead.
+pub fn book(texts: Texts<'_>, job: &Job, readings: &Readings) -> Result<Booked, Diagnostics> {
+    let mut booking = Booking {
+        job,
+        repeat: readings.repeat,
+        document: Document::parse(texts.job_file, texts.job)?,
+        rack: Document::parse(texts.bits_file, texts.bits)?,
+        words: Vec::new(),
+    };
+    booking.all(readings).map_err(|error| vec![error])?;
+    if booking.words.is_empty() {
+        let message = "there is no reading to book";
+        let help = "give one, such as --coupon 3, --slot 6.03 or --outside-lid 2.30";
+        return Err(vec![Diagnostic::new("nothing-to-book", message).help(help)]);
+    }
+    let booked = Booked {
+        job: booking.document.changed(texts.job),
+        bits: booking.rack.changed(texts.bits),
+        words: booking.words,
+    };
+    prove(texts, job, &booked)?;
+    Ok(booked)
+}
+
+/// The corrected job must resolve.
+fn prove(texts: Texts<'_>, job: &Job, booked: &Booked) -> Result<(), Diagnostics> {
+    let text = booked.job.as_deref().unwrap_or(texts.job);
+    let rack = booked.bits.as_deref().unwrap_or(texts.bits);
+    let overrides = Overrides {
+        bit: Some(job.bit.name.clone()),
+        ..Overrides::default()
+    };
+    let resolved = spec::bits(texts.bits_file, rack).and_then(|rack| {
+        let spec = spec::job(texts.job_file, text)?;
+        spec.resolve(job.machine.clone(), rack, &overrides)
+    });
+    resolved.map(drop).map_err(|errors| {
+        let advise = |error: Diagnostic| Diagnostic {
+            message: format!("the correction cannot be: {}", error.message),
+            help: Some(remedy(error.code).to_owned()),
+            // The place is one of the corrected text, which nobody has.
+            place: None,
+            ..error
+        };
+        errors.into_iter().map(advise).collect()
+    })
+}
+
+fn remedy(code: &str) -> &'static str {
+    match code {
+        "bit-too-wide" | "corner-too-tight" => {
+            "a pocket cannot be narrower than the bit: take a thinner bit, shim the leaf, or use another hinge"
+        }
+        "leaf-proud" => {
+            "cutting deeper cannot open the gap: pack card under the leaves, or ask for a smaller `fit.gap`"
+        }
+        "out-of-range" => {
+            "so large an error is no matter of fit: check the zero point, the stop and the reading"
+        }
+        _ => "check the reading and the pocket it was taken at",
+    }
+}
+
+struct Booking<'j> {
+    job: &'j Job,
+    repeat: Repeat,
+    document: Document,
+    rack: Document,
+    words: Vec<String>,
+}
+
+impl Booking<'_> {
+    fn all(&mut self, readings: &Readings) -> Result<(), Diagnostic> {
+        if let Some((pocket, series)) = readings.coupon {
+            self.coupon(pocket, series)?;
+        }
+        if let Some(slot) = readings.slot {
+            self.slot(slot)?;
+        }
+        let walls = [
+            (Kind::OutsideBox, readings.outside_box),
+            (Kind::OutsideLid, readings.outside_lid),
+            (Kind::EndBox, readings.end_box),
+            (Kind::EndLid, readings.end_lid),
+        ];
+        for (kind, reading) in walls {
+            if let Some(reading) = reading {
+                self.wall(kind, reading)?;
+            }
+        }
+        match readings.gap {
+            Some(gap) => self.gap(gap),
+            None => Ok(()),
+        }
+    }
+
+    fn show(&self, length: Length) -> String {
+        text::decimal_with_unit(length, self.job.units)
+    }
+
+    /// The value to correct from, or nothing where the reading is booked already.
+    fn basis(&mut self, kind: Kind, reading: f64, now: Length) -> Option<Length> {
+        match record::judge(&self.document, kind, reading, self.repeat) {
+            Verdict::Fresh => Some(now),
+            Verdict::InsteadOf(was) => Some(was),
+            Verdict::Repeated => {
+                let name = kind.option();
+                self.words.push(format!(
+                    "{name} with this figure is booked already and is left alone; \
+                     if it was taken on a new cut, say --again"
+                ));
+                None
+            }
+        }
+    }
+
+    fn coupon(&mut self, pocket: usize, series: Series) -> Result<(), Diagnostic> {
+        let now = self.job.fit.clearance;
+        let Some(was) = self.basis(Kind::Coupon, pocket as f64, now) else {
+            return Ok(());
+        };
+        let mut cut = self.job.clone();
+        edit::widen(&mut cut, was - now);
+        let clearances = coupon::clearances(&cut, series)?;
+        let chosen = pocket
+            .checked_sub(1)
+            .and_then(|index| clearances.get(index));
+        let Some(chosen) = chosen else {
+            let message = format!(
+                "--coupon is {pocket}, allowed is from 1 to {}",
+                clearances.len()
+            );
+            return Err(Diagnostic::new("out-of-range", message));
+        };
+        self.document.set_fit("clearance", *chosen)?;
+        record::write(&mut self.document, Kind::Coupon, pocket as f64, was)?;
+        self.words.push(format!(
+            "clearance {} instead of {}, as in pocket {pocket} of the coupon",
+            self.show(*chosen),
+            self.show(was)
+        ));
+        Ok(())
+    }
+
+    fn slot(&mut self, slot: Length) -> Result<(), Diagnostic> {
+        let bit = &self.job.bit;
+        if bit
+            .measured
+            .is_some_and(|measured| (measured - slot).abs().as_mm() < 1e-6)
+        {
+            let name = &bit.name;
+            self.words.push(format!(
+                "{name} is known to cut {} already",
+                self.show(slot)
+            ));
+            return Ok(());
+        }
+        self.rack.set_measured(&bit.name, slot)?;
+        self.words.push(format!(
+            "{} cuts {} wide, nominal {}",
+            bit.name,
+            self.show(slot),
+            self.show(bit.diameter)
+        ));
+        Ok(())
+    }
+
+    /// Wood measured beside the first pocket: the pockets of that part move
+    /// by what is missing.
+    fn wall(&mut self, kind: Kind, reading: Length) -> Result<(), Diagnostic> {
+        let Some((part, key)) = kind.part() else {
+            return Ok(());
+        };
+        let job = self.job;
+        let (wanted, now) = job
+            .part(part)
+            .and_then(|part| wall(kind, part))
+            .ok_or_else(|| {
+                Diagnostic::new(
+                    "no-pockets",
+                    format!("the {part} has no pocket to measure at"),
+                )
+            })?;
+        let Some(was) = self.basis(kind, reading.as_mm(), now) else {
+            return Ok(());
+        };
+        let corrected = was + (wanted - reading);
+        self.document.set_fit(key, corrected)?;
+        record::write(&mut self.document, kind, reading.as_mm(), was)?;
+        let moved = words::moved(part, kind.is_end(), corrected - now, job.units);
+        self.words.push(format!(
+            "{moved}: {} of wood measured, {} wanted",
+            self.show(reading),
+            self.show(wanted)
+        ));
+        Ok(())
+    }
+
+    fn gap(&mut self, seen: Length) -> Result<(), Diagnostic> {
+        let now = self.job.hinge.closed_gap;
+        let Some(was) = self.basis(Kind::Gap, seen.as_mm(), now) else {
+            return Ok(());
+        };
+        // Without a gap of its own the job recesses nothing, whatever the hinge.
+        let recess = if self.document.has_fit("gap") {
+            was - self.job.fit.gap
+        } else {
+            Length::ZERO
+        };
+        let corrected = seen + recess;
+        self.document.set_hinge("closed_gap", corrected)?;
+        record::write(&mut self.document, Kind::Gap, seen.as_mm(), was)?;
+        self.words.push(format!(
+            "the hinge closes to {} with both leaves flush, not {}: {} seen and {} of recess",
+            self.show(corrected),
+            self.show(was),
+            self.show(seen),
+            self.show(recess)
+        ));
+        Ok(())
+    }
+}
+
+/// The wood that should stand beside the first pocket, and the correction that
+/// is in the job already.
+fn wall(kind: Kind, part: &Part) -> Option<(Length, Length)> {
+    let pocket = part.pockets.first()?;
+    let step = pocket.steps.first()?;
+    Some(if kind.is_end() {
+        let near = pocket.center.x() + step.shift - step.length / 2.0;
+        (near - part.correction_u, part.correction_u)
+    } else {
+        let near = pocket.center.y() - step.width / 2.0;
+        (near - part.correction_v, part.correction_v)
+    })
+}
+
+#[cfg(test)]
+mod tests;

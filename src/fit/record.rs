@@ -1,0 +1,98 @@
+//! What was booked before: a reading of each kind and the value it replaced,
+//! under `fit.booked` of the job file.
+
+use super::edit::Document;
+use super::{PartName, Repeat};
+use crate::diagnostic::Diagnostic;
+use crate::units::Length;
+
+/// A kind of reading that corrects relative to what was cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    Coupon,
+    OutsideBox,
+    OutsideLid,
+    EndBox,
+    EndLid,
+    Gap,
+}
+
+impl Kind {
+    /// Its key under `fit.booked`.
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Self::Coupon => "coupon",
+            Self::OutsideBox => "outside_box",
+            Self::OutsideLid => "outside_lid",
+            Self::EndBox => "end_box",
+            Self::EndLid => "end_lid",
+            Self::Gap => "gap",
+        }
+    }
+
+    /// Its option on the command line.
+    pub(super) fn option(self) -> &'static str {
+        match self {
+            Self::Coupon => "--coupon",
+            Self::OutsideBox => "--outside-box",
+            Self::OutsideLid => "--outside-lid",
+            Self::EndBox => "--end-box",
+            Self::EndLid => "--end-lid",
+            Self::Gap => "--gap",
+        }
+    }
+
+    /// The part whose wood was measured and the key of its correction.
+    pub(super) fn part(self) -> Option<(PartName, &'static str)> {
+        match self {
+            Self::OutsideBox => Some((PartName::Box, "box_v")),
+            Self::OutsideLid => Some((PartName::Lid, "lid_v")),
+            Self::EndBox => Some((PartName::Box, "box_u")),
+            Self::EndLid => Some((PartName::Lid, "lid_u")),
+            Self::Coupon | Self::Gap => None,
+        }
+    }
+
+    /// Whether the wood was measured towards the stop end.
+    pub(super) fn is_end(self) -> bool {
+        matches!(self, Self::EndBox | Self::EndLid)
+    }
+}
+
+/// What a reading means beside the one booked last.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Verdict {
+    /// Taken on a cut made with the job as it stands.
+    Fresh,
+    /// Takes the place of the last one, which replaced this value.
+    InsteadOf(Length),
+    /// The same once more.
+    Repeated,
+}
+
+/// Readings closer than this are the same reading.
+const SAME: f64 = 1e-6;
+
+/// `reading` is in millimetres, or the number of a coupon's pocket.
+pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repeat) -> Verdict {
+    let Some((booked, was)) = document.booked(kind.key()) else {
+        return Verdict::Fresh;
+    };
+    let same = (booked - reading).abs() < SAME;
+    match repeat {
+        Repeat::Again => Verdict::Fresh,
+        Repeat::Once | Repeat::Instead if same => Verdict::Repeated,
+        Repeat::Once => Verdict::Fresh,
+        Repeat::Instead => Verdict::InsteadOf(was),
+    }
+}
+
+/// Records that `reading` replaced `was`.
+pub(super) fn write(
+    document: &mut Document,
+    kind: Kind,
+    reading: f64,
+    was: Length,
+) -> Result<(), Diagnostic> {
+    document.set_booked(kind.key(), reading, was)
+}

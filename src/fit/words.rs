@@ -1,0 +1,43 @@
+//! Corrections in words.
+
+use crate::job::{Job, PartName};
+use crate::units::{Length, Units, text};
+
+/// `lid moved 0.30 mm inward`; `offset` along u or v, away from the outside
+/// face or the stop end positive.
+pub(super) fn moved(part: PartName, along: bool, offset: Length, units: Units) -> String {
+    if offset.abs().as_mm() < 0.001 {
+        return format!("{part} stays where it is");
+    }
+    let way = match (along, offset > Length::ZERO) {
+        (false, true) => "inward",
+        (false, false) => "outward",
+        (true, true) => "away from the stop end",
+        (true, false) => "towards the stop end",
+    };
+    format!(
+        "{part} moved {} {way}",
+        text::decimal_with_unit(offset.abs(), units)
+    )
+}
+
+/// What a job's corrections do, a sentence each; none where nothing is corrected.
+pub fn corrections(job: &Job) -> Vec<String> {
+    let mut words = Vec::new();
+    for part in &job.parts {
+        for (along, offset) in [(false, part.correction_v), (true, part.correction_u)] {
+            if offset != Length::ZERO {
+                words.push(moved(part.name, along, offset, job.units));
+            }
+        }
+    }
+    if let Some(measured) = job.bit.measured {
+        words.push(format!(
+            "{} taken as {} wide, as measured, nominal {}",
+            job.bit.name,
+            text::decimal_with_unit(measured, job.units),
+            text::decimal_with_unit(job.bit.diameter, job.units)
+        ));
+    }
+    words
+}

@@ -1,0 +1,122 @@
+//! The loop of the fit, through the program: coupon, reading, correction.
+
+use crate::harness::Workshop;
+
+const JOB: &str = "examples/tea-box.toml";
+
+/// Least and greatest Y of the moves under Z0, on the lid's side of the divider.
+fn lid_extent(program: &str) -> (f64, f64) {
+    let (mut y, mut z) = (0.0, 0.0);
+    let mut extent = (f64::MAX, f64::MIN);
+    for line in program.lines().filter(|line| !line.starts_with('(')) {
+        for word in line.split_whitespace() {
+            let number = || word[1..].parse::<f64>().unwrap();
+            match &word[..1] {
+                "Y" => y = number(),
+                "Z" => z = number(),
+                _ => {}
+            }
+        }
+        if z < 0.0 && y > 0.0 {
+            extent = (extent.0.min(y), extent.1.max(y));
+        }
+    }
+    extent
+}
+
+fn generate(workshop: &Workshop) -> (f64, f64) {
+    workshop.run(&["generate", JOB, "-o", "out"]).expect(0);
+    lid_extent(&workshop.read("out/tea-box.nc"))
+}
+
+// Setback 3.5 less half the clearance 0.05 leaves 3.45 mm; 3.15 measured is
+// 0.30 short, so the lid's pockets move 0.30 mm inward, exactly.
+#[test]
+fn a_reading_moves_the_lids_pockets_in_the_program_by_exactly_the_correction() {
+    let workshop = Workshop::new();
+    let before = generate(&workshop);
+    let job = workshop.read(JOB);
+    let words = workshop
+        .run(&["fit", JOB, "--outside-lid", "3.15"])
+        .expect(0)
+        .stdout;
+    assert!(words.contains("lid moved 0.30 mm inward"), "{words}");
+    let after = generate(&workshop);
+    assert!(
+        (after.0 - before.0 - 0.3).abs() < 1e-9,
+        "{before:?} {after:?}"
+    );
+    assert!(
+        (after.1 - before.1 - 0.3).abs() < 1e-9,
+        "{before:?} {after:?}"
+    );
+    let corrected = workshop.read(JOB);
+    for line in job.lines() {
+        assert!(corrected.lines().any(|other| other == line), "{line}");
+    }
+}
+
+#[test]
+fn a_reading_is_never_applied_twice_and_dry_writes_nothing() {
+    let workshop = Workshop::new();
+    let job = workshop.read(JOB);
+    let arguments = ["fit", JOB, "--outside-box", "3.40", "--gap", "0.5"];
+    let mut dry = arguments.to_vec();
+    dry.push("--dry");
+    workshop.run(&dry).expect(0);
+    assert_eq!(workshop.read(JOB), job);
+    workshop.run(&arguments).expect(0);
+    let once = workshop.read(JOB);
+    assert_ne!(once, job);
+    let words = workshop.run(&arguments).expect(0).stdout;
+    assert!(words.contains("booked already"), "{words}");
+    assert_eq!(workshop.read(JOB), once);
+}
+
+// Clearance 0.10 in the middle of five, 0.05 apart: pocket 5 has 0.20.
+#[test]
+fn the_coupons_pocket_widens_the_next_program() {
+    let workshop = Workshop::new();
+    let before = generate(&workshop);
+    let size = ["--length", "150", "--width", "100", "--thickness", "20"];
+    let mut arguments = vec!["coupon", JOB, "-o", "out"];
+    arguments.extend(size);
+    let key = workshop.run(&arguments).expect(0).stdout;
+    assert!(key.contains("5 ticks: clearance 0.20 mm"), "{key}");
+    workshop.run(&["fit", JOB, "--coupon", "5"]).expect(0);
+    let after = generate(&workshop);
+    let grown = (after.1 - after.0) - (before.1 - before.0);
+    assert!((grown - 0.1).abs() < 1e-9, "{before:?} {after:?}");
+}
+
+#[test]
+fn a_slot_lands_in_the_rack_with_its_comments() {
+    let workshop = Workshop::new();
+    let rack = workshop.read("machines/bits.toml");
+    let run = workshop.run(&["fit", JOB, "--slot", "6.03 mm", "--format", "json"]);
+    let report = run.expect(0).json();
+    assert_eq!(report["changed"][0], "examples/../machines/bits.toml");
+    let corrected = workshop.read("machines/bits.toml");
+    assert!(corrected.contains("measured = 6.03"));
+    for line in rack.lines() {
+        assert!(corrected.lines().any(|other| other == line), "{line}");
+    }
+}
+
+#[test]
+fn corrections_that_cannot_be_write_nothing_and_say_what_helps() {
+    let workshop = Workshop::new();
+    let inch = "examples/recipe-box.toml";
+    let (job, rack) = (workshop.read(inch), workshop.read("machines/bits.toml"));
+    let run = workshop.run(&["fit", inch, "--slot", "0.26"]).expect(2);
+    let words = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("thinner bit"), "{words}");
+    for wrong in ["abc", "-1", "0", "nan", "1/0in"] {
+        let option = format!("--gap={wrong}");
+        workshop.run(&["fit", inch, &option]).expect(2);
+    }
+    workshop.run(&["fit", inch]).expect(2);
+    workshop.run(&["fit", inch, "--coupon", "6"]).expect(2);
+    assert_eq!(workshop.read(inch), job);
+    assert_eq!(workshop.read("machines/bits.toml"), rack);
+}

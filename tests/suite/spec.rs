@@ -1,0 +1,89 @@
+//! Spec files, through the program: mistakes with their place, the starter
+//! job, the schemas.
+
+use crate::harness::Workshop;
+
+#[test]
+fn mistakes_of_all_three_files_carry_file_line_and_column() {
+    let workshop = Workshop::new();
+    workshop.vary(
+        "examples/tea-box.toml",
+        "examples/bad.toml",
+        &[
+            ("wall   = 18 ", "wall   = '1/0 in'"),
+            ("layout ", "lay_out "),
+        ],
+    );
+    let run = workshop.run(&["generate", "examples/bad.toml", "--format", "json"]);
+    let errors = run.expect(2).json();
+    let errors = errors["errors"].as_array().unwrap();
+    let text = workshop.read("examples/bad.toml");
+    let line_of = |word: &str| 1 + text.lines().position(|line| line.contains(word)).unwrap();
+    let wall = errors
+        .iter()
+        .find(|error| error["code"] == "bad-length")
+        .unwrap();
+    assert_eq!(wall["file"], "examples/bad.toml");
+    assert_eq!(wall["line"], line_of("1/0 in"));
+    assert_eq!((&wall["column"], &wall["length"]), (&10.into(), &8.into()));
+    assert!(errors.iter().any(|error| error["code"] == "unknown-key"
+        && error["line"] == line_of("lay_out")
+        && error["message"].as_str().unwrap().contains("`layout`")));
+    assert!(errors.iter().any(|error| error["code"] == "missing-key"));
+
+    workshop.vary(
+        "machines/benchtop-mm.toml",
+        "machines/benchtop-mm.toml",
+        &[("[8000, 24000]", "[24000, 8000]")],
+    );
+    workshop.vary(
+        "machines/bits.toml",
+        "machines/bits.toml",
+        &[("flutes = 2", "flutes = 0")],
+    );
+    let run = workshop.run(&["generate", "examples/tea-box.toml", "--format", "json"]);
+    let errors = run.expect(2).json();
+    let codes: Vec<&str> = errors["errors"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|error| error["code"].as_str().unwrap())
+        .collect();
+    assert_eq!(codes, ["reversed-range", "out-of-range"]);
+}
+
+#[test]
+fn the_starter_job_generates_as_it_stands() {
+    let workshop = Workshop::new();
+    workshop.run(&["init", "jobs/mine.toml"]).expect(0);
+    assert!(
+        workshop
+            .read("jobs/mine.toml")
+            .starts_with("#:schema job.schema.json")
+    );
+    workshop
+        .run(&["generate", "jobs/mine.toml", "-o", "out"])
+        .expect(0);
+    let text = workshop.read("jobs/mine.toml");
+    workshop.run(&["init", "jobs/mine.toml"]).expect(2);
+    assert_eq!(workshop.read("jobs/mine.toml"), text);
+    let printed = workshop.run(&["init", "-"]).expect(0).stdout;
+    assert!(printed.contains("[hinge]"));
+    workshop.run(&["init"]).expect(0);
+    assert!(workshop.list(".").contains(&"job.toml".to_owned()));
+}
+
+#[test]
+fn each_kind_of_file_has_a_schema_that_names_its_keys() {
+    let workshop = Workshop::new();
+    for (kind, key) in [("job", "hinge"), ("machine", "dialect"), ("bits", "bit")] {
+        let schema = workshop.run(&["schema", kind]).expect(0).json();
+        assert!(
+            schema["properties"][key]["description"].is_string()
+                || schema["properties"][key].is_object()
+        );
+        assert_eq!(schema["additionalProperties"], false);
+        assert_eq!(schema["$schema"], "http://json-schema.org/draft-07/schema#");
+    }
+    workshop.run(&["schema", "hinge"]).expect(2);
+}
