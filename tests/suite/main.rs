@@ -16,5 +16,6 @@ mod partial;
 mod planning;
 mod program;
 mod retune;
+mod sabotage;
 mod sketch;
 mod spec;
