@@ -256,7 +256,10 @@ fn a_job_that_fails_a_check_writes_nothing_unless_forced() {
         .run(&["generate", "examples/thin.toml", "-o", "out", "--force"])
         .expect(1);
     assert!(run.stderr.contains("floor-left"));
-    assert_eq!(workshop.list("out"), ["thin-pilot.nc", "thin.html", "thin.nc"]);
+    assert_eq!(
+        workshop.list("out"),
+        ["thin-pilot.nc", "thin.html", "thin.nc"]
+    );
     let program = workshop.read("out/thin.nc");
     let head: String = program.lines().take(12).collect();
     assert!(head.contains("floor-left"), "{head}");

@@ -1,6 +1,8 @@
 //! One integration binary; a module for each thing under test.
 
 mod architecture;
+mod browser;
+mod chromium;
 mod command_line;
 mod conformance;
 mod coupon;
@@ -10,4 +12,5 @@ mod harness;
 mod independent;
 mod killed;
 mod program;
+mod sheet;
 mod spec;
