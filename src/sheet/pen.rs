@@ -60,9 +60,15 @@ pub(super) enum Anchor {
 #[derive(Clone, Debug)]
 pub(super) struct Drawing {
     root: Element,
+    size: (f64, f64),
 }
 
 impl Drawing {
+    /// Height as a share of the width.
+    pub(super) fn steepness(&self) -> f64 {
+        self.size.1 / self.size.0
+    }
+
     /// As part of the page.
     pub(super) fn inline(&self) -> String {
         self.root.to_string()
@@ -87,6 +93,7 @@ impl Drawing {
 /// A drawing under way.
 pub(super) struct Pen {
     root: Element,
+    size: (f64, f64),
     id: String,
 }
 
@@ -112,6 +119,7 @@ impl Pen {
         }
         Self {
             root,
+            size: (width, height),
             id: id.to_owned(),
         }
     }
@@ -206,7 +214,10 @@ impl Pen {
     }
 
     pub(super) fn finish(self) -> Drawing {
-        Drawing { root: self.root }
+        Drawing {
+            root: self.root,
+            size: self.size,
+        }
     }
 }
 
