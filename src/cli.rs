@@ -8,6 +8,7 @@ mod generate;
 mod init;
 mod lengths;
 mod load;
+mod notes;
 mod schema;
 mod shell;
 mod simulate;

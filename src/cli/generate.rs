@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::arguments::{Generate, Reporting};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, summary};
+use crate::cli::{Ending, load, notes, summary};
 use crate::cutting::Settings;
 use crate::diagnostic::Diagnostic;
 use crate::job::{Job, Selection};
@@ -27,7 +27,8 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         folder: &options.output,
         stem: load::stem(&options.job),
     };
-    produce(&job, &target, options.force, options.reporting)
+    let settings = settings::for_job(&job);
+    produce(&job, &settings, &target, options.force, options.reporting)
 }
 
 /// Where the files go.
@@ -51,24 +52,25 @@ impl Target<'_> {
 /// Plans, posts and judges a job, then writes what passed and reports.
 pub(super) fn produce(
     job: &Job,
+    settings: &Settings,
     target: &Target<'_>,
     force: bool,
     reporting: Reporting,
 ) -> Result<Ending, Failure> {
-    let settings = settings::for_job(job);
-    let plan = plan::job(job, &settings);
-    let mut programs = post::programs(&plan, job, &settings, &[]);
-    let mut outcome = judge(job, &settings, target, &programs);
+    let plan = plan::job(job, settings);
+    let mut programs = post::programs(&plan, job, settings, &[]);
+    let mut outcome = judge(job, settings, target, &programs);
     let failed = failed_checks(&outcome);
     let forced = force && !failed.is_empty() && may_force(job, &failed);
     if forced {
-        programs = post::programs(&plan, job, &settings, &marks(&failed));
-        outcome = judge(job, &settings, target, &programs);
+        programs = post::programs(&plan, job, settings, &marks(&failed));
+        outcome = judge(job, settings, target, &programs);
     }
     let units = reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
+    outcome.report.notes.extend(notes::of(job));
     if failed.is_empty() || forced {
-        write(job, &settings, target, &programs, &outcome, units)?;
+        write(job, settings, target, &programs, &outcome, units)?;
     }
     let written = failed.is_empty() || forced;
     summary::print(&outcome.report, units, reporting.format, written);

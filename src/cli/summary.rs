@@ -8,7 +8,7 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
 use crate::report::{Check, PocketReport, ProgramReport, Report, Verdict};
-use crate::units::text::nearest_with_error;
+use crate::units::text::{decimal_with_unit as plain, decimals, nearest_with_error};
 use crate::units::{Length, Units};
 
 /// Prints the report to standard output, and the ids of failed checks to
@@ -65,39 +65,57 @@ fn text(report: &Report, units: Units, written: bool) -> String {
 
 fn pockets(report: &Report, units: Units) -> Table {
     let mut table = Table::new();
-    table
-        .load_style(NOTHING)
-        .set_content_arrangement(ContentArrangement::Dynamic);
+    table.load_style(NOTHING);
+    table.set_content_arrangement(ContentArrangement::Dynamic);
     table.set_width(u16::try_from(terminal::width()).unwrap_or(80));
     table.set_header([
-        "pocket",
-        "centre from outside face",
-        "deep",
-        "left outside",
-        "inside",
-        "below",
-        "end",
+        "pocket".to_owned(),
+        format!("centre from\noutside, {units}"),
+        "nearest\n1/64 in, off by".to_owned(),
+        "steps, deep\n(passes)".to_owned(),
+        "wood left\noutside".to_owned(),
+        "\ninside".to_owned(),
+        "\nbelow".to_owned(),
+        "\nend".to_owned(),
     ]);
+    let stepdown = report.feeds.as_ref().map(|feeds| feeds.stepdown);
     for pocket in &report.pockets {
+        let center = center_from_outside(pocket);
         table.add_row([
             format!("{} {}", pocket.part, pocket.hinge),
-            with_fraction(center_from_outside(pocket), units),
-            pocket
-                .steps
-                .iter()
-                .map(|step| plain(step.depth, units))
-                .collect::<Vec<_>>()
-                .join(" + "),
-            plain(pocket.left.outside, units),
-            plain(pocket.left.inside, units),
-            plain(pocket.left.below, units),
-            plain(pocket.left.end, units),
+            decimals(center, units),
+            nearest_with_error(center),
+            steps(pocket, units, stepdown),
+            decimals(pocket.left.outside, units),
+            decimals(pocket.left.inside, units),
+            decimals(pocket.left.below, units),
+            decimals(pocket.left.end, units),
         ]);
     }
-    for column in table.column_iter_mut().skip(2) {
-        column.set_cell_alignment(CellAlignment::Right);
+    for (index, column) in table.column_iter_mut().enumerate() {
+        if index == 1 || index > 3 {
+            column.set_cell_alignment(CellAlignment::Right);
+        }
     }
     table
+}
+
+/// Each step's depth with the passes its own height takes.
+fn steps(pocket: &PocketReport, units: Units, stepdown: Option<f64>) -> String {
+    let mut floor = Length::ZERO;
+    let mut words = Vec::new();
+    for step in &pocket.steps {
+        let height = (step.depth - floor).as_mm();
+        floor = step.depth;
+        let passes = match stepdown {
+            Some(stepdown) if stepdown > 0.0 => {
+                format!(" ({:.0})", (height / stepdown - 1e-6).ceil().max(1.0))
+            }
+            _ => String::new(),
+        };
+        words.push(format!("{}{passes}", decimals(step.depth, units)));
+    }
+    words.join(", ")
 }
 
 /// The pocket's centre to the outside face: wood left there plus half the
@@ -177,19 +195,4 @@ fn verdicts(report: &Report, written: bool) -> String {
         "{passed} checks passed, {warned} warn, {failed} failed: {ending}"
     );
     text
-}
-
-/// A length in the reader's unit alone.
-fn plain(length: Length, units: Units) -> String {
-    let decimals = match units {
-        Units::Millimetre => 2,
-        Units::Inch => 4,
-    };
-    let value = length.as_units(units);
-    format!("{value:.decimals$} {units}")
-}
-
-/// A length in the reader's unit and as the nearest 1/64 in with its error.
-fn with_fraction(length: Length, units: Units) -> String {
-    format!("{} ({})", plain(length, units), nearest_with_error(length))
 }

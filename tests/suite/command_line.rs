@@ -305,18 +305,21 @@ fn help_names_every_command_with_an_example() {
 #[test]
 fn people_read_the_distance_in_their_unit_and_as_a_fraction() {
     let workshop = Workshop::new();
-    let example = &examples()[0];
+    let example = "examples/tea-box.toml";
     let metric = workshop
         .run(&["generate", example, "-o", "out", "--units", "mm"])
         .expect(0)
         .stdout;
     assert!(
-        metric.contains(" mm (") && metric.contains("/64 in"),
+        metric.contains("8.50") && metric.contains("21/64 in +0.17 mm"),
         "{metric}"
     );
     let inch = workshop
         .run(&["generate", example, "-o", "out", "--units", "in"])
         .expect(0)
         .stdout;
-    assert!(inch.contains(" in ("), "{inch}");
+    assert!(
+        inch.contains("0.3346") && inch.contains("21/64 in +0.17 mm"),
+        "{inch}"
+    );
 }

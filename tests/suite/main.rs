@@ -11,6 +11,7 @@ mod handbook;
 mod harness;
 mod independent;
 mod killed;
+mod partial;
 mod program;
 mod sheet;
 mod spec;
