@@ -8,6 +8,7 @@
     warn(clippy::unwrap_used, clippy::expect_used, clippy::panic)
 )]
 
+pub mod advice;
 pub mod bit;
 pub mod cli;
 pub mod coupon;
@@ -23,6 +24,7 @@ pub mod plan;
 pub mod post;
 pub mod replay;
 pub mod report;
+pub mod retune;
 pub mod rs274;
 pub mod settings;
 pub mod sheet;

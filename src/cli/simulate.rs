@@ -6,7 +6,7 @@ use std::path::Path;
 use crate::bit::Bit;
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, summary};
+use crate::cli::{Ending, load, notes, summary};
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
 use crate::report::Report;
@@ -70,6 +70,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
     let mut outcome = judge.finish();
     let units = options.reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
+    outcome.report.notes.extend(notes::of(&job));
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
             job: &job,
@@ -116,24 +117,7 @@ fn named_bits(job: &Job, options: &Simulate) -> Result<Vec<Bit>, Failure> {
 }
 
 fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {
-    let known = || {
-        job.rack
-            .iter()
-            .map(|bit| bit.name.as_str())
-            .collect::<Vec<_>>()
-            .join("`, `")
-    };
-    let found = job
-        .rack
-        .iter()
-        .find(|bit| bit.name == name)
-        .ok_or_else(|| {
-            Diagnostic::new(
-                "unknown-bit",
-                format!("bit `{name}` is not in the rack; it holds `{}`", known()),
-            )
-        })?;
-    let mut bit = found.clone();
+    let mut bit = load::bit(job, name)?.clone();
     if let Some(wear) = wear {
         bit.wear = wear;
     }
