@@ -1,5 +1,6 @@
 //! One integration binary; a module for each thing under test.
 
+mod any_program;
 mod architecture;
 mod browser;
 mod chromium;
