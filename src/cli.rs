@@ -9,6 +9,8 @@ mod generate;
 mod init;
 mod lengths;
 mod load;
+mod notes;
+mod produce;
 mod retune;
 mod schema;
 mod shell;
