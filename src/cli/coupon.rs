@@ -36,6 +36,7 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
     let target = generate::Target {
         folder: &options.output,
         stem: format!("{}-coupon", load::stem(&options.job)),
+        record: None,
     };
     let ending = generate::produce(&piece, &target, false, options.reporting)?;
     if options.reporting.format == Format::Human {

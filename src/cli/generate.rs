@@ -14,7 +14,7 @@ use crate::report::{CheckId, Verdict};
 use crate::spec::Overrides;
 use crate::units::Units;
 use crate::verify::{Judge, Outcome};
-use crate::{files, plan, settings, sheet};
+use crate::{files, plan, settings, sheet, wear};
 
 pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
     let overrides = Overrides {
@@ -22,18 +22,37 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         wear: options.wear,
         selection: options.selection.selection(),
     };
-    let job = load::job(&options.job, &overrides)?;
+    let load::Loaded {
+        job,
+        bits_path,
+        mut sources,
+    } = load::with_texts(&options.job, &overrides)?;
+    let record = options.book.then(|| Record {
+        text: sources
+            .remove(&bits_path.display().to_string())
+            .unwrap_or_default(),
+        path: bits_path,
+    });
     let target = Target {
         folder: &options.output,
         stem: load::stem(&options.job),
+        record,
     };
     produce(&job, &target, options.force, options.reporting)
+}
+
+/// The bits file that the metres cut are booked to.
+pub(super) struct Record {
+    pub(super) path: PathBuf,
+    pub(super) text: String,
 }
 
 /// Where the files go.
 pub(super) struct Target<'a> {
     pub(super) folder: &'a Path,
     pub(super) stem: String,
+    /// Where the metres cut are booked, if they are.
+    pub(super) record: Option<Record>,
 }
 
 impl Target<'_> {
@@ -67,16 +86,32 @@ pub(super) fn produce(
     }
     let units = reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
-    if failed.is_empty() || forced {
-        write(job, &settings, target, &programs, &outcome, units)?;
-    }
+    outcome.report.notes.extend(wear::note(&job.bit));
     let written = failed.is_empty() || forced;
+    if written {
+        let booked = book(job, target, &mut outcome)?;
+        write(job, &settings, target, &programs, &outcome, units, booked)?;
+    }
     summary::print(&outcome.report, units, reporting.format, written);
     Ok(if failed.is_empty() {
         Ending::Passed
     } else {
         Ending::CheckFailed
     })
+}
+
+/// The bits file with the metres cut, where they are to be booked; said in the report's notes.
+fn book(
+    job: &Job,
+    target: &Target<'_>,
+    outcome: &mut Outcome,
+) -> Result<Option<(PathBuf, Vec<u8>)>, Failure> {
+    let Some(record) = &target.record else {
+        return Ok(None);
+    };
+    let booked = wear::book(&record.text, job, &outcome.report)?;
+    outcome.report.notes.extend(booked.notes);
+    Ok(Some((record.path.clone(), booked.text.into_bytes())))
 }
 
 fn judge(job: &Job, settings: &Settings, target: &Target<'_>, programs: &[Program]) -> Outcome {
@@ -119,6 +154,7 @@ fn write(
     programs: &[Program],
     outcome: &Outcome,
     units: Units,
+    booked: Option<(PathBuf, Vec<u8>)>,
 ) -> Result<(), Failure> {
     let named: Vec<(String, String)> = programs
         .iter()
@@ -144,6 +180,7 @@ fn write(
         .map(|program| (target.program(program), program.text.clone().into_bytes()))
         .collect();
     all.push((target.sheet(job.selection), page.into_bytes()));
+    all.extend(booked);
     files::write_all(&all)?;
     Ok(())
 }

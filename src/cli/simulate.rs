@@ -116,24 +116,7 @@ fn named_bits(job: &Job, options: &Simulate) -> Result<Vec<Bit>, Failure> {
 }
 
 fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {
-    let known = || {
-        job.rack
-            .iter()
-            .map(|bit| bit.name.as_str())
-            .collect::<Vec<_>>()
-            .join("`, `")
-    };
-    let found = job
-        .rack
-        .iter()
-        .find(|bit| bit.name == name)
-        .ok_or_else(|| {
-            Diagnostic::new(
-                "unknown-bit",
-                format!("bit `{name}` is not in the rack; it holds `{}`", known()),
-            )
-        })?;
-    let mut bit = found.clone();
+    let mut bit = load::bit(job, name)?.clone();
     if let Some(wear) = wear {
         bit.wear = wear;
     }

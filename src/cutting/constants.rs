@@ -230,8 +230,16 @@ const fn ramp(name: &'static str, degrees: f64) -> Constant {
 }
 
 pub(crate) const RAMP_STRAIGHT: Constant = ramp("ramp limit of a straight flute", 2.0);
-pub(crate) const RAMP_UP: Constant = ramp("ramp limit of an up-spiral", 4.0);
-pub(crate) const RAMP_DOWN: Constant = ramp("ramp limit of a down-spiral", 2.5);
+pub(crate) const RAMP_UP: Constant = ramp("ramp limit of an up-spiral", 3.0);
+pub(crate) const RAMP_DOWN: Constant = ramp("ramp limit of a down-spiral", 2.0);
+pub(crate) const RAMP_RUN: Constant = constant(
+    "run of a ramp that goes down by one stepdown, at least; a steeper one gains nothing to and fro in a slot",
+    9.6,
+    "diameters",
+    Seen::Practice,
+    "common practice, no source: the ends of a slot are passed once a round trip",
+)
+.or("ramp_deg");
 pub(crate) const STEPOVER: Constant = constant(
     "spacing of neighbouring paths",
     0.45,
@@ -364,6 +372,7 @@ pub fn constants() -> &'static [&'static Constant] {
         &RAMP_STRAIGHT,
         &RAMP_UP,
         &RAMP_DOWN,
+        &RAMP_RUN,
         &STEPOVER,
         &PLUNGE_SHARE,
         &HEAT_SPEED_CARBIDE,

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_2_PI;
 use crate::bit::{Bit, BitKind};
 use crate::cutting::constants::{
     DENSE_GRAVITY, EDGE_FRESH, GREATEST_CHIP, GREATEST_CHIP_SLENDER, GREATEST_CHIP_SOFT,
-    HARD_GRAVITY, LEAST_CHIP, PECK, RAMP_DOWN, RAMP_STRAIGHT, RAMP_UP, SOFT_GRAVITY,
+    HARD_GRAVITY, LEAST_CHIP, PECK, RAMP_DOWN, RAMP_RUN, RAMP_STRAIGHT, RAMP_UP, SOFT_GRAVITY,
     STEPDOWN_DOUBLE, STEPDOWN_DOWN, STEPDOWN_DULL, STEPDOWN_SINGLE, STEPDOWN_UP, STEPOVER,
     StepdownShares,
 };
@@ -46,7 +46,9 @@ impl Limits {
 pub fn limits(bit: &Bit, wood: &Wood) -> Limits {
     Limits {
         stepdown: stepdown(bit, wood),
-        ramp: bit.ramp.unwrap_or_else(|| ramp(bit.kind)),
+        ramp: bit
+            .ramp
+            .unwrap_or_else(|| ramp(bit.kind).min(gentlest(bit, fresh_stepdown(bit, wood)))),
         chip_min: chip_min(bit),
         chip_max: chip_max(bit, wood),
         stepover: bit.stepover.unwrap_or(match bit.kind {
@@ -56,10 +58,13 @@ pub fn limits(bit: &Bit, wood: &Wood) -> Limits {
     }
 }
 
+fn fresh_stepdown(bit: &Bit, wood: &Wood) -> Length {
+    bit.stepdown
+        .unwrap_or_else(|| bit.cutting_diameter() * stepdown_share(bit.kind, wood.gravity))
+}
+
 fn stepdown(bit: &Bit, wood: &Wood) -> Length {
-    let fresh = bit
-        .stepdown
-        .unwrap_or_else(|| bit.cutting_diameter() * stepdown_share(bit.kind, wood.gravity));
+    let fresh = fresh_stepdown(bit, wood);
     if bit.kind == BitKind::Drill {
         return fresh;
     }
@@ -85,6 +90,15 @@ fn ramp(kind: BitKind) -> Angle {
         BitKind::DownSpiral => RAMP_DOWN.value,
         BitKind::Drill => 90.0,
     })
+}
+
+/// The steepest ramp of use at a stepdown, where the rack states none.
+pub(super) fn gentlest(bit: &Bit, stepdown: Length) -> Angle {
+    if bit.kind == BitKind::Drill {
+        return ramp(bit.kind);
+    }
+    let run = bit.cutting_diameter() * RAMP_RUN.value;
+    Angle::from_radians((stepdown / run).atan())
 }
 
 /// The mean chip of a full slot must be so many edge radii thick. A rack's own

@@ -19,7 +19,11 @@ const NOUNS: [&str; 7] = [
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
+<<<<<<< HEAD
 const ALLOWED: [(&str, &[&str]); 23] = [
+=======
+const ALLOWED: [(&str, &[&str]); 22] = [
+>>>>>>> cutting
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -88,6 +92,25 @@ const ALLOWED: [(&str, &[&str]); 23] = [
         "feeds",
         &[
             "units", "geometry", "machine", "job", "bit", "wood", "cutting", "settings", "report",
+        ],
+    ),
+    (
+        "retune",
+        &[
+            "units", "machine", "rs274", "replay", "verify", "job", "bit", "cutting", "settings",
+            "report",
+        ],
+    ),
+    (
+        "wear",
+        &[
+            "units",
+            "diagnostic",
+            "machine",
+            "job",
+            "bit",
+            "wood",
+            "report",
         ],
     ),
     (
