@@ -19,11 +19,7 @@ const NOUNS: [&str; 7] = [
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-<<<<<<< HEAD
-const ALLOWED: [(&str, &[&str]); 23] = [
-=======
-const ALLOWED: [(&str, &[&str]); 22] = [
->>>>>>> cutting
+const ALLOWED: [(&str, &[&str]); 24] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -46,13 +42,7 @@ const ALLOWED: [(&str, &[&str]); 22] = [
             "machine",
             "wood",
             "job",
-            "wear",
         ],
-    ),
-    // How the metres a bit has cut become its wear: a fact of the rack.
-    (
-        "wear",
-        &["units", "diagnostic", "bit", "wood", "job", "report"],
     ),
     ("coupon", &NOUNS),
     (
@@ -101,6 +91,7 @@ const ALLOWED: [(&str, &[&str]); 22] = [
             "report",
         ],
     ),
+    // How metres cut are booked to a bit: a record beside the rack.
     (
         "wear",
         &[
