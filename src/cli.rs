@@ -9,6 +9,7 @@ mod generate;
 mod init;
 mod lengths;
 mod load;
+mod notes;
 mod retune;
 mod schema;
 mod shell;

@@ -8,6 +8,7 @@
     warn(clippy::unwrap_used, clippy::expect_used, clippy::panic)
 )]
 
+pub mod advice;
 pub mod bit;
 pub mod cli;
 pub mod coupon;

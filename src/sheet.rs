@@ -221,9 +221,9 @@ mod tests {
         let mut sample = Sample::book();
         sample.fail(CheckId::WallLeft, "0.40 mm left outside box 1");
         let page = rendered("forced.html", &sample);
-        assert_eq!(page.matches("Checks failed.").count(), 2);
+        assert_eq!(page.matches("Checks failed. Do not run").count(), 2);
         assert_eq!(
-            page.matches("wall-left: 0.40 mm left outside box 1.")
+            page.matches("<b>wall-left</b>: 0.40 mm left outside box 1.")
                 .count(),
             2
         );

@@ -8,6 +8,7 @@ use crate::cli::{Ending, generate, lengths, load, terminal};
 use crate::coupon::{self, Scrap, Series};
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
+use crate::settings;
 use crate::spec::Overrides;
 use crate::units::{Units, text};
 
@@ -38,7 +39,9 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
         stem: format!("{}-coupon", load::stem(&options.job)),
         record: None,
     };
-    let ending = generate::produce(&piece, &target, false, options.reporting)?;
+    // The job's own feeds and passes, for both its woods: they decide the fit.
+    let settings = settings::for_job(&job);
+    let ending = generate::produce(&piece, &settings, &target, false, options.reporting)?;
     if options.reporting.format == Format::Human {
         terminal::result(&key(&job, series)?);
     }

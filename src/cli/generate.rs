@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::arguments::{Generate, Reporting};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, summary};
+use crate::cli::{Ending, load, notes, summary};
 use crate::cutting::Settings;
 use crate::diagnostic::Diagnostic;
 use crate::job::{Job, Selection};
@@ -38,7 +38,8 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         stem: load::stem(&options.job),
         record,
     };
-    produce(&job, &target, options.force, options.reporting)
+    let settings = settings::for_job(&job);
+    produce(&job, &settings, &target, options.force, options.reporting)
 }
 
 /// The bits file that the metres cut are booked to.
@@ -70,27 +71,27 @@ impl Target<'_> {
 /// Plans, posts and judges a job, then writes what passed and reports.
 pub(super) fn produce(
     job: &Job,
+    settings: &Settings,
     target: &Target<'_>,
     force: bool,
     reporting: Reporting,
 ) -> Result<Ending, Failure> {
-    let settings = settings::for_job(job);
-    let plan = plan::job(job, &settings);
-    let mut programs = post::programs(&plan, job, &settings, &[]);
-    let mut outcome = judge(job, &settings, target, &programs);
+    let plan = plan::job(job, settings);
+    let mut programs = post::programs(&plan, job, settings, &[]);
+    let mut outcome = judge(job, settings, target, &programs);
     let failed = failed_checks(&outcome);
     let forced = force && !failed.is_empty() && may_force(job, &failed);
     if forced {
-        programs = post::programs(&plan, job, &settings, &marks(&failed));
-        outcome = judge(job, &settings, target, &programs);
+        programs = post::programs(&plan, job, settings, &marks(&failed));
+        outcome = judge(job, settings, target, &programs);
     }
     let units = reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
-    outcome.report.notes.extend(wear::note(&job.bit));
+    outcome.report.notes.extend(notes::of(job));
     let written = failed.is_empty() || forced;
     if written {
         let booked = book(job, target, &mut outcome)?;
-        write(job, &settings, target, &programs, &outcome, units, booked)?;
+        write(job, settings, target, &programs, &outcome, units, booked)?;
     }
     summary::print(&outcome.report, units, reporting.format, written);
     Ok(if failed.is_empty() {

@@ -6,7 +6,7 @@ use std::path::Path;
 use crate::bit::Bit;
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, summary};
+use crate::cli::{Ending, load, notes, summary};
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
 use crate::report::Report;
@@ -70,6 +70,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
     let mut outcome = judge.finish();
     let units = options.reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
+    outcome.report.notes.extend(notes::of(&job));
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
             job: &job,

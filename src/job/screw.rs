@@ -5,7 +5,7 @@ use crate::units::Length;
 /// Root diameters of cut-thread wood screws at mid-thread, in inches, by gauge
 /// (public root-diameter table, read first-hand). Rolled threads are 15–20 %
 /// thicker there.
-const CUT_THREAD_ROOTS: [(u32, f64); 8] = [
+const CUT_THREAD_ROOTS: [(u32, f64); 10] = [
     (2, 0.054),
     (4, 0.075),
     (6, 0.094),
@@ -14,6 +14,8 @@ const CUT_THREAD_ROOTS: [(u32, f64); 8] = [
     (12, 0.148),
     (14, 0.165),
     (16, 0.184),
+    (18, 0.204),
+    (20, 0.223),
 ];
 
 /// Greatest gauge number the rule is used for (the old tests went to No. 24).

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use super::problem::Problem;
-use crate::units::{MM_PER_INCH, Units};
+use crate::units::Units;
 
 /// Points nearer than this are one point; far below any printed digit.
 const SAME_POINT: f64 = 1e-9;
@@ -18,46 +18,46 @@ pub(super) fn through(
     units: Units,
 ) -> Result<([f64; 2], f64), Problem> {
     let center = [start[0] + offset[0], start[1] + offset[1]];
+    let spoke = [end[0] - center[0], end[1] - center[1]];
     let radius = offset[0].hypot(offset[1]);
     if radius < SAME_POINT {
         return Err(Problem::ArcRadiusZero);
     }
-    check_radius(radius, distance(center, end), units)?;
-    let turn = angle(center, end) - angle(center, start);
+    check_radius(radius, spoke[0].hypot(spoke[1]), units)?;
     let sweep = if distance(start, end) < SAME_POINT {
         TAU
-    } else if clockwise {
-        (-turn).rem_euclid(TAU)
     } else {
+        // From the spoke at the start, the offset turned round, to that at the end.
+        let across = offset[1] * spoke[0] - offset[0] * spoke[1];
+        let along = -offset[0] * spoke[0] - offset[1] * spoke[1];
+        let turn = if clockwise { -across } else { across }.atan2(along);
         turn.rem_euclid(TAU)
     };
     Ok((center, if clockwise { -sweep } else { sweep }))
 }
 
-/// The standard's limit on the radius at the start against that at the end.
+/// How far the radius at the start may differ from that at the end, in `units`.
+pub(super) fn allowed_radius_error(units: Units) -> f64 {
+    match units {
+        Units::Millimetre => 0.002,
+        Units::Inch => 0.0002,
+    }
+}
+
 fn check_radius(start: f64, end: f64, units: Units) -> Result<(), Problem> {
-    let (allowed, scale) = match units {
-        Units::Millimetre => (0.002, 1.0),
-        Units::Inch => (0.0002, MM_PER_INCH),
-    };
-    let (start, end) = (start / scale, end / scale);
-    if (start - end).abs() <= allowed + SAME_POINT {
+    let scale = units.one().as_mm();
+    if (start - end).abs() <= allowed_radius_error(units) * scale + SAME_POINT {
         return Ok(());
     }
     Err(Problem::ArcRadius {
-        start,
-        end,
-        allowed,
-        unit: units.symbol(),
+        start: start / scale,
+        end: end / scale,
+        units,
     })
 }
 
 fn distance(from: [f64; 2], to: [f64; 2]) -> f64 {
     (to[0] - from[0]).hypot(to[1] - from[1])
-}
-
-fn angle(center: [f64; 2], point: [f64; 2]) -> f64 {
-    (point[1] - center[1]).atan2(point[0] - center[0])
 }
 
 #[cfg(test)]
@@ -103,18 +103,13 @@ mod tests {
         assert!(to(10.0021, MM).is_err());
         assert!(to(9.9979, MM).is_err());
         assert_eq!(to(10.0 + 0.0002 * 25.4, Units::Inch), Ok(()));
-        let Err(Problem::ArcRadius {
-            start,
-            end,
-            allowed,
-            unit,
-        }) = to(10.0 + 0.0003 * 25.4, Units::Inch)
+        let Err(Problem::ArcRadius { start, end, units }) = to(10.0 + 0.0003 * 25.4, Units::Inch)
         else {
             panic!("0.0003 in is past the limit");
         };
         assert!((start - 5.0 / 25.4).abs() < 1e-12);
         assert!((end - start - 0.0003).abs() < 1e-9);
-        assert_eq!((allowed, unit), (0.0002, "in"));
+        assert_eq!(units, Units::Inch);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What one line says: its codes by modal group and its words by letter.
 
 use super::code::{self, Code, Group};
-use super::problem::Problem;
+use super::problem::{Name, Problem};
 use super::word::{Number, Word};
 
 /// A stretch of one line: bytes from its start, and how many.
@@ -113,14 +113,10 @@ impl Block {
         Ok(())
     }
 
-    fn insert_code(
-        &mut self,
-        (code, name): (Code, super::problem::Name),
-        mark: Mark,
-    ) -> Result<(), Problem> {
+    fn insert_code(&mut self, (code, name): (Code, Name), mark: Mark) -> Result<(), Problem> {
         let group = code.group();
         if self.code(group).is_some() {
-            return Err(Problem::SameGroup(name, group.name()));
+            return Err(Problem::SameGroup(name, group));
         }
         self.codes[group as usize] = Some(code);
         self.code_marks[group as usize] = mark;
@@ -148,16 +144,10 @@ fn whole(Word { letter, number }: Word) -> Result<(), Problem> {
     Ok(())
 }
 
-/// A letter that the subset has no use for.
+#[cold]
 fn outside(letter: u8) -> Problem {
-    let what = match letter {
-        b'A' | b'B' | b'C' => "rotary axis",
-        b'D' => "cutter compensation number",
-        b'K' => "arc centre offset along Z",
-        b'L' => "repeat count",
-        b'Q' => "peck of a canned cycle",
-        b'R' => "arc radius, or height of a canned cycle,",
-        _ => return Problem::LetterUnknown(letter),
-    };
-    Problem::LetterOutside(letter, what)
+    match code::letter_outside(letter) {
+        Some(_) => Problem::LetterOutside(letter),
+        None => Problem::LetterUnknown(letter),
+    }
 }

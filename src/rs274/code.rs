@@ -129,12 +129,7 @@ pub(super) fn general(number: Number) -> Result<(Code, Name), Problem> {
         800 => Code::MotionOff,
         900 => Code::AbsoluteDistance,
         940 => Code::UnitsPerMinute,
-        other => {
-            return Err(match general_outside(other) {
-                Some(what) => Problem::CodeOutside(name, what),
-                None => Problem::CodeUnknown(name),
-            });
-        }
+        _ => return Err(left_out(name)),
     };
     Ok((code, name))
 }
@@ -150,31 +145,56 @@ pub(super) fn miscellaneous(number: Number) -> Result<(Code, Name), Problem> {
         60 => Code::ToolChange,
         70 | 80 => Code::Dust(true),
         90 => Code::Dust(false),
-        other => {
-            return Err(match miscellaneous_outside(other) {
-                Some(what) => Problem::CodeOutside(name, what),
-                None => Problem::CodeUnknown(name),
-            });
-        }
+        _ => return Err(left_out(name)),
     };
     Ok((code, name))
 }
 
+#[inline]
 fn name(letter: u8, scaled: f64, tenths: u32, written: f64) -> Result<Name, Problem> {
-    let nearest = scaled.round();
-    if nearest < 0.0 {
+    if scaled < -NEAR {
         return Err(Problem::Negative(letter, written));
     }
-    if (scaled - nearest).abs() > NEAR {
+    // Codes are small and no longer negative, so this rounds to the nearest.
+    let nearest = (scaled + 0.5) as u32;
+    if (scaled - f64::from(nearest)).abs() > NEAR {
         return Err(Problem::CodeFraction(letter, written));
     }
     Ok(Name {
         letter,
-        tenths: nearest as u32 * tenths,
+        tenths: nearest * tenths,
     })
 }
 
-/// What the standard calls a G code that the subset leaves out.
+#[cold]
+fn left_out(name: Name) -> Problem {
+    match outside(name) {
+        Some(_) => Problem::CodeOutside(name),
+        None => Problem::CodeUnknown(name),
+    }
+}
+
+/// What the standard calls a code that the subset leaves out.
+pub(super) fn outside(name: Name) -> Option<&'static str> {
+    match name.letter {
+        b'M' => miscellaneous_outside(name.tenths),
+        _ => general_outside(name.tenths),
+    }
+}
+
+/// What the standard calls a letter that the subset leaves out.
+pub(super) fn letter_outside(letter: u8) -> Option<&'static str> {
+    Some(match letter {
+        b'A' | b'B' | b'C' => "rotary axis",
+        b'D' => "cutter compensation number",
+        b'K' => "arc centre offset along Z",
+        b'L' => "repeat count",
+        b'Q' => "peck of a canned cycle",
+        b'R' => "arc radius, or height of a canned cycle,",
+        _ => return None,
+    })
+}
+
 fn general_outside(tenths: u32) -> Option<&'static str> {
     Some(match tenths {
         100 => "origin setting",
@@ -193,7 +213,6 @@ fn general_outside(tenths: u32) -> Option<&'static str> {
     })
 }
 
-/// What the standard calls an M code that the subset leaves out.
 fn miscellaneous_outside(tenths: u32) -> Option<&'static str> {
     Some(match tenths {
         10 => "optional stop",

@@ -2,7 +2,10 @@
 
 use std::fmt;
 
+use super::arc;
+use super::code::{self, Group};
 use super::word::spaces;
+use crate::units::Units;
 
 /// One thing wrong. Letters are in upper case; values as the program wrote them.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,8 +26,8 @@ pub(super) enum Problem {
     Function,
     BlockDelete,
     Semicolon,
-    LetterOutside(u8, &'static str),
-    CodeOutside(Name, &'static str),
+    LetterOutside(u8),
+    CodeOutside(Name),
     // Parts of no language.
     BlockDeleteInside,
     LetterUnknown(u8),
@@ -37,10 +40,10 @@ pub(super) enum Problem {
     CommentClose,
     // Combinations.
     Repeated(u8),
-    SameGroup(Name, &'static str),
+    SameGroup(Name, Group),
     Negative(u8, f64),
     NotInteger(u8, f64),
-    Unused(u8, &'static str),
+    Unused(u8),
     DwellMissing,
     LengthOffsetMissing,
     // Motion.
@@ -53,12 +56,7 @@ pub(super) enum Problem {
     ArcOffsetMissing,
     ArcStart,
     ArcRadiusZero,
-    ArcRadius {
-        start: f64,
-        end: f64,
-        allowed: f64,
-        unit: &'static str,
-    },
+    ArcRadius { start: f64, end: f64, units: Units },
     // The file as a whole.
     PercentText,
     PercentInside,
@@ -177,6 +175,15 @@ impl Problem {
     }
 }
 
+/// The codes that use a parameter word.
+fn user(letter: u8) -> &'static str {
+    match letter {
+        b'P' => "G4",
+        b'H' => "G43",
+        _ => "G2 and G3",
+    }
+}
+
 fn starts_with(input: &[u8], name: &str) -> bool {
     input
         .get(..name.len())
@@ -228,10 +235,12 @@ impl fmt::Display for Problem {
             Problem::Semicolon => formatter.write_str(
                 "comment `;`; this machine's comments stand in parentheses",
             ),
-            Problem::LetterOutside(word, what) => {
+            Problem::LetterOutside(word) => {
+                let what = code::letter_outside(*word).unwrap_or("letter");
                 write!(formatter, "{what} {}; not in the subset", letter(word))
             }
-            Problem::CodeOutside(name, what) => {
+            Problem::CodeOutside(name) => {
+                let what = code::outside(*name).unwrap_or("code");
                 write!(formatter, "{what} {name}; not in the subset")
             }
             Problem::LetterUnknown(b'E') => formatter
@@ -269,7 +278,8 @@ impl fmt::Display for Problem {
             ),
             Problem::SameGroup(name, group) => write!(
                 formatter,
-                "{name} is the second {group} code on one line; one is allowed"
+                "{name} is the second {} code on one line; one is allowed",
+                group.name()
             ),
             Problem::Negative(word, value) => write!(
                 formatter,
@@ -281,10 +291,11 @@ impl fmt::Display for Problem {
                 "{}{value} is not a whole number",
                 letter(word)
             ),
-            Problem::Unused(word, user) => write!(
+            Problem::Unused(word) => write!(
                 formatter,
-                "{} word that no code on the line uses; it belongs to {user}",
-                letter(word)
+                "{} word that no code on the line uses; it belongs to {}",
+                letter(word),
+                user(*word)
             ),
             Problem::DwellMissing => {
                 formatter.write_str("dwell G4 without its P word")
@@ -314,15 +325,11 @@ impl fmt::Display for Problem {
             Problem::ArcRadiusZero => {
                 formatter.write_str("arc of radius zero; its centre is its start")
             }
-            Problem::ArcRadius {
-                start,
-                end,
-                allowed,
-                unit,
-            } => write!(
+            Problem::ArcRadius { start, end, units } => write!(
                 formatter,
-                "arc radius is {start:.5} {unit} at the start and {end:.5} {unit} at the end; \
-                 they may differ by {allowed} {unit}"
+                "arc radius is {start:.5} {units} at the start and {end:.5} {units} at the end; \
+                 they may differ by {} {units}",
+                arc::allowed_radius_error(*units)
             ),
             Problem::PercentText => {
                 formatter.write_str("text on a `%` line; it holds nothing else")

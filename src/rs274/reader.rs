@@ -59,7 +59,7 @@ impl Reader {
             self.after_return = false;
             rest = rest.strip_prefix(b"\n").unwrap_or(rest);
         }
-        while let Some(length) = rest.iter().position(|byte| matches!(byte, b'\n' | b'\r')) {
+        while let Some(length) = memchr::memchr2(b'\n', b'\r', rest) {
             self.end_line(&rest[..length], visitor);
             rest = match &rest[length..] {
                 [b'\r', b'\n', after @ ..] | [_, after @ ..] => after,

@@ -12,15 +12,21 @@ use crate::units::{Feed, Seconds, SpindleSpeed, Units};
 
 const AXES: [u8; 3] = *b"XYZ";
 
-/// What a program has set so far.
-#[derive(Clone, Copy, Debug)]
+/// The interpreter of one program.
+#[derive(Debug)]
 pub(super) struct State {
     frames: Frames,
     dwell: DwellUnit,
+    modes: Modes,
+}
+
+/// What a program has set so far.
+#[derive(Clone, Copy, Debug)]
+struct Modes {
     units: Units,
     /// The motion code in force; none at first and after G80.
     motion: Option<Motion>,
-    /// Which of `frames.work` is in force.
+    /// The work offset in force, from 0 for G54.
     work: usize,
     /// The last F as written: a change of units does not convert it (3.5.7).
     feed: f64,
@@ -41,15 +47,18 @@ pub(super) struct Executed {
 impl State {
     /// Before the first line nothing is known but the units the machine wants.
     pub(super) fn new(units: Units, dwell: DwellUnit, frames: Frames) -> Self {
-        Self {
-            frames,
-            dwell,
+        let modes = Modes {
             units,
             motion: None,
             work: 0,
             feed: 0.0,
             tool: None,
             position: [None; 3],
+        };
+        Self {
+            frames,
+            dwell,
+            modes,
         }
     }
 
@@ -60,35 +69,30 @@ impl State {
         block: &Block,
         visitor: &mut V,
     ) -> Result<Executed, Fault> {
-        let mut next = *self;
+        let mut next = self.modes;
         next.settle(block);
         next.check_parameters(block)?;
-        let motion = next.motion(block)?;
-        let zero_feed = motion.filter(|_| next.lacks_feed()).map(|_| Fault {
+        let motion = next.motion(block, &self.frames)?;
+        let zero_feed = (motion.is_some() && next.lacks_feed()).then(|| Fault {
             mark: motion_mark(block),
             problem: Problem::ZeroFeed,
         });
-        next.tell_settings(line, block, visitor);
+        next.tell_settings(line, block, self.dwell, visitor);
         if let Some(motion) = motion {
             next.position = motion.to;
             visitor.event(line, &Event::Move(motion));
         }
-        let stop = block.code(Group::Stop);
-        if let Some(code) = stop {
-            let event = if code == Code::End {
-                Event::End
-            } else {
-                Event::Pause
-            };
-            visitor.event(line, &event);
+        self.modes = next;
+        let mut ends = false;
+        if let Some(code) = block.code(Group::Stop) {
+            ends = code == Code::End;
+            visitor.event(line, if ends { &Event::End } else { &Event::Pause });
         }
-        *self = next;
-        Ok(Executed {
-            ends: stop == Some(Code::End),
-            zero_feed,
-        })
+        Ok(Executed { ends, zero_feed })
     }
+}
 
+impl Modes {
     /// Takes over what the line sets, before anything moves.
     fn settle(&mut self, block: &Block) {
         self.feed = block.value(b'F').unwrap_or(self.feed);
@@ -121,32 +125,28 @@ impl State {
 
     /// That every word has a code that uses it and every code its word.
     fn check_parameters(&self, block: &Block) -> Result<(), Fault> {
-        let needs = |group, code, letter, missing, user| match (
+        if !block.has_codes() && !block.has(b"PHIJ") {
+            return Ok(());
+        }
+        let needs = |group, code, letter, missing| match (
             block.code(group) == Some(code),
             block.has(&[letter]),
         ) {
             (true, false) => Err(at(block.code_mark(group), missing)),
-            (false, true) => Err(at(block.mark(&[letter]), Problem::Unused(letter, user))),
+            (false, true) => Err(at(block.mark(&[letter]), Problem::Unused(letter))),
             _ => Ok(()),
         };
-        needs(
-            Group::NonModal,
-            Code::Dwell,
-            b'P',
-            Problem::DwellMissing,
-            "G4",
-        )?;
+        needs(Group::NonModal, Code::Dwell, b'P', Problem::DwellMissing)?;
         needs(
             Group::LengthOffset,
             Code::LengthOffset,
             b'H',
             Problem::LengthOffsetMissing,
-            "G43",
         )?;
         let turns = block.has(&AXES) && self.is_arc();
         if block.has(b"IJ") && !turns {
             let letter = if block.has(b"I") { b'I' } else { b'J' };
-            return Err(at(block.mark(b"IJ"), Problem::Unused(letter, "G2 and G3")));
+            return Err(at(block.mark(b"IJ"), Problem::Unused(letter)));
         }
         Ok(())
     }
@@ -163,7 +163,7 @@ impl State {
     }
 
     /// The move that the line commands, the state being that after its settings.
-    fn motion(&self, block: &Block) -> Result<Option<Move>, Fault> {
+    fn motion(&self, block: &Block, frames: &Frames) -> Result<Option<Move>, Fault> {
         let machine_frame = block.code(Group::NonModal) == Some(Code::MachineFrame);
         if machine_frame && !matches!(self.motion, Some(Motion::Rapid | Motion::Line)) {
             return Err(at(block.code_mark(Group::NonModal), Problem::MachineFrame));
@@ -181,7 +181,7 @@ impl State {
             };
             return Err(at(block.mark(&AXES), problem));
         };
-        let to = self.target(block, machine_frame);
+        let to = self.target(block, frames, machine_frame);
         Ok(Some(Move {
             from: self.position,
             to,
@@ -193,10 +193,10 @@ impl State {
         }))
     }
 
-    fn target(&self, block: &Block, machine_frame: bool) -> [Option<f64>; 3] {
+    fn target(&self, block: &Block, frames: &Frames, machine_frame: bool) -> [Option<f64>; 3] {
         let origin = match machine_frame {
-            true => self.frames.machine,
-            false => Some(self.frames.work[self.work]),
+            true => frames.machine,
+            false => Some(frames.work[self.work]),
         };
         let scale = self.units.one().as_mm();
         std::array::from_fn(|axis| match block.value(AXES[axis]) {
@@ -258,36 +258,46 @@ impl State {
     }
 
     /// Tells everything but the move and the stop, in the order of execution.
-    fn tell_settings<V: Visitor + ?Sized>(&self, line: u64, block: &Block, visitor: &mut V) {
-        let feed_mode = block.code(Group::FeedMode).map(|_| Event::UnitsPerMinute);
-        let feed = block.has(b"F").then(|| Event::Feed(self.feed_in_force()));
-        let speed = block
-            .value(b'S')
-            .map(|rpm| Event::Speed(SpindleSpeed::from_rpm(rpm)));
-        let tool = block.value(b'T').map(|tool| Event::SelectTool(count(tool)));
-        for event in [feed_mode, feed, speed, tool].into_iter().flatten() {
-            visitor.event(line, &event);
+    fn tell_settings<V: Visitor + ?Sized>(
+        &self,
+        line: u64,
+        block: &Block,
+        dwell: DwellUnit,
+        visitor: &mut V,
+    ) {
+        let mut tell = |event| visitor.event(line, &event);
+        if block.code(Group::FeedMode).is_some() {
+            tell(Event::UnitsPerMinute);
+        }
+        if block.has(b"F") {
+            tell(Event::Feed(self.feed_in_force()));
+        }
+        if let Some(rpm) = block.value(b'S') {
+            tell(Event::Speed(SpindleSpeed::from_rpm(rpm)));
+        }
+        if let Some(tool) = block.value(b'T') {
+            tell(Event::SelectTool(count(tool)));
         }
         if !block.has_codes() {
             return;
         }
         for code in block.codes() {
-            if let Some(event) = self.setting(code, block) {
-                visitor.event(line, &event);
+            if let Some(event) = self.setting(code, block, dwell) {
+                tell(event);
             }
             // The spindle stands after a tool change (3.6.3).
             if code == Code::ToolChange {
-                visitor.event(line, &Event::Spindle(Turning::Stopped));
+                tell(Event::Spindle(Turning::Stopped));
             }
         }
     }
 
-    fn setting(&self, code: Code, block: &Block) -> Option<Event> {
+    fn setting(&self, code: Code, block: &Block, unit: DwellUnit) -> Option<Event> {
         Some(match code {
             Code::ToolChange => Event::ToolChange(self.tool),
             Code::Spindle(turning) => Event::Spindle(turning),
             Code::Dust(on) => Event::Dust(on),
-            Code::Dwell => Event::Dwell(self.dwell(block)),
+            Code::Dwell => Event::Dwell(dwell(block, unit)),
             Code::PlaneXy => Event::PlaneXy,
             Code::Units(units) => Event::Units(units),
             Code::CompensationOff => Event::CompensationOff,
@@ -301,14 +311,14 @@ impl State {
             Code::Pause | Code::End => return None,
         })
     }
+}
 
-    fn dwell(&self, block: &Block) -> Seconds {
-        let written = block.value(b'P').unwrap_or(0.0);
-        Seconds::from_seconds(match self.dwell {
-            DwellUnit::Seconds => written,
-            DwellUnit::Milliseconds => written / 1000.0,
-        })
-    }
+fn dwell(block: &Block, unit: DwellUnit) -> Seconds {
+    let written = block.value(b'P').unwrap_or(0.0);
+    Seconds::from_seconds(match unit {
+        DwellUnit::Seconds => written,
+        DwellUnit::Milliseconds => written / 1000.0,
+    })
 }
 
 fn at(mark: Mark, problem: Problem) -> Fault {
@@ -440,7 +450,7 @@ mod tests {
         let mut session = Session::new(DwellUnit::Seconds);
         session.run("G4 P0").unwrap();
         assert_eq!(session.log.0, [Event::Dwell(Seconds::ZERO)]);
-        session.refuses("P1", Problem::Unused(b'P', "G4"), 0);
+        session.refuses("P1", Problem::Unused(b'P'), 0);
         session.refuses("G4", Problem::DwellMissing, 0);
     }
 
@@ -464,7 +474,7 @@ mod tests {
         session.run("G49").unwrap();
         assert_eq!(session.log.0, [Event::LengthOffset(None)]);
         session.refuses("G90 G43", Problem::LengthOffsetMissing, 4);
-        session.refuses("G49 H1", Problem::Unused(b'H', "G43"), 4);
+        session.refuses("G49 H1", Problem::Unused(b'H'), 4);
         session.refuses("G43 H0.5", Problem::NotInteger(b'H', 0.5), 4);
         session.refuses("G43 H-1", Problem::Negative(b'H', -1.0), 4);
     }
@@ -491,7 +501,7 @@ mod tests {
         session.run("G80").unwrap();
         assert_eq!(session.log.0, [Event::MotionOff]);
         session.refuses("Y2", Problem::AxisWithoutMotion, 0);
-        session.refuses("J2 G1 X1", Problem::Unused(b'J', "G2 and G3"), 0);
+        session.refuses("J2 G1 X1", Problem::Unused(b'J'), 0);
     }
 
     #[test]

@@ -2,7 +2,6 @@
 
 use nom::Parser;
 use nom::bytes::complete::{tag, take_while};
-use nom::character::complete::digit0;
 use nom::error::{ErrorKind, ParseError};
 use nom::sequence::terminated;
 
@@ -51,6 +50,7 @@ pub(super) struct Word {
 }
 
 /// A letter and a number; blanks may stand between the two, not in the number.
+#[inline]
 pub(super) fn word(input: &[u8]) -> Parsed<'_, Word> {
     let (rest, letter) = letter(input)?;
     let (rest, number) = number(spaces(rest))?;
@@ -99,26 +99,33 @@ pub(super) fn line_number(input: &[u8]) -> Parsed<'_, ()> {
 
 /// An optional sign, digits and at most one point; at least one digit. The
 /// standard has no exponent, no infinity and no thousands marks.
+#[inline]
 pub(super) fn number(input: &[u8]) -> Parsed<'_, Number> {
     let (unsigned, negative) = sign(input);
-    let (rest, whole) = digit0(unsigned)?;
-    let (rest, fraction) = fraction(rest)?;
-    let digits = whole.len() + fraction.len();
-    if digits == 0 {
+    let (rest, whole) = digits(unsigned, 0);
+    let before_point = unsigned.len() - rest.len();
+    let (rest, mantissa, decimals) = match rest {
+        [b'.', after @ ..] => {
+            let (rest, mantissa) = digits(after, whole);
+            (rest, mantissa, after.len() - rest.len())
+        }
+        _ => (rest, whole, 0),
+    };
+    let count = before_point + decimals;
+    if count == 0 {
         return fail(rest, rest.len().min(1), Problem::no_digit(input, rest));
     }
     if rest.first() == Some(&b'.') {
         return fail(rest, 1, Problem::SecondPoint);
     }
-    let magnitude = if digits <= EXACT_DIGITS {
-        let mantissa = join(join(0, whole), fraction);
-        mantissa as f64 / power_of_ten(fraction.len())
+    let magnitude = if count <= EXACT_DIGITS {
+        mantissa as f64 / POWERS_OF_TEN[decimals]
     } else {
         long_magnitude(&unsigned[..unsigned.len() - rest.len()])
     };
     let number = Number {
         value: if negative { -magnitude } else { magnitude },
-        decimals: fraction.len(),
+        decimals,
     };
     Ok((rest, number))
 }
@@ -130,10 +137,17 @@ const POWERS_OF_TEN: [f64; EXACT_DIGITS + 1] = [
     1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
 ];
 
-fn join(mantissa: u64, digits: &[u8]) -> u64 {
-    digits.iter().fold(mantissa, |mantissa, digit| {
-        mantissa * 10 + u64::from(digit - b'0')
-    })
+/// What follows the digits, and these appended to `mantissa`, which is
+/// meaningless where they are too many.
+#[inline]
+fn digits(mut input: &[u8], mut mantissa: u64) -> (&[u8], u64) {
+    while let [digit @ b'0'..=b'9', rest @ ..] = input {
+        mantissa = mantissa
+            .wrapping_mul(10)
+            .wrapping_add(u64::from(digit - b'0'));
+        input = rest;
+    }
+    (input, mantissa)
 }
 
 /// Digits and at most one point by the general rules; too many of them are
@@ -145,6 +159,7 @@ fn long_magnitude(written: &[u8]) -> f64 {
         .unwrap_or(f64::INFINITY)
 }
 
+#[inline]
 fn sign(input: &[u8]) -> (&[u8], bool) {
     match input {
         [b'-', rest @ ..] => (rest, true),
@@ -153,13 +168,7 @@ fn sign(input: &[u8]) -> (&[u8], bool) {
     }
 }
 
-fn fraction(input: &[u8]) -> Parsed<'_, &[u8]> {
-    match input {
-        [b'.', rest @ ..] => digit0(rest),
-        _ => Ok((input, &[])),
-    }
-}
-
+#[inline]
 fn letter(input: &[u8]) -> Parsed<'_, u8> {
     match input {
         [letter, rest @ ..] if letter.is_ascii_alphabetic() => {
@@ -170,6 +179,7 @@ fn letter(input: &[u8]) -> Parsed<'_, u8> {
 }
 
 /// What follows the blanks.
+#[inline]
 pub(super) fn spaces(mut input: &[u8]) -> &[u8] {
     while let [b' ' | b'\t', rest @ ..] = input {
         input = rest;
@@ -185,6 +195,7 @@ fn is_number(byte: u8) -> bool {
     matches!(byte, b'0'..=b'9' | b'+' | b'-' | b'.')
 }
 
+#[cold]
 fn fail<T>(input: &[u8], length: usize, problem: Problem) -> Parsed<'_, T> {
     Err(nom::Err::Failure(Stop {
         input,

@@ -23,6 +23,8 @@ const TOLERANCE: f64 = 0.02;
 struct Wanted {
     outline: RoundedRectangle,
     depth: f64,
+    /// The least depth that will do: a drill's point leaves a cone.
+    enough: f64,
 }
 
 /// Draws both; without a map only the wanted pocket is there to show.
@@ -76,17 +78,23 @@ pub(super) fn draw(
 fn wanted(fixture: &Fixture, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
     let (along, _) = signs(fixture, part);
     let center = place(fixture, part, pocket.center);
-    pocket
-        .steps
-        .iter()
-        .map(|step| {
-            let at = Point::from_mm(center.x + along * step.shift.as_mm(), center.y);
-            Wanted {
-                outline: RoundedRectangle::new(at, step.length, step.width, step.corner),
-                depth: step.depth.as_mm(),
-            }
-        })
-        .collect()
+    let steps = pocket.steps.iter().map(|step| {
+        let at = Point::from_mm(center.x + along * step.shift.as_mm(), center.y);
+        Wanted {
+            outline: RoundedRectangle::new(at, step.length, step.width, step.corner),
+            depth: step.depth.as_mm(),
+            enough: step.depth.as_mm(),
+        }
+    });
+    let holes = pocket.holes.iter().map(|hole| {
+        let at = place(fixture, part, hole.center);
+        Wanted {
+            outline: RoundedRectangle::new(at, hole.diameter, hole.diameter, hole.diameter),
+            depth: hole.tip.as_mm(),
+            enough: (hole.tip - hole.point_height).as_mm(),
+        }
+    });
+    steps.chain(holes).collect()
 }
 
 fn description(wanted: &[Wanted], map: Option<&DepthMap>, units: Units) -> String {
@@ -247,17 +255,17 @@ impl Marks {
     const MOST: usize = 200;
 
     fn look(&mut self, at: Point, depth: f64, wanted: &[Wanted], cell: f64) {
-        let near = |slack: f64| {
+        let near = |slack: f64, depth: fn(&Wanted) -> f64| {
             wanted
                 .iter()
                 .filter(|step| step.outline.signed_distance_mm(at) < slack)
-                .map(|step| step.depth)
+                .map(depth)
                 .fold(0.0, f64::max)
         };
-        if depth > near(cell) + TOLERANCE && self.too_deep.len() < Self::MOST {
+        if depth > near(cell, |step| step.depth) + TOLERANCE && self.too_deep.len() < Self::MOST {
             self.too_deep.push(at);
         }
-        if depth < near(-cell) - TOLERANCE && self.left.len() < Self::MOST {
+        if depth < near(-cell, |step| step.enough) - TOLERANCE && self.left.len() < Self::MOST {
             self.left.push(at);
         }
     }

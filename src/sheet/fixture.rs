@@ -395,7 +395,8 @@ impl Scene<'_> {
         }
     }
 
-    /// Beside the pocket, away from the stop.
+    /// Beside the pocket, away from the stop; on a scrap the ticks stand there,
+    /// so that the number goes into the pocket.
     fn pocket_number(&mut self, pocket: &Pocket, center: Point, along: f64) {
         let half = pocket
             .steps
@@ -403,7 +404,10 @@ impl Scene<'_> {
             .map(|step| step.shift.as_mm().abs() + step.length.as_mm() / 2.0)
             .fold(0.0, f64::max);
         let (x, y) = self.view.at(center);
-        let x = x + along * (half * self.view.scale + 14.0);
+        let x = match self.fixture().layout {
+            Layout::Scrap => x,
+            Layout::Book | Layout::EndToEnd => x + along * (half * self.view.scale + 14.0),
+        };
         self.pen.circle("paper", (x, y), 10.0);
         let number = pocket.hinge.to_string();
         self.pen
@@ -463,7 +467,8 @@ impl Scene<'_> {
 
     fn column_labels(&mut self, mut columns: Vec<Column>, y: f64, away: f64) {
         columns.sort_by(|one, other| one.x.total_cmp(&other.x));
-        columns.dedup_by(|one, other| (one.x - other.x).abs() < 1e-6);
+        let scale = self.view.scale;
+        columns.dedup_by(|later, kept| (later.x - kept.x).abs() * scale < 3.0);
         let longest = columns.iter().map(|column| column.words.chars().count());
         let apart = 7.6 * longest.max().unwrap_or(0) as f64 + 8.0;
         let wanted: Vec<f64> = columns.iter().map(|column| self.view.x(column.x)).collect();
@@ -493,7 +498,8 @@ impl Scene<'_> {
             rows.push((0.0, format!("middle of divider ({divider})")));
         }
         rows.sort_by(|one, other| other.0.total_cmp(&one.0));
-        rows.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6 && one.1 == other.1);
+        let scrap = self.fixture().layout == Layout::Scrap;
+        rows.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6 && (scrap || one.1 == other.1));
         let wanted: Vec<f64> = rows.iter().map(|row| self.view.y(row.0)).collect();
         let x = self.view.right() + 14.0;
         let mut labels = spread(&wanted, 33.0);
@@ -539,12 +545,23 @@ impl Scene<'_> {
             (_, false) => rows.push((y(0.0), format!("{name}outside face"))),
         }
         if let Some(pocket) = part.pockets.first() {
-            let words = if shared && self.same_centers() {
+            let words = if part.name == PartName::Scrap {
+                "pocket 1".to_owned()
+            } else if shared && self.same_centers() {
                 "pocket centres".to_owned()
             } else {
                 format!("{} pocket centres", part.name)
             };
             rows.push((y(pocket.center.y), words));
+        }
+        if part.name == PartName::Scrap {
+            rows.extend(
+                part.pockets
+                    .iter()
+                    .skip(1)
+                    .take(11)
+                    .map(|pocket| (y(pocket.center.y), format!("pocket {}", pocket.hinge))),
+            );
         }
         if across <= drawn_depth(self.job, part) + 1e-9 {
             let words = if part.name == PartName::Scrap {

@@ -46,6 +46,13 @@ pub(super) fn signs(fixture: &Fixture, part: PartName) -> (f64, f64) {
     ((one.x - origin.x).signum(), (one.y - origin.y).signum())
 }
 
+/// Whether the outside face lies at the top of a picture in which u runs to
+/// the right, the mating face seen from above. The parts are mirror images of
+/// each other, so it is so for the box and not for the lid, in any layout.
+pub(super) const fn outside_is_on_top(part: PartName) -> bool {
+    matches!(part, PartName::Box)
+}
+
 /// The part's mating face down to `depth` from the outside face.
 pub(super) fn area(fixture: &Fixture, part: &Part, depth: f64) -> Area {
     Area::of(
@@ -100,6 +107,23 @@ mod tests {
             Point::from_mm(51.0, 8.5)
         );
         assert_eq!(signs(&line, PartName::Box), (-1.0, 1.0));
+    }
+
+    #[test]
+    fn pictures_turn_a_part_but_never_mirror_it() {
+        for layout in [Layout::Book, Layout::EndToEnd] {
+            for part in [PartName::Box, PartName::Lid] {
+                let (along, inward) = signs(&fixture(layout), part);
+                // A half turn changes both signs; a mirror image only one.
+                assert_eq!(
+                    along * inward < 0.0,
+                    outside_is_on_top(part),
+                    "{layout:?} {part}"
+                );
+            }
+        }
+        let (along, inward) = signs(&fixture(Layout::Scrap), PartName::Scrap);
+        assert_eq!(along * inward < 0.0, outside_is_on_top(PartName::Scrap));
     }
 
     #[test]

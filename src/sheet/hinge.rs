@@ -124,7 +124,7 @@ fn from_above(pen: &mut Pen) {
     for x in [105.0, 295.0] {
         pen.circle("paper", (x, 104.0), 8.0);
     }
-    pen.text("mark", Anchor::Start, (290.0, 54.0), "outside face");
+    pen.text("mark", Anchor::Start, (327.0, 54.0), "outside face");
     pen.dimension_across((80.0, 320.0), 40.0, "D");
     pen.path("thin", "M80 104V35M320 104V35");
     pen.path("thin", "M200 84H50M200 124H50");
@@ -170,7 +170,7 @@ fn closed(pen: &mut Pen) {
     pen.path("outside", polyline(&[(440.0, 40.0), (440.0, 142.0)]));
     pen.path("outside", polyline(&[(440.0, 158.0), (440.0, 280.0)]));
     pen.text("name halo", Anchor::Middle, (590.0, 80.0), "LID");
-    pen.text("name halo", Anchor::Middle, (540.0, 250.0), "BOX");
+    pen.text("name halo", Anchor::Middle, (500.0, 265.0), "BOX");
     pen.path("thin", "M520 142H600M520 158H600");
     pen.dimension_down(590.0, (142.0, 158.0), "C");
     pen.dimension_across((440.0, 470.0), 224.0, "B");

@@ -6,8 +6,9 @@
 use crate::job::{Job, Part, PartName, Pocket};
 use crate::units::{Length, Units};
 
+use super::frame::outside_is_on_top;
 use super::measure::{figure, one};
-use super::pen::{Anchor, Drawing, Pen, polyline, rounded, short};
+use super::pen::{Anchor, Drawing, Pen, polyline, rounded};
 
 /// Width of a page in millimetres.
 pub(super) const PAGE: (f64, f64) = (250.0, 185.0);
@@ -16,7 +17,7 @@ const LEFT: f64 = 8.0;
 const LONGEST: f64 = 230.0;
 /// From the top of a strip to the outside face.
 const HEAD: f64 = 9.0;
-const FOOT: f64 = 8.0;
+const FOOT: f64 = 9.0;
 
 /// A stretch of a part along u with the pockets in it.
 struct Strip<'a> {
@@ -35,6 +36,15 @@ impl Strip<'_> {
                 .map(|step| pocket.center.y + step.width.as_mm() / 2.0)
         });
         inner.fold(10.0, f64::max) + 4.0
+    }
+
+    /// Where `v` lies in a strip that begins at `top`.
+    fn y(&self, top: f64, v: f64) -> f64 {
+        if outside_is_on_top(self.part.name) {
+            top + v
+        } else {
+            top + self.depth() - v
+        }
     }
 
     fn height(&self) -> f64 {
@@ -155,7 +165,8 @@ fn draw_strip(pen: &mut Pen, strip: &Strip<'_>, top: f64, units: Units) {
     let length = strip.part.length.as_mm();
     let bottom = top + strip.depth();
     let (start, end) = (strip.from < 1e-9, strip.to > length - 1e-9);
-    pen.line("tp-face", (x(strip.from), top), (x(strip.to), top));
+    let face = strip.y(top, 0.0);
+    pen.line("tp-face", (x(strip.from), face), (x(strip.to), face));
     for (is_end, u) in [(start, strip.from), (end, strip.to)] {
         let class = if is_end { "tp-line" } else { "tp-break" };
         pen.line(class, (x(u), top), (x(u), bottom));
@@ -167,7 +178,7 @@ fn draw_strip(pen: &mut Pen, strip: &Strip<'_>, top: f64, units: Units) {
         &heading(strip),
     );
     for pocket in &strip.pockets {
-        pocket_outline(pen, pocket, (x(0.0), top), bottom);
+        pocket_outline(pen, strip, pocket, (x(0.0), top));
         let words = format!(
             "{}: centre {} from the {}, {} from the face",
             pocket.hinge,
@@ -206,15 +217,15 @@ fn heading(strip: &Strip<'_>) -> String {
     format!("{name}: lay the thick line on the {face}{stop}")
 }
 
-fn pocket_outline(pen: &mut Pen, pocket: &Pocket, origin: (f64, f64), bottom: f64) {
-    let center = (origin.0 + pocket.center.x, origin.1 + pocket.center.y);
+fn pocket_outline(pen: &mut Pen, strip: &Strip<'_>, pocket: &Pocket, (left, top): (f64, f64)) {
+    let center = (left + pocket.center.x, strip.y(top, pocket.center.y));
     for step in &pocket.steps {
         let at = (center.0 + step.shift.as_mm(), center.1);
         let half = (step.length.as_mm() / 2.0, step.width.as_mm() / 2.0);
         pen.path("tp-line", rounded(at, half, step.corner.as_mm()));
     }
     for hole in &pocket.holes {
-        let at = (origin.0 + hole.center.x, origin.1 + hole.center.y);
+        let at = (left + hole.center.x, strip.y(top, hole.center.y));
         pen.circle("tp-line", at, hole.diameter.as_mm() / 2.0);
     }
     let reach = pocket
@@ -228,15 +239,8 @@ fn pocket_outline(pen: &mut Pen, pocket: &Pocket, origin: (f64, f64), bottom: f6
         (center.0 - reach, center.1),
         (center.0 + reach, center.1),
     );
-    pen.path(
-        "tp-axis",
-        format!(
-            "M{} {}V{}",
-            short(center.0),
-            short(origin.1 - 4.0),
-            short(bottom)
-        ),
-    );
+    let bottom = top + strip.depth();
+    pen.line("tp-axis", (center.0, top - 3.0), (center.0, bottom));
 }
 
 #[cfg(test)]

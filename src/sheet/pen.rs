@@ -60,9 +60,15 @@ pub(super) enum Anchor {
 #[derive(Clone, Debug)]
 pub(super) struct Drawing {
     root: Element,
+    size: (f64, f64),
 }
 
 impl Drawing {
+    /// Height as a share of the width.
+    pub(super) fn steepness(&self) -> f64 {
+        self.size.1 / self.size.0
+    }
+
     /// As part of the page.
     pub(super) fn inline(&self) -> String {
         self.root.to_string()
@@ -87,6 +93,7 @@ impl Drawing {
 /// A drawing under way.
 pub(super) struct Pen {
     root: Element,
+    size: (f64, f64),
     id: String,
 }
 
@@ -112,6 +119,7 @@ impl Pen {
         }
         Self {
             root,
+            size: (width, height),
             id: id.to_owned(),
         }
     }
@@ -183,16 +191,15 @@ impl Pen {
         let (from, to) = (from.min(to), from.max(to));
         let room = to - from;
         let inside = room > 14.0;
-        self.path("dim", arrows_across(from, to, y, inside));
-        let needed = 7.2 * words.chars().count() as f64 + 8.0;
-        if room > needed {
-            self.text(
-                "dim-text halo",
-                Anchor::Middle,
-                ((from + to) / 2.0, y + 4.5),
-                words,
-            );
+        let label = 7.2 * words.chars().count() as f64 + 8.0;
+        let middle = f64::midpoint(from, to);
+        if room > label + 8.0 {
+            let gap = (middle - label / 2.0, middle + label / 2.0);
+            self.path("dim", arrows_across((from, to), y, inside, Some(gap)));
+            let at = (middle, y + 4.5);
+            self.text("dim-text halo", Anchor::Middle, at, words);
         } else {
+            self.path("dim", arrows_across((from, to), y, inside, None));
             let at = (to + if inside { 5.0 } else { 13.0 }, y + 4.5);
             self.text("dim-text halo", Anchor::Start, at, words);
         }
@@ -207,7 +214,10 @@ impl Pen {
     }
 
     pub(super) fn finish(self) -> Drawing {
-        Drawing { root: self.root }
+        Drawing {
+            root: self.root,
+            size: self.size,
+        }
     }
 }
 
@@ -225,10 +235,15 @@ fn label(class: &str, anchor: Anchor, at: (f64, f64), words: &str) -> Element {
     element
 }
 
-fn arrows_across(from: f64, to: f64, y: f64, inside: bool) -> String {
+fn arrows_across((from, to): (f64, f64), y: f64, inside: bool, gap: Option<(f64, f64)>) -> String {
     let reach = if inside { 0.0 } else { 10.0 };
     let tip = if inside { 6.0 } else { -6.0 };
-    let mut d = polyline(&[(from - reach, y), (to + reach, y)]);
+    let mut d = match gap {
+        Some((left, right)) => {
+            polyline(&[(from, y), (left, y)]) + &polyline(&[(right, y), (to, y)])
+        }
+        None => polyline(&[(from - reach, y), (to + reach, y)]),
+    };
     for (x, along) in [(from, tip), (to, -tip)] {
         d += &polyline(&[(x + along, y - 2.5), (x, y), (x + along, y + 2.5)]);
         d += &polyline(&[(x, y - 5.0), (x, y + 5.0)]);

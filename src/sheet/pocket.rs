@@ -4,6 +4,7 @@ use crate::geometry::Point;
 use crate::job::{Part, PartName, Pocket, Step};
 use crate::units::{Length, Units};
 
+use super::frame::outside_is_on_top;
 use super::measure::figure;
 use super::pen::{Anchor, Drawing, Hatch, Pen, polygon, polyline, rectangle, rounded};
 
@@ -111,6 +112,7 @@ struct View {
     u: (f64, f64),
     /// Drawn range along v, from the outside face.
     v: f64,
+    outside_on_top: bool,
     /// Drawn range along w, from the mating face.
     w: f64,
     plan_top: f64,
@@ -148,6 +150,7 @@ impl View {
             scale,
             u,
             v,
+            outside_on_top: outside_is_on_top(part.name),
             w,
             plan_top,
             section_top,
@@ -161,7 +164,8 @@ impl View {
     }
 
     fn plan_y(&self, v: f64) -> f64 {
-        self.plan_top + v * self.scale
+        let from_top = if self.outside_on_top { v } else { self.v - v };
+        self.plan_top + from_top * self.scale
     }
 
     fn depth_y(&self, w: f64) -> f64 {
@@ -215,16 +219,19 @@ impl Scene<'_> {
     fn plan(&mut self) {
         let view = self.view;
         let (left, right) = (view.x(view.u.0), view.x(view.u.1));
-        let (top, bottom) = (view.plan_y(0.0), view.plan_y(view.v));
-        let broken = (
-            view.u.0 > 1e-9,
-            view.u.1 < self.part.length.as_mm() - 1e-9,
-            view.v < self.part.across.as_mm() - 1e-9,
-        );
+        let (top, bottom) = (view.plan_top, view.plan_top + view.v * view.scale);
+        let inner = view.v < self.part.across.as_mm() - 1e-9;
+        let broken = Broken {
+            top: inner && !view.outside_on_top,
+            right: view.u.1 < self.part.length.as_mm() - 1e-9,
+            bottom: inner && view.outside_on_top,
+            left: view.u.0 > 1e-9,
+        };
         let outline = broken_box((left, top), (right, bottom), broken);
         self.pen.hatched("wood", self.hatch(), &outline);
-        self.pen.line("outside", (left, top), (right, top));
-        if !broken.0 {
+        let face = view.plan_y(0.0);
+        self.pen.line("outside", (left, face), (right, face));
+        if !broken.left {
             self.pen.line("stop-end", (left, top), (left, bottom));
         }
         for (index, step) in self.pocket.steps.iter().enumerate() {
@@ -258,10 +265,10 @@ impl Scene<'_> {
             self.view.x(self.pocket.center.x),
             self.view.plan_y(self.pocket.center.y),
         );
-        let bottom = self.view.plan_y(self.view.v);
+        let top = self.view.plan_top;
+        let bottom = top + self.view.v * self.view.scale;
         self.pen.line("axis", (left, y), (right, y));
-        self.pen
-            .line("axis", (x, self.view.plan_y(0.0)), (x, bottom + 8.0));
+        self.pen.line("axis", (x, top), (x, bottom + 8.0));
         let from = self.figure(self.pocket.center.x());
         let words = if self.part.name == PartName::Scrap {
             format!("centre {from} from the left end")
@@ -278,9 +285,10 @@ impl Scene<'_> {
         } else {
             "OUTSIDE FACE"
         };
-        let right = self.view.x(self.view.u.1);
-        self.pen
-            .text("mark", Anchor::Start, (right + 8.0, top + 5.0), words);
+        let face = self.view.plan_y(0.0);
+        let baseline = face + if self.view.outside_on_top { 15.0 } else { -7.0 };
+        let at = (self.view.x(self.view.u.0) + 8.0, baseline);
+        self.pen.text("mark halo", Anchor::Start, at, words);
         for (index, step) in self.pocket.steps.iter().enumerate() {
             let (start, end) = ends(self.pocket, step);
             let y = top - 14.0 - 20.0 * (self.pocket.steps.len() - 1 - index) as f64;
@@ -299,11 +307,12 @@ impl Scene<'_> {
         let view = self.view;
         let (left, right) = (view.x(view.u.0), view.x(view.u.1));
         let (top, bottom) = (view.depth_y(0.0), view.depth_y(view.w));
-        let broken = (
-            view.u.0 > 1e-9,
-            view.u.1 < self.part.length.as_mm() - 1e-9,
-            view.w < self.part.below.as_mm() - 1e-9,
-        );
+        let broken = Broken {
+            top: false,
+            right: view.u.1 < self.part.length.as_mm() - 1e-9,
+            bottom: view.w < self.part.below.as_mm() - 1e-9,
+            left: view.u.0 > 1e-9,
+        };
         let outline = broken_box((left, top), (right, bottom), broken);
         self.pen.hatched("wood", self.hatch(), &outline);
         let spans: Vec<_> = self
@@ -346,9 +355,13 @@ impl Scene<'_> {
         let view = self.view;
         let (left, right) = (view.cross_x(0.0), view.cross_x(view.v));
         let (top, bottom) = (view.depth_y(0.0), view.depth_y(view.w));
-        let broken_v = view.v < self.part.across.as_mm() - 1e-9;
-        let broken_w = view.w < self.part.below.as_mm() - 1e-9;
-        let outline = broken_box((left, top), (right, bottom), (false, broken_v, broken_w));
+        let broken = Broken {
+            top: false,
+            right: view.v < self.part.across.as_mm() - 1e-9,
+            bottom: view.w < self.part.below.as_mm() - 1e-9,
+            left: false,
+        };
+        let outline = broken_box((left, top), (right, bottom), broken);
         self.pen.hatched("wood", self.hatch(), &outline);
         let spans: Vec<_> = self
             .pocket
@@ -452,24 +465,26 @@ impl Scene<'_> {
     }
 }
 
-/// A rectangle whose left, right and lower edge are jagged where the wood
-/// goes on.
-fn broken_box(
-    (left, top): (f64, f64),
-    (right, bottom): (f64, f64),
-    broken: (bool, bool, bool),
-) -> String {
-    let mut points = vec![(left, top), (right, top)];
-    if broken.1 {
-        points.extend(jags((right, top), (right, bottom)));
-    }
-    points.push((right, bottom));
-    if broken.2 {
-        points.extend(jags((right, bottom), (left, bottom)));
-    }
-    points.push((left, bottom));
-    if broken.0 {
-        points.extend(jags((left, bottom), (left, top)));
+/// Edges past which the wood goes on.
+#[derive(Clone, Copy)]
+struct Broken {
+    top: bool,
+    right: bool,
+    bottom: bool,
+    left: bool,
+}
+
+/// A rectangle, jagged where it is broken off.
+fn broken_box((left, top): (f64, f64), (right, bottom): (f64, f64), broken: Broken) -> String {
+    let corners = [(left, top), (right, top), (right, bottom), (left, bottom)];
+    let edges = [broken.top, broken.right, broken.bottom, broken.left];
+    let mut points = Vec::new();
+    for (index, jagged) in edges.into_iter().enumerate() {
+        let (from, to) = (corners[index], corners[(index + 1) % 4]);
+        points.push(from);
+        if jagged {
+            points.extend(jags(from, to));
+        }
     }
     polygon(&points)
 }

@@ -34,6 +34,8 @@ pub(super) struct Page {
     failed: Vec<CheckRow>,
     facts: Vec<Fact>,
     fixture: String,
+    /// Whether the fixture's picture wants a column of its own on paper.
+    tall: bool,
     touch_off: TouchOff,
     bits: Vec<BitCard>,
     passes: Vec<String>,
@@ -145,6 +147,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         .map(|(name, _)| file_name(name).to_owned())
         .collect();
     let (cards, rows, unlisted) = pockets(input);
+    let fixture = fixture::draw(job, units);
     Page {
         title: job.title.clone(),
         coupon: job.fixture.layout == Layout::Scrap,
@@ -157,7 +160,8 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
             .cloned()
             .collect(),
         facts: facts(input),
-        fixture: fixture::draw(job, units).inline(),
+        fixture: fixture.inline(),
+        tall: fixture.steepness() > 0.6,
         touch_off: touch_off::steps(job, units),
         bits: bits(input, trace),
         passes: passes(input),
@@ -207,8 +211,7 @@ fn banner(checks: &[Check]) -> Banner {
         return Banner {
             class: "fail",
             word: format!("{failed} failed"),
-            line: "The program was written all the same. Read what failed before anything moves."
-                .to_owned(),
+            line: "Read what failed before anything moves.".to_owned(),
         };
     }
     let line = format!("{judged} checks on the replayed text");
@@ -467,9 +470,11 @@ fn pockets(input: &Input<'_>) -> (Vec<Card>, Vec<Row>, usize) {
                 .hinge
                 .is_none_or(|hinge| hinge == pocket.hinge)
         });
+        // On paper there is room for two: one of each part, or two of a scrap.
+        let on_paper = if part.name == PartName::Scrap { 2 } else { 1 };
         for (index, pocket) in chosen.enumerate() {
             if index < DRAWN {
-                cards.push(card(input, part, pocket, index == 0));
+                cards.push(card(input, part, pocket, index < on_paper));
             } else if rows.len() < ROWS {
                 rows.push(row(input, part, pocket));
             } else {

@@ -1,5 +1,6 @@
 //! Files in, jobs or mistakes out.
 
+mod any;
 mod geometry;
 mod mistakes;
 mod schema;

@@ -19,7 +19,7 @@ fn every_example_has_a_coupon_with_five_pockets_and_fifteen_ticks() {
         arguments.extend(SCRAP);
         workshop.run(&arguments).expect(0);
         let program = workshop.read(&format!("out/{}-coupon.nc", stem(&example)));
-        assert!(program.contains("coupon"), "{example}");
+        assert_eq!(program.matches("(scrap mark)").count(), 15, "{example}");
         for pocket in 1..=5 {
             assert!(
                 program.contains(&format!("(scrap pocket {pocket})")),

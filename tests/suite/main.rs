@@ -1,6 +1,8 @@
 //! One integration binary; a module for each thing under test.
 
 mod architecture;
+mod browser;
+mod chromium;
 mod command_line;
 mod conformance;
 mod coupon;
@@ -12,8 +14,11 @@ mod independent;
 mod killed;
 mod matrix;
 mod near_bound;
+mod partial;
 mod planning;
 mod program;
 mod retune;
+mod sabotage;
+mod sheet;
 mod sketch;
 mod spec;

@@ -486,6 +486,19 @@ fn rack_mistakes_are_marked() {
 }
 
 #[test]
+fn wear_follows_from_the_metres_cut_unless_a_person_says_otherwise() {
+    let wear = |extra: &str| {
+        let text = BITS.replacen("diameter = 6", &format!("diameter = 6\n{extra}"), 1);
+        bits("bits.toml", &text).unwrap()[0].wear
+    };
+    assert_eq!(wear(""), 0.0);
+    assert!(wear("cut_m = 300") > 0.0);
+    assert!(wear("cut_m = 600") > wear("cut_m = 300"));
+    assert_eq!(wear("cut_m = 300\nwear = 0.7"), 0.7);
+    assert_eq!(wear("cut_m = 300\nwear = 0"), 0.0);
+}
+
+#[test]
 fn files_that_are_no_spec_at_all_are_refused() {
     let code = |text: &str| job("job.toml", text).unwrap_err()[0].code;
     assert_eq!(code(""), "empty-file");

@@ -1,0 +1,94 @@
+//! Wood that moves with the seasons, against the clearance.
+
+use super::{Advice, Topic};
+use crate::job::{Job, Part};
+use crate::units::{Length, text};
+use crate::wood::{Cut, Grain};
+
+/// A year's swing of moisture in a heated house, in percent.
+const SWING: f64 = 6.0;
+
+const BASIS: &str = "D × C × 6 % of moisture, flatsawn coefficient of Wood Handbook Table 13-5; \
+the swing of a year indoors is common practice, no source";
+
+pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
+    for part in &job.parts {
+        advice.extend(across_pocket(job, part));
+    }
+    advice.extend(between_hinges(job));
+}
+
+/// How much `length` of the part's wood moves across the grain over a year.
+fn moves(part: &Part, length: Length) -> Option<Length> {
+    let from = part.wood.moisture;
+    let moved = part
+        .wood
+        .movement(length, Cut::Flatsawn, from, from + SWING)?;
+    Some(moved.abs())
+}
+
+/// Grain along the hinged edge: the pocket's width moves, and its leaf does not.
+fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
+    if part.wood.grain != Grain::Along {
+        return None;
+    }
+    let moved = moves(part, job.hinge.width)?;
+    let clearance = job.fit.clearance;
+    let binds = moved > clearance;
+    let show = |length| text::decimal_with_unit(length, job.units);
+    let consequence = if binds {
+        "; dry wood may bind the leaf: fit it in damp weather, or give it more"
+    } else {
+        ""
+    };
+    Some(Advice {
+        topic: Topic::Movement,
+        warns: binds,
+        text: format!(
+            "{}: across the pocket {} moves {} in a year, the clearance is {}{consequence}",
+            part.name,
+            part.wood.name,
+            show(moved),
+            show(clearance)
+        ),
+        basis: BASIS,
+    })
+}
+
+/// Grain across the hinged edge: the distance from hinge to hinge moves, in
+/// one part more than in the other.
+fn between_hinges(job: &Job) -> Option<Advice> {
+    let centers = job.hinge.centers.iter().map(|center| center.as_mm());
+    let (least, most) = centers.fold((f64::MAX, f64::MIN), |(least, most), at| {
+        (least.min(at), most.max(at))
+    });
+    let apart = Length::from_mm((most - least).max(0.0));
+    let moved = |part: &Part| match part.wood.grain {
+        Grain::Across => moves(part, apart),
+        Grain::Along => Some(Length::ZERO),
+    };
+    let [body, lid] = job.parts.as_slice() else {
+        return None;
+    };
+    let differ = (moved(body)? - moved(lid)?).abs();
+    if apart == Length::ZERO || (body.wood.grain, lid.wood.grain) == (Grain::Along, Grain::Along) {
+        return None;
+    }
+    let binds = differ > job.fit.clearance;
+    let show = |length| text::decimal_with_unit(length, job.units);
+    let consequence = if binds {
+        ": more than the clearance, the hinges will bind; turn the grain of one part, or slot the holes of one hinge"
+    } else {
+        ""
+    };
+    Some(Advice {
+        topic: Topic::Movement,
+        warns: binds,
+        text: format!(
+            "from hinge to hinge, {} apart, box and lid move {} apart in a year{consequence}",
+            show(apart),
+            show(differ)
+        ),
+        basis: BASIS,
+    })
+}

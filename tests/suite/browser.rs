@@ -1,0 +1,298 @@
+//! The job sheet of every example in a real browser, opened from a file.
+
+use std::path::PathBuf;
+
+use serde_json::Value;
+
+use crate::chromium::Browser;
+use crate::harness::{Workshop, examples, stem};
+
+/// ISO 216 and ANSI/ASME Y14.1 (A), in inches.
+const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (8.27, 11.69)), ("Letter", (8.5, 11.0))];
+
+/// Every example's sheet, generated, with the programs beside it.
+fn sheets() -> (Workshop, Vec<PathBuf>) {
+    let workshop = Workshop::new();
+    let sheets = examples()
+        .iter()
+        .map(|example| {
+            workshop.run(&["generate", example, "-o", "out"]).expect(0);
+            workshop.path(&format!("out/{}.html", stem(example)))
+        })
+        .collect();
+    (workshop, sheets)
+}
+
+#[test]
+fn sheets_open_from_a_file_without_an_error_or_a_request() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        for (scheme, width) in [("light", 1280), ("dark", 380)] {
+            browser.look(scheme, width);
+            browser.open(&sheet);
+            browser.evaluate("new Promise(done => setTimeout(done, 300))");
+            let name = sheet.display();
+            for event in &browser.events {
+                match event["method"].as_str().unwrap_or_default() {
+                    "Runtime.exceptionThrown" | "Log.entryAdded" | "Runtime.consoleAPICalled" => {
+                        panic!("{name}: {event}")
+                    }
+                    "Network.requestWillBeSent" => {
+                        let url = event["params"]["request"]["url"].as_str().unwrap();
+                        let own = url.starts_with("file://") && url.ends_with(".html");
+                        assert!(own || url == "data:,", "{name} asks for {url}");
+                    }
+                    _ => {}
+                }
+            }
+            let sideways = browser.evaluate(
+                "document.documentElement.scrollWidth - document.documentElement.clientWidth",
+            );
+            assert_eq!(sideways, 0, "{name} is wider than the window of {width}");
+        }
+    }
+}
+
+/// What the replay shows at a move: the line, where it is from, the place, and the picture.
+fn shown(browser: &mut Browser, index: u64) -> Value {
+    browser.evaluate(&format!(
+        "(async () => {{
+            const section = document.getElementById('playback');
+            const find = (name) => section.querySelector('[data-role=' + name + ']');
+            const slider = find('slider');
+            slider.value = {index};
+            slider.dispatchEvent(new Event('input', {{ bubbles: true }}));
+            await new Promise((done) => setTimeout(done, 150));
+            return {{
+                line: find('line').textContent,
+                where: find('where').textContent,
+                place: find('place').textContent,
+                picture: find('far').toDataURL() + find('close').toDataURL(),
+            }};
+        }})()"
+    ))
+}
+
+#[test]
+fn the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (workshop, sheets) = sheets();
+    browser.look("light", 1280);
+    for sheet in sheets {
+        browser.open(&sheet);
+        let last = browser.evaluate("Number(document.querySelector('[data-role=slider]').max)");
+        let last = last.as_f64().unwrap() as u64;
+        assert!(last > 20, "{} replays {last} moves", sheet.display());
+        let mut seen: Option<Value> = None;
+        for index in [0, 7, last / 3, last / 2, last - 1] {
+            let now = shown(&mut browser, index);
+            let place = now["where"].as_str().unwrap();
+            let (file, rest) = place.split_once(", line ").unwrap();
+            let number: usize = rest.split(' ').next().unwrap().parse().unwrap();
+            let program = workshop.read(&format!("out/{file}"));
+            let line = program.lines().nth(number - 1).unwrap();
+            assert_eq!(now["line"], line, "{} move {index}", sheet.display());
+            if let Some(before) = &seen {
+                assert_ne!(before["place"], now["place"], "move {index} stands still");
+                assert_ne!(
+                    before["picture"], now["picture"],
+                    "move {index} is not drawn"
+                );
+            }
+            seen = Some(now);
+        }
+    }
+}
+
+#[test]
+fn keys_step_and_play_the_replay() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    browser.look("light", 1280);
+    browser.open(&sheets[0]);
+    shown(&mut browser, 10);
+    let steps = browser.evaluate(
+        "(async () => {
+            const section = document.getElementById('playback');
+            const find = (name) => section.querySelector('[data-role=' + name + ']');
+            const press = async (key, shiftKey) => {
+                find('play').dispatchEvent(new KeyboardEvent('keydown', { key, shiftKey, bubbles: true }));
+                await new Promise((done) => setTimeout(done, 80));
+                return Number(find('slider').value);
+            };
+            const out = [await press('ArrowRight'), await press('ArrowLeft'), await press('ArrowRight', true), await press('Home')];
+            find('play').click();
+            await new Promise((done) => setTimeout(done, 900));
+            out.push(find('play').getAttribute('aria-pressed'), Number(find('slider').value) > 0);
+            return out;
+        })()",
+    );
+    assert_eq!(
+        steps,
+        serde_json::json!([11, 10, 60, 0, "true", true]),
+        "right, left, fifty right, home, then playing"
+    );
+}
+
+#[test]
+fn sheets_print_on_two_pages() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        browser.open(&sheet);
+        for (paper, size) in PAPERS {
+            let pages = browser.printed_pages(size);
+            assert_eq!(pages, 2, "{} on {paper}", sheet.display());
+        }
+    }
+}
+
+/// Printed leaves have a fixed height: nothing on them may be cut off.
+const CUT_OFF: &str = "[...document.querySelectorAll('.leaf')]
+    .filter((leaf) => getComputedStyle(leaf).overflowY === 'hidden' && leaf.scrollHeight > leaf.clientHeight + 1)
+    .map((leaf) => leaf.className)";
+
+#[test]
+fn nothing_is_cut_off_a_printed_page() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        browser.open(&sheet);
+        browser.call(
+            "Emulation.setEmulatedMedia",
+            serde_json::json!({ "media": "print" }),
+        );
+        // The printable width of Letter and A4 inside 12 mm margins, 96 px an inch.
+        for width in [725, 703] {
+            browser.call(
+                "Emulation.setDeviceMetricsOverride",
+                serde_json::json!({ "width": width, "height": 960, "deviceScaleFactor": 1, "mobile": false }),
+            );
+            let cut = browser.evaluate(CUT_OFF);
+            assert_eq!(cut, serde_json::json!([]), "{} at {width}", sheet.display());
+        }
+        browser.call(
+            "Emulation.setEmulatedMedia",
+            serde_json::json!({ "media": "" }),
+        );
+    }
+}
+
+/// Text and its background by the contrast formula of WCAG 2.1 (success
+/// criterion 1.4.3): everything under 4.5 : 1, as words.
+const TOO_FAINT: &str = "(() => {
+    const channel = (value) => { value /= 255; return value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4; };
+    const parse = (colour) => (colour.match(/[\\d.]+/g) || [0, 0, 0, 0]).map(Number);
+    const light = ([r, g, b]) => 0.2126 * channel(r) + 0.7152 * channel(g) + 0.0722 * channel(b);
+    const ground = (element) => {
+        for (let at = element; at; at = at.parentElement) {
+            const colour = parse(getComputedStyle(at).backgroundColor);
+            if (colour.length === 3 || colour[3] > 0) return colour;
+        }
+        return [255, 255, 255];
+    };
+    const faint = [];
+    let count = 0;
+    for (const element of document.body.querySelectorAll('*')) {
+        const own = [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim());
+        if (!own || ['SCRIPT', 'STYLE', 'title', 'desc', 'OPTION'].includes(element.tagName)) continue;
+        if (!element.getClientRects().length) continue;
+        const style = getComputedStyle(element);
+        const ink = parse(element.namespaceURI.endsWith('svg') ? style.fill : style.color);
+        const [above, below] = [light(ink), light(ground(element))].sort((a, b) => b - a);
+        const ratio = (above + 0.05) / (below + 0.05);
+        count++;
+        if (ratio < 4.5) faint.push(ratio.toFixed(2) + ' ' + element.tagName + ' ' + element.textContent.trim().slice(0, 40));
+    }
+    return { count, faint };
+})()";
+
+#[test]
+fn words_stand_out_from_their_ground_in_light_and_dark() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        for scheme in ["light", "dark"] {
+            browser.look(scheme, 1280);
+            browser.open(&sheet);
+            let found = browser.evaluate(TOO_FAINT);
+            let count = found["count"].as_f64().unwrap();
+            assert!(count > 200.0, "only {count} pieces of text were looked at");
+            assert_eq!(
+                found["faint"],
+                serde_json::json!([]),
+                "{} {scheme}",
+                sheet.display()
+            );
+        }
+    }
+}
+
+#[test]
+fn every_drawing_has_a_text_alternative() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        browser.open(&sheet);
+        let drawings = browser.evaluate(
+            "[...document.querySelectorAll('svg.drawing, canvas')].map((drawing) => {
+                const named = (drawing.getAttribute('aria-labelledby') || '').split(' ').filter(Boolean)
+                    .map((id) => document.querySelectorAll('#' + id));
+                const one = named.every((found) => found.length === 1);
+                const words = named.map((found) => found[0] ? found[0].textContent : '').join(' ')
+                    || drawing.getAttribute('aria-label') || '';
+                return drawing.getAttribute('role') === 'img' && one && words.trim().length > 20;
+            })",
+        );
+        let drawings = drawings.as_array().unwrap();
+        assert!(drawings.len() >= 9, "{} drawings", drawings.len());
+        assert!(
+            drawings.iter().all(|good| *good == true),
+            "{}: {drawings:?}",
+            sheet.display()
+        );
+    }
+}
+
+#[test]
+fn the_sheet_is_readable_without_script() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    browser.call(
+        "Emulation.setScriptExecutionDisabled",
+        serde_json::json!({ "value": true }),
+    );
+    browser.open(&sheets[0]);
+    let words = browser.evaluate("document.body.innerText");
+    let words = words.as_str().unwrap();
+    for section in [
+        "Which way round",
+        "Where zero is",
+        "What next",
+        "Is it safe",
+        "The pockets",
+    ] {
+        assert!(words.contains(section), "{section}");
+    }
+    assert!(
+        !words.contains("Watch it cut"),
+        "a replay that cannot run is not offered"
+    );
+}

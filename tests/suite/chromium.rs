@@ -1,0 +1,222 @@
+//! A headless browser driven over its debugging protocol, nothing more than
+//! the sheet's tests need.
+
+use std::io::{BufRead, BufReader};
+use std::net::TcpStream;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+use tungstenite::{Message, WebSocket};
+
+const PATIENCE: Duration = Duration::from_secs(60);
+const NAMES: [&str; 4] = [
+    "chromium",
+    "chromium-browser",
+    "google-chrome",
+    "google-chrome-stable",
+];
+
+/// One browser with one page.
+pub(crate) struct Browser {
+    process: Child,
+    socket: WebSocket<TcpStream>,
+    session: Option<String>,
+    next: u64,
+    /// Everything the page has told since it was opened.
+    pub(crate) events: Vec<Value>,
+    _profile: tempfile::TempDir,
+}
+
+impl Browser {
+    /// Starts one. Without an installed browser there is none, which only
+    /// continuous integration does not forgive.
+    pub(crate) fn start() -> Option<Self> {
+        let Some(program) = installed() else {
+            assert!(
+                std::env::var_os("CI").is_none(),
+                "no browser is installed; continuous integration needs one of {NAMES:?}"
+            );
+            eprintln!("skipped: no browser is installed (looked for {NAMES:?})");
+            return None;
+        };
+        let profile = tempfile::tempdir().unwrap();
+        let mut process = Command::new(program)
+            .args([
+                "--headless",
+                "--no-sandbox",
+                "--disable-gpu",
+                "--disable-quic",
+                "--no-first-run",
+                "--disable-background-networking",
+                "--disable-component-update",
+                "--disable-sync",
+                "--disable-dev-shm-usage",
+                "--remote-debugging-port=0",
+            ])
+            .arg(format!("--user-data-dir={}", profile.path().display()))
+            .arg("about:blank")
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut words = BufReader::new(process.stderr.take().unwrap());
+        let address = loop {
+            let mut line = String::new();
+            assert!(words.read_line(&mut line).unwrap() > 0, "the browser ended");
+            if let Some(at) = line.find("ws://") {
+                break line[at..].trim().to_owned();
+            }
+        };
+        // Its chatter must go somewhere, or it would wait for a reader.
+        std::thread::spawn(move || std::io::copy(&mut words, &mut std::io::sink()));
+        let host = address["ws://".len()..].split('/').next().unwrap();
+        let stream = TcpStream::connect(host).unwrap();
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
+        let (socket, _) = tungstenite::client(&address, stream).unwrap();
+        let mut browser = Self {
+            process,
+            socket,
+            session: None,
+            next: 0,
+            events: Vec::new(),
+            _profile: profile,
+        };
+        let target = browser.call("Target.createTarget", json!({ "url": "about:blank" }));
+        let session = browser.call(
+            "Target.attachToTarget",
+            json!({ "targetId": target["targetId"], "flatten": true }),
+        );
+        browser.session = session["sessionId"].as_str().map(str::to_owned);
+        for domain in ["Page", "Runtime", "Log", "Network"] {
+            browser.call(&format!("{domain}.enable"), json!({}));
+        }
+        Some(browser)
+    }
+
+    /// One command and its answer.
+    #[track_caller]
+    pub(crate) fn call(&mut self, method: &str, parameters: Value) -> Value {
+        self.next += 1;
+        let id = self.next;
+        let mut message = json!({ "id": id, "method": method, "params": parameters });
+        if let Some(session) = &self.session {
+            message["sessionId"] = json!(session);
+        }
+        self.socket
+            .send(Message::text(message.to_string()))
+            .unwrap();
+        loop {
+            let Message::Text(text) = self.socket.read().unwrap() else {
+                continue;
+            };
+            let mut answer: Value = serde_json::from_str(&text).unwrap();
+            if answer["id"] == id {
+                assert!(answer["error"].is_null(), "{method}: {}", answer["error"]);
+                return answer["result"].take();
+            }
+            self.events.push(answer);
+        }
+    }
+
+    /// Opens a file and waits until it is there.
+    pub(crate) fn open(&mut self, file: &Path) {
+        let url = format!("file://{}", file.display());
+        self.events.clear();
+        self.call("Page.navigate", json!({ "url": url }));
+        let ready = format!("location.href === {url:?} && document.readyState === 'complete'");
+        let begun = Instant::now();
+        while self.evaluate(&ready) != true {
+            assert!(begun.elapsed() < PATIENCE, "{url} does not open");
+            std::thread::sleep(Duration::from_millis(20));
+        }
+    }
+
+    /// The value of an expression, promises awaited.
+    #[track_caller]
+    pub(crate) fn evaluate(&mut self, expression: &str) -> Value {
+        let mut answer = self.call(
+            "Runtime.evaluate",
+            json!({ "expression": expression, "returnByValue": true, "awaitPromise": true }),
+        );
+        assert!(
+            answer["exceptionDetails"].is_null(),
+            "{expression}: {}",
+            answer["exceptionDetails"]
+        );
+        answer["result"]["value"].take()
+    }
+
+    /// Light or dark, and how wide the window is.
+    pub(crate) fn look(&mut self, scheme: &str, width: u32) {
+        self.call(
+            "Emulation.setEmulatedMedia",
+            json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] }),
+        );
+        self.call(
+            "Emulation.setDeviceMetricsOverride",
+            json!({ "width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 600 }),
+        );
+    }
+
+    /// Pages on paper of this size in inches.
+    pub(crate) fn printed_pages(&mut self, (width, height): (f64, f64)) -> usize {
+        let answer = self.call(
+            "Page.printToPDF",
+            json!({
+                "paperWidth": width,
+                "paperHeight": height,
+                "printBackground": false,
+                "preferCSSPageSize": false,
+            }),
+        );
+        let pdf = from_base64(answer["data"].as_str().unwrap());
+        assert!(pdf.starts_with(b"%PDF"));
+        let text = String::from_utf8_lossy(&pdf);
+        text.matches("/Type /Page").count() - text.matches("/Type /Pages").count()
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
+
+fn installed() -> Option<PathBuf> {
+    let path = std::env::var_os("PATH")?;
+    let folders: Vec<_> = std::env::split_paths(&path).collect();
+    NAMES
+        .iter()
+        .flat_map(|name| folders.iter().map(move |folder| folder.join(name)))
+        .find(|file| file.is_file())
+}
+
+/// RFC 4648, the standard alphabet.
+fn from_base64(text: &str) -> Vec<u8> {
+    const ALPHABET: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut bytes = Vec::with_capacity(text.len() * 3 / 4);
+    let (mut held, mut bits) = (0u32, 0);
+    for letter in text.bytes() {
+        let Some(value) = ALPHABET.iter().position(|known| *known == letter) else {
+            continue;
+        };
+        held = held << 6 | u32::try_from(value).unwrap();
+        bits += 6;
+        if bits >= 8 {
+            bits -= 8;
+            bytes.push(u8::try_from(held >> bits & 0xff).unwrap());
+        }
+    }
+    bytes
+}
+
+#[test]
+fn base64_is_read_as_in_rfc_4648() {
+    // Test vectors of RFC 4648, section 10.
+    assert_eq!(from_base64("Zm9vYmFy"), b"foobar");
+    assert_eq!(from_base64("Zm9vYg=="), b"foob");
+}
