@@ -39,7 +39,15 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         record,
     };
     let settings = settings::for_job(&job);
-    produce(&job, &settings, &target, options.force, options.reporting)
+    let said = notes::of(&job);
+    produce(
+        &job,
+        &settings,
+        &target,
+        said,
+        options.force,
+        options.reporting,
+    )
 }
 
 /// The bits file that the metres cut are booked to.
@@ -68,11 +76,13 @@ impl Target<'_> {
     }
 }
 
-/// Plans, posts and judges a job, then writes what passed and reports.
+/// Plans, posts and judges a job, then writes what passed and reports; `said`
+/// goes into the report's notes.
 pub(super) fn produce(
     job: &Job,
     settings: &Settings,
     target: &Target<'_>,
+    said: Vec<String>,
     force: bool,
     reporting: Reporting,
 ) -> Result<Ending, Failure> {
@@ -87,7 +97,7 @@ pub(super) fn produce(
     }
     let units = reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
-    outcome.report.notes.extend(notes::of(job));
+    outcome.report.notes.extend(said);
     let written = failed.is_empty() || forced;
     if written {
         let booked = book(job, target, &mut outcome)?;
