@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::arguments::Reporting;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, notes, summary};
+use crate::cli::summary::{self, Fate};
+use crate::cli::{Ending, notes};
 use crate::cutting::Settings;
 use crate::diagnostic::Diagnostic;
 use crate::job::{Job, Selection};
@@ -74,7 +75,8 @@ pub(super) fn run(
         let booked = book(job, target, &mut outcome)?;
         write(job, settings, target, &programs, &outcome, units, booked)?;
     }
-    summary::print(&outcome.report, units, reporting.format, written);
+    let fate = if written { Fate::Written } else { Fate::Kept };
+    summary::print(&outcome.report, units, reporting.format, fate);
     Ok(if failed.is_empty() {
         Ending::Passed
     } else {
