@@ -14,6 +14,10 @@ use super::tape::Tape;
 /// Chords keep this close to their arc, rounding included.
 const CHORD_ERROR: f64 = 0.005;
 
+/// Greatest turn of a descending chord, in radians: the chord is then less than
+/// a thousandth shorter than its arc, and no steeper than the ramp limit.
+const SINKING_CHORD: f64 = 0.15;
+
 /// Writes moves and knows what the controller knows.
 pub(super) struct Mover<'a> {
     machine: &'a Machine,
@@ -94,7 +98,10 @@ impl<'a> Mover<'a> {
             return;
         }
         let sagitta = CHORD_ERROR - 0.75 * self.grid.step();
-        let count = arc::chords(radius, sweep, sagitta);
+        let mut count = arc::chords(radius, sweep, sagitta);
+        if to.z < from.z {
+            count = count.max((sweep / SINKING_CHORD).ceil() as u32);
+        }
         for chord in 1..count {
             let share = f64::from(chord) / f64::from(count);
             let angle = start + sweep * share;
