@@ -103,8 +103,8 @@ fn pockets(job: &Job, settings: &Settings) -> Operation {
     }
 }
 
+/// The screw holes; a run for one step alone drills none.
 fn pilot(job: &Job) -> Option<Operation> {
-    // A single step is cut again without its screw holes.
     let pilot = job
         .pilot
         .as_ref()

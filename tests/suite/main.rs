@@ -1,5 +1,8 @@
 //! One integration binary; a module for each thing under test.
 
+// Some tests print their figures, or why they were skipped.
+#![allow(clippy::print_stdout, clippy::print_stderr)]
+
 mod architecture;
 mod browser;
 mod chromium;
