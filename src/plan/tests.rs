@@ -1,6 +1,6 @@
 use super::testbed::{Bed, Findings, Wanted};
 use super::*;
-use crate::bit::BitKind;
+use crate::bit::{BitKind, Direction, WallCare};
 use crate::geometry::{Point, RoundedRectangle};
 use crate::job::{Layout, Step, ZeroPoint, sample};
 use crate::settings;
@@ -223,4 +223,47 @@ fn a_slot_keeps_cutting_wood_all_the_way_down() {
     let job = one_pocket(BitKind::DoubleFlute, &[(48.0, 6.0, 3.0, 8.0)]);
     let (findings, _) = run(&job);
     assert!(findings.air < 60.0, "{findings:?}");
+}
+
+#[test]
+fn every_care_for_the_wall_leaves_the_wanted_pocket() {
+    for width in [6.1, 6.3, 10.1] {
+        for direction in [Direction::Climb, Direction::Conventional] {
+            let mut job = one_pocket(BitKind::DownSpiral, &[(40.0, width, width / 2.0, 5.0)]);
+            job.bit.wall_care = WallCare {
+                score: Some(true),
+                direction,
+                second_finish: true,
+                spring_pass: true,
+            };
+            assert_clean(&job);
+        }
+    }
+}
+
+#[test]
+fn the_rack_says_whether_the_rim_is_scored() {
+    let mut job = one_pocket(BitKind::UpSpiral, &[(40.0, 10.0, 5.0, 5.0)]);
+    let cut = |job: &Job| run(job).0.cut;
+    let scored = cut(&job);
+    job.bit.wall_care.score = Some(false);
+    // The lap on the final outline is two legs of 30 and a circle of radius 2.
+    assert!(scored - cut(&job) > 60.0);
+}
+
+#[test]
+fn a_conventional_finish_goes_round_clockwise() {
+    let mut job = one_pocket(BitKind::DownSpiral, &[(40.0, 10.0, 5.0, 5.0)]);
+    job.bit.wall_care.direction = Direction::Conventional;
+    let plan = super::job(&job, &settings::for_job(&job));
+    let turns: Vec<_> = plan.operations[0].pieces[0]
+        .motions
+        .iter()
+        .filter_map(|motion| match motion {
+            Motion::Arc { turn, pace, .. } if *pace == Pace::Finish => Some(*turn),
+            _ => None,
+        })
+        .collect();
+    assert!(turns.len() >= 4);
+    assert!(turns.iter().all(|turn| *turn == Turn::Clockwise));
 }

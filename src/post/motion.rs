@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use crate::cutting::Settings;
 use crate::geometry::{Point, Position};
 use crate::machine::{ArcSupport, Machine};
-use crate::plan::{Motion, Pace};
+use crate::plan::{Motion, Pace, Turn};
 
 use super::arc::{self, Wanted};
 use super::number::Grid;
@@ -65,7 +65,12 @@ impl<'a> Mover<'a> {
                 let feed = self.feed(*pace, level, to.z - self.place.z, settings);
                 self.line(tape, *to, feed);
             }
-            Motion::Arc { to, center, pace } => self.arc(tape, *to, *center, *pace, settings),
+            Motion::Arc {
+                to,
+                center,
+                turn,
+                pace,
+            } => self.arc(tape, *to, (*center, *turn), *pace, settings),
         }
     }
 
@@ -79,7 +84,7 @@ impl<'a> Mover<'a> {
         &mut self,
         tape: &mut Tape,
         to: Position,
-        center: Point,
+        (center, turn): (Point, Turn),
         pace: Pace,
         settings: &Settings,
     ) {
@@ -87,13 +92,17 @@ impl<'a> Mover<'a> {
         let radius = from.plan().distance(center).as_mm();
         let start = (from.y - center.y).atan2(from.x - center.x);
         let end = (to.y - center.y).atan2(to.x - center.x);
-        let sweep = (end - start).rem_euclid(2.0 * PI);
+        let sweep = (turn.sign() * (end - start)).rem_euclid(2.0 * PI);
         let feed = self.feed(pace, radius * sweep, to.z - from.z, settings);
-        if let Some(offsets) = self.as_arc(to, center, sweep) {
+        if let Some(offsets) = self.as_arc(to, center, turn.sign() * sweep) {
             let mut words = self.axes(to, true);
             words.push(self.grid.word('I', offsets[0]));
             words.push(self.grid.word('J', offsets[1]));
-            self.write(tape, "G3", words, Some(feed));
+            let code = match turn {
+                Turn::Clockwise => "G2",
+                Turn::CounterClockwise => "G3",
+            };
+            self.write(tape, code, words, Some(feed));
             self.arrive(to);
             return;
         }
@@ -104,7 +113,7 @@ impl<'a> Mover<'a> {
         }
         for chord in 1..count {
             let share = f64::from(chord) / f64::from(count);
-            let angle = start + sweep * share;
+            let angle = start + turn.sign() * sweep * share;
             let between = Position::from_mm(
                 center.x + radius * angle.cos(),
                 center.y + radius * angle.sin(),
