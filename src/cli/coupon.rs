@@ -10,7 +10,7 @@ use crate::diagnostic::Diagnostic;
 use crate::job::Job;
 use crate::settings;
 use crate::spec::Overrides;
-use crate::units::{Units, text};
+use crate::units::{Length, Units, text};
 
 pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
     let overrides = Overrides {
@@ -64,7 +64,7 @@ pub(super) fn series(options: &SeriesOptions, units: Units) -> Result<Series, Di
 fn key(job: &Job, series: Series) -> Result<String, Diagnostic> {
     let mut text = String::new();
     for (index, clearance) in coupon::clearances(job, series)?.iter().enumerate() {
-        let own = if (*clearance - job.fit.clearance).abs().as_mm() < 1e-6 {
+        let own = if clearance.is_near(job.fit.clearance, Length::SAME) {
             ", the job's own"
         } else {
             ""

@@ -1,5 +1,7 @@
 //! Records motion and knows where the bit is.
 
+use float_cmp::approx_eq;
+
 use crate::geometry::{Point, Position, RoundedRectangle};
 use crate::job::Part;
 
@@ -201,7 +203,6 @@ impl Trace {
 }
 
 fn moved(from: Position, to: Position) -> bool {
-    (from.x - to.x).abs() > NOTHING
-        || (from.y - to.y).abs() > NOTHING
-        || (from.z - to.z).abs() > NOTHING
+    let same = |from: f64, to: f64| approx_eq!(f64, from, to, epsilon = NOTHING);
+    !(same(from.x, to.x) && same(from.y, to.y) && same(from.z, to.z))
 }
