@@ -7,7 +7,7 @@ use crate::job::Part;
 
 use super::Piece;
 use super::layout::Placement;
-use super::motion::{Motion, Pace};
+use super::motion::{Motion, Pace, Turn};
 use super::path::{Loop, Segment};
 
 /// A rapid down ends this far above the wood, and a hop goes this far above a floor.
@@ -126,11 +126,45 @@ impl Trace {
         }
     }
 
-    pub(super) fn arc(&mut self, to: Point, z: f64, center: Point, pace: Pace) {
+    fn arc(&mut self, to: Point, z: f64, center: Point, turn: Turn, pace: Pace) {
         let to = Position::from_mm(to.x, to.y, z);
         if moved(self.at, to) {
-            self.motions.push(Motion::Arc { to, center, pace });
+            self.motions.push(Motion::Arc {
+                to,
+                center,
+                turn,
+                pace,
+            });
             self.at = to;
+        }
+    }
+
+    /// One stretch, sinking evenly to `z`.
+    fn stretch(&mut self, segment: &Segment, z: f64, pace: Pace) {
+        match segment.center() {
+            None => self.line(segment.end(), z, pace),
+            Some(center) => {
+                self.arc(segment.end(), z, center, Turn::CounterClockwise, pace);
+            }
+        }
+    }
+
+    /// All of `way`, level.
+    pub(super) fn along(&mut self, way: &[Segment], pace: Pace) {
+        let z = self.at.z;
+        for segment in way {
+            self.stretch(segment, z, pace);
+        }
+    }
+
+    /// All of `way` from its end to its beginning, level.
+    pub(super) fn back_along(&mut self, way: &[Segment], pace: Pace) {
+        let z = self.at.z;
+        for segment in way.iter().rev() {
+            match segment.center() {
+                None => self.line(segment.start(), z, pace),
+                Some(center) => self.arc(segment.start(), z, center, Turn::Clockwise, pace),
+            }
         }
     }
 
@@ -146,22 +180,7 @@ impl Trace {
             } else {
                 from + (z - from) * share
             };
-            match piece {
-                Segment::Line { to, .. } => self.line(to, height, pace),
-                Segment::Arc {
-                    center,
-                    radius,
-                    start,
-                    sweep,
-                } => {
-                    let end = start + sweep;
-                    let to = Point::from_mm(
-                        center.x + radius * end.cos(),
-                        center.y + radius * end.sin(),
-                    );
-                    self.arc(to, height, center, pace);
-                }
-            }
+            self.stretch(&piece, height, pace);
         }
     }
 
