@@ -3,12 +3,15 @@
 mod arguments;
 mod coupon;
 mod failure;
+mod feeds;
 mod fit;
 mod generate;
 mod init;
 mod lengths;
 mod load;
 mod notes;
+mod produce;
+mod retune;
 mod schema;
 mod shell;
 mod simulate;
@@ -43,6 +46,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let ending = match parsed.command {
         Command::Generate(options) => generate::run(&options),
         Command::Simulate(options) => simulate::run(&options),
+        Command::Feeds(options) => feeds::run(&options),
+        Command::Retune(options) => retune::run(&options),
         Command::Coupon(options) => coupon::run(&options),
         Command::Fit(options) => fit::run(&options),
         Command::Init(options) => init::run(&options),

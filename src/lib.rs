@@ -24,6 +24,7 @@ pub mod plan;
 pub mod post;
 pub mod replay;
 pub mod report;
+pub mod retune;
 pub mod rs274;
 pub mod settings;
 pub mod sheet;

@@ -3,19 +3,14 @@
 
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
-use crate::bit::{Bit, BitMaterial};
+use crate::bit::Bit;
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
+use crate::machine::ToolChange;
 use crate::report::Report;
 use crate::units::Length;
 use crate::wood::Wood;
 
-/// Metres of path in reference wood after which a carbide edge is worn out
-/// (common practice, no source).
-pub const CARBIDE_LIFE_M: f64 = 3000.0;
-/// The same of a steel edge. A coated steel knife in oak had 0.05 mm of wear
-/// after 270 m (Koleda et al. 2019, abstract); the figure itself is common practice.
-pub const STEEL_LIFE_M: f64 = 300.0;
 /// Density of the reference wood in kilograms per cubic metre (common practice, no source).
 const REFERENCE_DENSITY: f64 = 650.0;
 /// Metres are booked to this many decimals.
@@ -36,21 +31,12 @@ pub fn weighted_metres(cut: Length, woods: &[&Wood]) -> f64 {
     cut.as_mm() / 1000.0 * mean
 }
 
-/// Wear, 0 … 1, of an edge that has cut `metres` of reference wood.
-pub fn estimate(metres: f64, material: BitMaterial) -> f64 {
-    let life = match material {
-        BitMaterial::Carbide => CARBIDE_LIFE_M,
-        BitMaterial::Steel => STEEL_LIFE_M,
-    };
-    (metres / life).clamp(0.0, 1.0)
-}
-
 /// What a person should know of a wear that comes from the record: said
 /// where the bit has one. A `wear` that differs from the record's is a
 /// person's own judgement and stands.
 pub fn note(bit: &Bit) -> Option<String> {
     let metres = bit.cut_m?;
-    let estimated = estimate(metres, bit.material);
+    let estimated = bit.material.wear_after(metres);
     Some(if (bit.wear - estimated).abs() < 1e-9 {
         format!(
             "`{}` has cut {metres:.1} m since it was fresh, so its wear is taken as {estimated:.2} \
@@ -66,27 +52,44 @@ pub fn note(bit: &Bit) -> Option<String> {
     })
 }
 
+/// A bits file with metres booked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Booked {
+    /// The file, but for the records as it was.
+    pub text: String,
+    /// What was booked, in words.
+    pub notes: Vec<String>,
+}
+
 /// The bits file with what the programs of `report` cut added to the `cut_m`
-/// of their bits; comments and layout stay as they are.
+/// of their bits; comments and layout stay as they are. Where bits are
+/// changed inside a program all of it counts for the pockets' bit: a drill's
+/// path is short.
 ///
 /// # Errors
 /// A text that is no bits file, or that has none of the bits.
-pub fn book(bits_file: &str, job: &Job, report: &Report) -> Result<String, Diagnostic> {
+pub fn book(bits_file: &str, job: &Job, report: &Report) -> Result<Booked, Diagnostic> {
     let woods: Vec<&Wood> = job
         .parts
         .iter()
         .filter(|part| job.is_selected(part.name))
         .map(|part| &part.wood)
         .collect();
-    let cuts = report.programs.iter().map(|program| {
+    let split = job.machine.dialect.effective_tool_change() == ToolChange::Split;
+    let mut booked = Booked {
+        text: bits_file.to_owned(),
+        notes: Vec::new(),
+    };
+    for program in &report.programs {
+        let bit = if split { &program.bit } else { &job.bit.name };
         let metres = weighted_metres(program.cut_mm, &woods);
-        (program.bit.as_str(), metres)
-    });
-    let mut text = bits_file.to_owned();
-    for (bit, metres) in cuts {
-        text = add(&text, bit, metres)?;
+        booked.text = add(&booked.text, bit, metres)?;
+        booked.notes.push(format!(
+            "booked {metres:.2} m to `{bit}`: {:.2} m of path, weighted by density and abrasiveness",
+            program.cut_mm.as_mm() / 1000.0
+        ));
     }
-    Ok(text)
+    Ok(booked)
 }
 
 /// The bits file with `metres` added to the `cut_m` of the bit of that name.
@@ -155,7 +158,7 @@ fn set(table: &mut dyn TableLike, metres: f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::BitKind;
+    use crate::bit::{BitKind, BitMaterial};
     use crate::job::sample;
     use crate::wood;
 
@@ -228,12 +231,12 @@ diameter = 3
         let mut bit = sample::bit(BitKind::UpSpiral, 6.0);
         assert_eq!(note(&bit), None);
         bit.cut_m = Some(1500.0);
-        bit.wear = estimate(1500.0, bit.material);
+        bit.wear = bit.material.wear_after(1500.0);
         assert!((bit.wear - 0.5).abs() < 1e-12);
         assert!(note(&bit).unwrap().contains("taken as 0.50"));
         bit.wear = 0.8;
         let words = note(&bit).unwrap();
         assert!(words.contains("0.80 as stated") && words.contains("would say 0.50"));
-        assert_eq!(estimate(1e9, BitMaterial::Steel), 1.0);
+        assert_eq!(BitMaterial::Steel.wear_after(1e9), 1.0);
     }
 }

@@ -32,6 +32,10 @@ pub(crate) enum Command {
     Generate(Generate),
     /// Replay programs from any source and check them against a job or a machine
     Simulate(Simulate),
+    /// Speeds and feeds for every bit in the rack, and which is best
+    Feeds(Feeds),
+    /// New F and S words for a worn bit, the geometry untouched
+    Retune(Retune),
     /// Make a test piece from a scrap: the job's pocket with stepped clearances
     Coupon(Coupon),
     /// Book what the coupon or the first pocket taught into the job or the rack
@@ -51,6 +55,8 @@ impl Command {
         match self {
             Self::Generate(options) => options.reporting.format,
             Self::Simulate(options) => options.reporting.format,
+            Self::Feeds(options) => options.reporting.format,
+            Self::Retune(options) => options.reporting.format,
             Self::Coupon(options) => options.reporting.format,
             Self::Fit(options) => options.format,
             Self::Init(_) | Self::Schema(_) | Self::Completions(_) | Self::Man(_) => Format::Human,
@@ -85,6 +91,14 @@ pub(crate) struct Generate {
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
     #[arg(long, value_name = "0..1")]
     pub(crate) wear: Option<f64>,
+
+    /// Add the metres cut to the bit's record in the bits file, comments kept
+    #[arg(long)]
+    pub(crate) book: bool,
+
+    /// Write each drawing as an SVG file too, with a full-size paper template
+    #[arg(long)]
+    pub(crate) svg: bool,
 
     /// Write even if wall-left, floor-left, chip-load, deflection,
     /// pocket-complete, fold-match or opening fail; marks every page, still exits 1
@@ -137,6 +151,60 @@ pub(crate) struct Simulate {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
+  stepwell feeds box.toml
+  stepwell feeds box.toml --wear 0.6                        every bit as worn as that
+  stepwell feeds box.toml --format json")]
+pub(crate) struct Feeds {
+    /// The job file, or - for standard input
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// How worn the bits are now: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1")]
+    pub(crate) wear: Option<f64>,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell retune box.nc --job box.toml --wear 0.4 -o box-worn.nc
+  stepwell retune - --job box.toml --wear 0.4 -o - < box.nc
+
+Nothing is written where the worn bit needs a smaller bite than the program takes.")]
+pub(crate) struct Retune {
+    /// The program, or - for standard input
+    #[arg(value_name = "PROGRAM.nc")]
+    pub(crate) program: PathBuf,
+
+    /// The job that the program cuts
+    #[arg(long, value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1")]
+    pub(crate) wear: Option<f64>,
+
+    /// The program's bit, by its name in the rack [default: its T word, then the job's bit]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Option<String>,
+
+    /// The retuned program, or - for standard output
+    #[arg(short, long, value_name = "OUT.nc")]
+    pub(crate) output: PathBuf,
+
+    #[command(flatten)]
+    pub(crate) selection: SelectionOptions,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
   stepwell coupon box.toml -o out --length 150 --width 100 --thickness 20
   stepwell coupon box.toml -o out --length 6in --width 4in --thickness 3/4in --step 0.1mm
 
@@ -177,6 +245,10 @@ pub(crate) struct Coupon {
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
     #[arg(long, value_name = "0..1")]
     pub(crate) wear: Option<f64>,
+
+    /// Write each drawing as an SVG file too, with a full-size paper template
+    #[arg(long)]
+    pub(crate) svg: bool,
 
     #[command(flatten)]
     pub(crate) reporting: Reporting,

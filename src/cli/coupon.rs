@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::cli::arguments::{Coupon, Format, SeriesOptions};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, generate, lengths, load, terminal};
+use crate::cli::{Ending, lengths, load, produce, terminal};
 use crate::coupon::{self, Scrap, Series};
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
@@ -34,13 +34,15 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
         diagnostics,
         ..Failure::default()
     })?;
-    let target = generate::Target {
+    let target = produce::Target {
         folder: &options.output,
         stem: format!("{}-coupon", load::stem(&options.job)),
+        record: None,
+        drawings: options.svg,
     };
     // The job's own feeds and passes, for both its woods: they decide the fit.
     let settings = settings::for_job(&job);
-    let ending = generate::produce(&piece, &settings, &target, false, options.reporting)?;
+    let ending = produce::run(&piece, &settings, &target, false, options.reporting)?;
     if options.reporting.format == Format::Human {
         terminal::result(&key(&job, series)?);
     }

@@ -2,8 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::bit::Bit;
 use crate::cli::failure::{Failure, Sources};
-use crate::diagnostic::Diagnostics;
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files;
 use crate::job::Job;
 use crate::machine::Machine;
@@ -62,6 +63,21 @@ pub(crate) fn machine(path: &Path) -> Result<Machine, Failure> {
     spec::machine(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
         diagnostics,
         sources,
+    })
+}
+
+/// The bit of that name in the job's rack.
+pub(crate) fn bit<'a>(job: &'a Job, name: &str) -> Result<&'a Bit, Failure> {
+    job.rack.iter().find(|bit| bit.name == name).ok_or_else(|| {
+        let known: Vec<&str> = job.rack.iter().map(|bit| bit.name.as_str()).collect();
+        Diagnostic::new(
+            "unknown-bit",
+            format!(
+                "bit `{name}` is not in the rack; it holds `{}`",
+                known.join("`, `")
+            ),
+        )
+        .into()
     })
 }
 

@@ -6,7 +6,8 @@ use std::path::Path;
 use crate::bit::Bit;
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, notes, summary};
+use crate::cli::summary::{self, Fate};
+use crate::cli::{Ending, load, notes};
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
 use crate::report::Report;
@@ -19,13 +20,18 @@ const CHUNK_BYTES: usize = 64 * 1024;
 
 pub(super) fn run(options: &Simulate) -> Result<Ending, Failure> {
     let streams = open_all(options)?;
-    let report = match (&options.job, &options.machine) {
+    let mut report = match (&options.job, &options.machine) {
         (Some(job), _) => against_job(options, job, streams)?,
         (None, Some(machine)) => against_machine(machine, streams)?,
         (None, None) => return Err(Diagnostic::new("usage", "--job or --machine is needed").into()),
     };
-    let units = report.units;
-    summary::print(&report, units, options.reporting.format, false);
+    report.units = options.reporting.units.map_or(report.units, Units::from);
+    summary::print(
+        &report,
+        report.units,
+        options.reporting.format,
+        Fate::OnlyRead,
+    );
     Ok(if report.passed() {
         Ending::Passed
     } else {
@@ -117,24 +123,7 @@ fn named_bits(job: &Job, options: &Simulate) -> Result<Vec<Bit>, Failure> {
 }
 
 fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {
-    let known = || {
-        job.rack
-            .iter()
-            .map(|bit| bit.name.as_str())
-            .collect::<Vec<_>>()
-            .join("`, `")
-    };
-    let found = job
-        .rack
-        .iter()
-        .find(|bit| bit.name == name)
-        .ok_or_else(|| {
-            Diagnostic::new(
-                "unknown-bit",
-                format!("bit `{name}` is not in the rack; it holds `{}`", known()),
-            )
-        })?;
-    let mut bit = found.clone();
+    let mut bit = load::bit(job, name)?.clone();
     if let Some(wear) = wear {
         bit.wear = wear;
     }

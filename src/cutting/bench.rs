@@ -7,6 +7,7 @@ use crate::cutting::constants::{
     DEFLECTION_FINISHING, DEFLECTION_ROUGHING, DENSE_GRAVITY, LEAST_STEPDOWN, PLUNGE_SHARE, ROOM,
     ROOM_ABOVE_RUBBING,
 };
+use crate::cutting::limits::gentlest;
 use crate::cutting::{Limits, Load, Settings, Task, edge, limits, load};
 use crate::machine::Machine;
 use crate::units::{Angle, Feed, Length, SpindleSpeed};
@@ -234,7 +235,7 @@ impl<'a> Bench<'a> {
         let (finish_feed, finish_deflection) = self.finishing(pace, task);
         let limits = Limits {
             stepdown: Length::from_mm(depth),
-            ramp: self.ramp(feed),
+            ramp: self.ramp(feed, depth),
             ..self.limits
         };
         Settings {
@@ -254,14 +255,19 @@ impl<'a> Bench<'a> {
     }
 
     /// The ramp limit, or the steepest at which the Z axis follows the cutting
-    /// feed: a ramp slowed down would rub.
-    fn ramp(&self, feed: Feed) -> Angle {
+    /// feed: a ramp slowed down would rub. Without a figure of the rack's own
+    /// no steeper than is of use at this stepdown.
+    fn ramp(&self, feed: Feed, depth: f64) -> Angle {
         if self.bit.kind == BitKind::Drill {
             return self.limits.ramp;
         }
         let z = self.machine.feed_max[2] * ROOM.value;
-        let steepest = (z / feed).min(1.0).asin();
-        self.limits.ramp.min(Angle::from_radians(steepest))
+        let steepest = Angle::from_radians((z / feed).min(1.0).asin());
+        let ramp = self.limits.ramp.min(steepest);
+        match self.bit.ramp {
+            Some(_) => ramp,
+            None => ramp.min(gentlest(self.bit, Length::from_mm(depth))),
+        }
     }
 
     /// The fastest finishing feed, at the roughing speed and up to the

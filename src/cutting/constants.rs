@@ -138,6 +138,14 @@ pub(crate) const LEAST_CHIP: Constant = constant(
     "derived from the minimum chip of metals and common practice, no source",
 )
 .or("chip_min");
+pub(crate) const LEAST_CHIP_DRILL: Constant = constant(
+    "least chip thickness of a drill, whose lips rub for moments only, in edge radii",
+    0.4,
+    "",
+    Seen::Memory,
+    "minimum chip of metals, 0.2-0.4, from memory",
+)
+.or("chip_min");
 pub(crate) const GREATEST_CHIP_SLENDER: Constant = constant(
     "greatest chip load of a 3 mm bit in hardwood",
     0.08,
@@ -230,8 +238,16 @@ const fn ramp(name: &'static str, degrees: f64) -> Constant {
 }
 
 pub(crate) const RAMP_STRAIGHT: Constant = ramp("ramp limit of a straight flute", 2.0);
-pub(crate) const RAMP_UP: Constant = ramp("ramp limit of an up-spiral", 4.0);
-pub(crate) const RAMP_DOWN: Constant = ramp("ramp limit of a down-spiral", 2.5);
+pub(crate) const RAMP_UP: Constant = ramp("ramp limit of an up-spiral", 3.0);
+pub(crate) const RAMP_DOWN: Constant = ramp("ramp limit of a down-spiral", 2.0);
+pub(crate) const RAMP_RUN: Constant = constant(
+    "run of a ramp that goes down by one stepdown, at least; a steeper one gains nothing to and fro in a slot",
+    9.6,
+    "diameters",
+    Seen::Practice,
+    "common practice, no source: the ends of a slot are passed once a round trip",
+)
+.or("ramp_deg");
 pub(crate) const STEPOVER: Constant = constant(
     "spacing of neighbouring paths",
     0.45,
@@ -345,6 +361,7 @@ pub fn constants() -> &'static [&'static Constant] {
         &EDGE_DULL_SLENDER,
         &DULLNESS_SOURCE,
         &LEAST_CHIP,
+        &LEAST_CHIP_DRILL,
         &GREATEST_CHIP_SLENDER,
         &GREATEST_CHIP,
         &GREATEST_CHIP_SOFT,
@@ -364,6 +381,7 @@ pub fn constants() -> &'static [&'static Constant] {
         &RAMP_STRAIGHT,
         &RAMP_UP,
         &RAMP_DOWN,
+        &RAMP_RUN,
         &STEPOVER,
         &PLUNGE_SHARE,
         &HEAT_SPEED_CARBIDE,

@@ -19,19 +19,20 @@ pub(super) fn through(
 ) -> Result<([f64; 2], f64), Problem> {
     let center = [start[0] + offset[0], start[1] + offset[1]];
     let spoke = [end[0] - center[0], end[1] - center[1]];
-    let radius = offset[0].hypot(offset[1]);
+    let radius = norm(offset);
     if radius < SAME_POINT {
         return Err(Problem::ArcRadiusZero);
     }
-    check_radius(radius, spoke[0].hypot(spoke[1]), units)?;
-    let sweep = if distance(start, end) < SAME_POINT {
-        TAU
-    } else {
-        // From the spoke at the start, the offset turned round, to that at the end.
-        let across = offset[1] * spoke[0] - offset[0] * spoke[1];
-        let along = -offset[0] * spoke[0] - offset[1] * spoke[1];
-        let turn = if clockwise { -across } else { across }.atan2(along);
-        turn.rem_euclid(TAU)
+    check_radius(radius, norm(spoke), units)?;
+    let same_point = norm([end[0] - start[0], end[1] - start[1]]) < SAME_POINT;
+    // From the spoke at the start, the offset turned round, to that at the end.
+    let across = offset[1] * spoke[0] - offset[0] * spoke[1];
+    let along = -offset[0] * spoke[0] - offset[1] * spoke[1];
+    let turn = if clockwise { -across } else { across }.atan2(along);
+    let sweep = match turn {
+        _ if same_point => TAU,
+        turn if turn > 0.0 => turn,
+        turn => turn + TAU,
     };
     Ok((center, if clockwise { -sweep } else { sweep }))
 }
@@ -56,8 +57,9 @@ fn check_radius(start: f64, end: f64, units: Units) -> Result<(), Problem> {
     })
 }
 
-fn distance(from: [f64; 2], to: [f64; 2]) -> f64 {
-    (to[0] - from[0]).hypot(to[1] - from[1])
+/// Coordinates have limits, so their squares neither overflow nor vanish.
+fn norm([x, y]: [f64; 2]) -> f64 {
+    (x * x + y * y).sqrt()
 }
 
 #[cfg(test)]
@@ -110,6 +112,14 @@ mod tests {
         assert!((start - 5.0 / 25.4).abs() < 1e-12);
         assert!((end - start - 0.0003).abs() < 1e-9);
         assert_eq!(units, Units::Inch);
+    }
+
+    // NISTIR 6556, 3.5.3: an end that differs from the start in radius alone is
+    // a whole turn too, as controllers take it (common practice, no source).
+    #[test]
+    fn an_end_on_the_same_spoke_is_one_whole_turn() {
+        let (_, sweep) = through([0.0, 0.0], [0.001, 0.0], [5.0, 0.0], false, MM).unwrap();
+        assert_eq!(sweep, TAU);
     }
 
     #[test]

@@ -20,40 +20,57 @@ pub(super) struct Fault {
 
 /// One line's codes and words. Kept and cleared from line to line, so that
 /// reading allocates nothing.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Block {
-    codes: [Option<Code>; Group::COUNT],
+    /// One bit for each group that has a code here.
+    groups: u32,
+    codes: [Code; Group::COUNT],
     code_marks: [Mark; Group::COUNT],
-    any_code: bool,
     /// One bit for each letter that has a word here.
     present: u32,
     numbers: [Number; 26],
     marks: [Mark; 26],
 }
 
+impl Default for Block {
+    fn default() -> Self {
+        Self {
+            groups: 0,
+            codes: [Code::MotionOff; Group::COUNT],
+            code_marks: [Mark::default(); Group::COUNT],
+            present: 0,
+            numbers: [Number::default(); 26],
+            marks: [Mark::default(); 26],
+        }
+    }
+}
+
 impl Block {
     /// Forgets the last line.
     pub(super) fn clear(&mut self) {
-        if self.any_code {
-            self.codes = [None; Group::COUNT];
-            self.any_code = false;
-        }
+        self.groups = 0;
         self.present = 0;
     }
 
     /// Whether the line has any G or M code.
     pub(super) fn has_codes(&self) -> bool {
-        self.any_code
+        self.groups != 0
     }
 
     /// The line's code of a modal group.
     pub(super) fn code(&self, group: Group) -> Option<Code> {
-        self.codes[group as usize]
+        let present = self.groups & (1 << group as u32) != 0;
+        present.then(|| self.codes[group as usize])
     }
 
     /// All codes in the order of execution.
     pub(super) fn codes(&self) -> impl Iterator<Item = Code> + '_ {
-        self.codes.iter().flatten().copied()
+        let mut left = self.groups;
+        std::iter::from_fn(move || {
+            let next = left.trailing_zeros() as usize;
+            left &= left.wrapping_sub(1);
+            self.codes.get(next).copied()
+        })
     }
 
     /// Where the code of a group stands.
@@ -85,11 +102,13 @@ impl Block {
     }
 
     /// Takes in one word.
+    #[inline]
     pub(super) fn add(&mut self, word: Word, mark: Mark) -> Result<(), Fault> {
         self.insert(word, mark)
             .map_err(|problem| Fault { mark, problem })
     }
 
+    #[inline]
     fn insert(&mut self, word: Word, mark: Mark) -> Result<(), Problem> {
         let value = word.number.value;
         match word.letter {
@@ -118,9 +137,9 @@ impl Block {
         if self.code(group).is_some() {
             return Err(Problem::SameGroup(name, group));
         }
-        self.codes[group as usize] = Some(code);
+        self.groups |= 1 << group as u32;
+        self.codes[group as usize] = code;
         self.code_marks[group as usize] = mark;
-        self.any_code = true;
         Ok(())
     }
 }

@@ -34,6 +34,14 @@ struct Modes {
     position: [Option<f64>; 3],
 }
 
+/// Where a line's axis words lead.
+struct Target {
+    to: [Option<f64>; 3],
+    named: [bool; 3],
+    /// One last printed digit of the coarsest word, in millimetres.
+    resolution: f64,
+}
+
 /// What became of a line that was executed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Executed {
@@ -181,28 +189,43 @@ impl Modes {
             };
             return Err(at(block.mark(&AXES), problem));
         };
-        let to = self.target(block, frames, machine_frame);
-        Ok(Some(Move {
-            from: self.position,
-            to,
-            named: AXES.map(|letter| block.has(&[letter])),
-            path: self.path(motion, block, to)?,
-            feed: self.feed_in_force(),
-            machine_frame,
-            resolution: self.resolution(block),
-        }))
-    }
-
-    fn target(&self, block: &Block, frames: &Frames, machine_frame: bool) -> [Option<f64>; 3] {
         let origin = match machine_frame {
             true => frames.machine,
             false => Some(frames.work[self.work]),
         };
+        let Target {
+            to,
+            named,
+            resolution,
+        } = self.target(block, origin);
+        Ok(Some(Move {
+            from: self.position,
+            to,
+            named,
+            path: self.path(motion, block, to)?,
+            feed: self.feed_in_force(),
+            machine_frame,
+            resolution,
+        }))
+    }
+
+    /// Where the axis words lead, counted from `origin` where it is known.
+    fn target(&self, block: &Block, origin: Option<[f64; 3]>) -> Target {
         let scale = self.units.one().as_mm();
-        std::array::from_fn(|axis| match block.value(AXES[axis]) {
-            Some(value) => origin.map(|origin| origin[axis] + value * scale),
-            None => self.position[axis],
-        })
+        let (mut to, mut named) = (self.position, [false; 3]);
+        let mut decimals = usize::MAX;
+        for axis in 0..3 {
+            if let Some(number) = block.number(AXES[axis]) {
+                to[axis] = origin.map(|origin| origin[axis] + number.value * scale);
+                named[axis] = true;
+                decimals = decimals.min(number.decimals);
+            }
+        }
+        Target {
+            to,
+            named,
+            resolution: scale / power_of_ten(decimals),
+        }
     }
 
     fn path(&self, motion: Motion, block: &Block, to: [Option<f64>; 3]) -> Result<Path, Fault> {
@@ -242,15 +265,6 @@ impl Modes {
             clockwise,
             self.units,
         )
-    }
-
-    fn resolution(&self, block: &Block) -> f64 {
-        let decimals = AXES
-            .iter()
-            .filter_map(|letter| block.number(*letter))
-            .map(|number| number.decimals)
-            .min();
-        self.units.one().as_mm() / power_of_ten(decimals.unwrap_or(0))
     }
 
     fn feed_in_force(&self) -> Feed {

@@ -86,6 +86,7 @@ pub(super) fn end_comment(input: &[u8]) -> Parsed<'_, ()> {
 }
 
 /// `N` and one to five digits, at the start of a line; a line need not have one.
+#[inline]
 pub(super) fn line_number(input: &[u8]) -> Parsed<'_, ()> {
     let [b'N' | b'n', rest @ ..] = input else {
         return Ok((input, ()));
@@ -119,7 +120,8 @@ pub(super) fn number(input: &[u8]) -> Parsed<'_, Number> {
         return fail(rest, 1, Problem::SecondPoint);
     }
     let magnitude = if count <= EXACT_DIGITS {
-        mantissa as f64 / POWERS_OF_TEN[decimals]
+        // Signed integers convert in one instruction, unsigned ones do not.
+        mantissa.cast_signed() as f64 / POWERS_OF_TEN[decimals]
     } else {
         long_magnitude(&unsigned[..unsigned.len() - rest.len()])
     };
@@ -180,7 +182,15 @@ fn letter(input: &[u8]) -> Parsed<'_, u8> {
 
 /// What follows the blanks.
 #[inline]
-pub(super) fn spaces(mut input: &[u8]) -> &[u8] {
+pub(super) fn spaces(input: &[u8]) -> &[u8] {
+    match input {
+        [b'!'..=u8::MAX, ..] => input,
+        _ => many_spaces(input),
+    }
+}
+
+#[inline]
+fn many_spaces(mut input: &[u8]) -> &[u8] {
     while let [b' ' | b'\t', rest @ ..] = input {
         input = rest;
     }

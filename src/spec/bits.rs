@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bit::{Bit, BitKind};
+use crate::bit::{Bit, BitKind, BitMaterial};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::spec::document;
 use crate::spec::limits::{
@@ -13,7 +13,6 @@ use crate::spec::source::{At, Sink, Source, Span};
 use crate::spec::table::Table;
 use crate::spec::value::Value;
 use crate::units::{Angle, Length, Units};
-use crate::wear;
 
 /// More bits than any rack holds.
 const MOST: usize = 1000;
@@ -122,9 +121,9 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let cut_m = number("cut_m", METRES);
     table.close();
     let (name, kind, diameter) = (name?, kind?, diameter?.value);
-    let material = material.unwrap_or_default();
+    let material: BitMaterial = material.unwrap_or_default();
     // A stated wear is a person's own judgement; the record only fills in.
-    let recorded = || cut_m.map_or(0.0, |metres| wear::estimate(metres, material));
+    let recorded = || cut_m.map_or(0.0, |metres| material.wear_after(metres));
     let wear = stated_wear.unwrap_or_else(recorded);
     Some(Found {
         bit: Bit {

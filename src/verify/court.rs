@@ -97,7 +97,7 @@ impl<'a> Court<'a> {
             machine,
             shop,
             tally: Tally::new(),
-            run: Run::new("", None, false),
+            run: Run::new(machine, "", None, false),
             programs: Vec::new(),
             span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
             seen: Seen::default(),
@@ -106,7 +106,7 @@ impl<'a> Court<'a> {
 
     pub(crate) fn begin(&mut self, path: &str, bit: Option<&Bit>) {
         let own = self.shop.as_ref().map(|shop| &shop.job.bit);
-        self.run = Run::new(path, bit.or(own).cloned(), bit.is_some());
+        self.run = Run::new(self.machine, path, bit.or(own).cloned(), bit.is_some());
     }
 
     pub(crate) fn end(&mut self, lines: u64) {
@@ -123,7 +123,8 @@ impl<'a> Court<'a> {
         let corner = |point: [f64; 3]| {
             point.map(|value| Length::from_mm(if value.is_finite() { value } else { 0.0 }))
         };
-        let busy = run.cutting_seconds + run.scoring_seconds + run.rapid_seconds;
+        let times = run.watch.clone().finish();
+        let scoring = seconds(run.scoring_seconds);
         self.programs.push(ProgramReport {
             path: run.path.clone(),
             sha256: run.sha256(),
@@ -133,10 +134,10 @@ impl<'a> Court<'a> {
                 .bit
                 .as_ref()
                 .map_or_else(String::new, |bit| bit.name.clone()),
-            seconds: seconds(busy + run.idle_seconds),
-            cutting_seconds: seconds(run.cutting_seconds),
-            scoring_seconds: seconds(run.scoring_seconds),
-            rapid_seconds: seconds(run.rapid_seconds),
+            seconds: times.total,
+            cutting_seconds: (times.cutting - scoring).max(Seconds::ZERO),
+            scoring_seconds: scoring,
+            rapid_seconds: times.rapid,
             bound_seconds: seconds(self.bound_seconds()),
             cut_mm: Length::from_mm(run.cut_mm),
             rapid_mm: Length::from_mm(run.rapid_mm),
@@ -195,7 +196,6 @@ impl<'a> Court<'a> {
                 }
                 self.run.spindle.ready_at =
                     self.run.clock + self.machine.spindle.spin_up.as_seconds();
-                self.run.idle_seconds += 0.0;
             }
         }
         self.run.spindle.turning = turning;
@@ -352,6 +352,7 @@ impl<'a> Court<'a> {
 impl Visitor for Court<'_> {
     fn event(&mut self, line: u64, event: &Event) {
         self.run.line = line;
+        self.run.watch.event(line, event);
         match event {
             Event::Units(_) => self.run.stated.units = true,
             Event::PlaneXy => self.run.stated.plane = true,
@@ -369,7 +370,6 @@ impl Visitor for Court<'_> {
                     self.refuse_below_rim("a dwell");
                 }
                 self.run.clock += time.as_seconds();
-                self.run.idle_seconds += time.as_seconds();
             }
             Event::Move(motion) => self.motion(motion),
             Event::Pause => self.pause(),

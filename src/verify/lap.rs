@@ -73,7 +73,6 @@ impl Court<'_> {
             return;
         };
         if length >= WHOLE_LAP * contour(rim, self.run.tip().radius) {
-            self.run.cutting_seconds -= seconds;
             self.run.scoring_seconds += seconds;
         }
     }

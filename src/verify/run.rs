@@ -3,8 +3,10 @@
 use sha2::{Digest, Sha256};
 
 use crate::bit::Bit;
+use crate::machine::Machine;
 use crate::replay::leg::Extent;
 use crate::replay::stock::Tip;
+use crate::replay::time::Clock;
 use crate::rs274::event::Turning;
 use crate::verify::load::Window;
 
@@ -61,10 +63,9 @@ pub(crate) struct Run {
     pub(crate) extent: Extent,
     pub(crate) cut_mm: f64,
     pub(crate) rapid_mm: f64,
-    pub(crate) cutting_seconds: f64,
+    /// The honest clock, for the report.
+    pub(crate) watch: Clock,
     pub(crate) scoring_seconds: f64,
-    pub(crate) rapid_seconds: f64,
-    pub(crate) idle_seconds: f64,
     pub(crate) lap: Lap,
     pub(crate) window: Window,
     /// Wood a drill has taken since it last rose.
@@ -84,7 +85,7 @@ pub(crate) struct Lap {
 }
 
 impl Run {
-    pub(crate) fn new(path: &str, bit: Option<Bit>, bit_is_given: bool) -> Self {
+    pub(crate) fn new(machine: &Machine, path: &str, bit: Option<Bit>, bit_is_given: bool) -> Self {
         Self {
             path: path.to_owned(),
             line: 0,
@@ -113,10 +114,8 @@ impl Run {
             extent: Extent::nothing(),
             cut_mm: 0.0,
             rapid_mm: 0.0,
-            cutting_seconds: 0.0,
+            watch: Clock::new(machine),
             scoring_seconds: 0.0,
-            rapid_seconds: 0.0,
-            idle_seconds: 0.0,
             lap: Lap::default(),
             window: Window::default(),
             peck: 0.0,

@@ -2,6 +2,7 @@
 //! `feed-limit`, the clock and the bounds.
 
 use crate::replay::leg::{Extent, Leg};
+use crate::replay::time;
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path};
 use crate::verify::court::Court;
@@ -190,39 +191,16 @@ impl Court<'_> {
             return;
         };
         self.run.extent.add(&leg.extent());
-        let seconds = match motion.path {
-            Path::Rapid => {
-                self.seen.rapids += 1;
-                self.run.rapid_mm += leg.length();
-                let seconds = self.rapid_seconds(leg);
-                self.run.rapid_seconds += seconds;
-                seconds
-            }
-            Path::Line | Path::Arc { .. } => {
-                let length = leg.length();
-                self.run.cut_mm += length;
-                let feed = motion.feed.as_mm_per_minute();
-                let seconds = if feed > 0.0 {
-                    length / feed * 60.0
-                } else {
-                    0.0
-                };
-                self.run.cutting_seconds += seconds;
-                seconds
-            }
-        };
+        if motion.path == Path::Rapid {
+            self.seen.rapids += 1;
+            self.run.rapid_mm += leg.length();
+        } else {
+            self.run.cut_mm += leg.length();
+        }
+        let seconds = time::steady(self.machine, motion).as_seconds();
         self.run.move_began = self.run.clock;
         self.run.move_seconds = seconds;
         self.run.clock += seconds;
-    }
-
-    fn rapid_seconds(&self, leg: &Leg) -> f64 {
-        (0..3)
-            .map(|axis| {
-                let rate = self.machine.rapid[axis].as_mm_per_minute().max(1e-9);
-                (leg.to[axis] - leg.from[axis]).abs() / rate * 60.0
-            })
-            .fold(0.0, f64::max)
     }
 }
 

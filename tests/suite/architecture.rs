@@ -19,7 +19,7 @@ const NOUNS: [&str; 7] = [
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-const ALLOWED: [(&str, &[&str]); 23] = [
+const ALLOWED: [(&str, &[&str]); 24] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -42,13 +42,7 @@ const ALLOWED: [(&str, &[&str]); 23] = [
             "machine",
             "wood",
             "job",
-            "wear",
         ],
-    ),
-    // How the metres a bit has cut become its wear: a fact of the rack.
-    (
-        "wear",
-        &["units", "diagnostic", "bit", "wood", "job", "report"],
     ),
     ("coupon", &NOUNS),
     (
@@ -88,6 +82,26 @@ const ALLOWED: [(&str, &[&str]); 23] = [
         "feeds",
         &[
             "units", "geometry", "machine", "job", "bit", "wood", "cutting", "settings", "report",
+        ],
+    ),
+    (
+        "retune",
+        &[
+            "units", "machine", "rs274", "replay", "verify", "job", "bit", "cutting", "settings",
+            "report",
+        ],
+    ),
+    // How metres cut are booked to a bit: a record beside the rack.
+    (
+        "wear",
+        &[
+            "units",
+            "diagnostic",
+            "machine",
+            "job",
+            "bit",
+            "wood",
+            "report",
         ],
     ),
     (

@@ -1,17 +1,27 @@
 //! One integration binary; a module for each thing under test.
 
+// Some tests print their figures, or why they were skipped.
+#![allow(clippy::print_stdout, clippy::print_stderr)]
+
 mod architecture;
 mod browser;
 mod chromium;
 mod command_line;
 mod conformance;
 mod coupon;
+mod feeds;
 mod fit;
 mod handbook;
 mod harness;
 mod independent;
 mod killed;
+mod matrix;
+mod near_bound;
 mod partial;
+mod planning;
 mod program;
+mod retune;
+mod sabotage;
 mod sheet;
+mod sketch;
 mod spec;

@@ -1,0 +1,225 @@
+//! The feed table through the binary.
+
+use serde_json::Value;
+
+use crate::harness::Workshop;
+
+fn table(arguments: &[&str]) -> Value {
+    let workshop = Workshop::new();
+    let mut all = vec!["feeds", "examples/tea-box.toml", "--format", "json"];
+    all.extend(arguments);
+    let run = workshop.run(&all).expect(0);
+    assert_eq!(run.stderr, "");
+    serde_json::from_str(&run.stdout).unwrap()
+}
+
+fn bit<'a>(table: &'a Value, name: &str) -> &'a Value {
+    let bits = table["bits"].as_array().unwrap();
+    bits.iter().find(|bit| bit["bit"] == name).unwrap()
+}
+
+#[test]
+fn every_bit_has_three_states_whose_figures_agree() {
+    let table = table(&[]);
+    assert_eq!(table["job"], "Tea box");
+    let mut rows = 0;
+    for bit in table["bits"].as_array().unwrap() {
+        let problems = bit["problems"].as_array().unwrap();
+        let states = bit["states"].as_array().unwrap();
+        assert_eq!(states.is_empty(), !problems.is_empty(), "{bit}");
+        let flutes = if bit["kind"] == "single-flute" {
+            1.0
+        } else {
+            2.0
+        };
+        for row in states {
+            rows += 1;
+            let figure = |name: &str| row[name].as_f64().unwrap();
+            // feed = rpm x flutes x chip load; power = force x surface speed.
+            let feed = figure("rpm") * flutes * figure("chip_load");
+            assert!((figure("feed") - feed).abs() < 1e-6, "{row}");
+            let power = figure("force_n") * figure("surface_speed");
+            assert!((figure("power_w") - power).abs() < 1e-6, "{row}");
+            assert!(figure("power_share") < 1.0, "{row}");
+            assert!(figure("seconds") > 1.0, "{row}");
+            assert!(!row["binding"].as_str().unwrap().is_empty());
+        }
+    }
+    assert!(rows >= 9, "{rows}");
+}
+
+#[test]
+fn wear_on_the_command_line_is_the_present_state_of_every_bit() {
+    let table = table(&["--wear", "0.6"]);
+    for bit in table["bits"].as_array().unwrap() {
+        let states = bit["states"].as_array().unwrap();
+        let Some([fresh, present, dull]) = states.get(0..3) else {
+            continue;
+        };
+        assert_eq!(present["wear"], 0.6);
+        for name in ["rpm", "stepdown", "surface_speed"] {
+            let figure = |row: &Value| row[name].as_f64().unwrap();
+            assert!(figure(fresh) >= figure(present), "{name} {bit}");
+            assert!(figure(present) >= figure(dull), "{name} {bit}");
+        }
+        let least = |row: &Value| row["chip_min"].as_f64().unwrap();
+        assert!(least(fresh) < least(present) && least(present) < least(dull));
+    }
+}
+
+#[test]
+fn a_drill_and_a_bit_too_wide_say_why_they_cannot() {
+    let workshop = Workshop::new();
+    workshop.vary(
+        "examples/tea-box.toml",
+        "examples/narrow.toml",
+        &[("width      = 10", "width      = 7")],
+    );
+    let run = workshop
+        .run(&["feeds", "examples/narrow.toml", "--format", "json"])
+        .expect(0);
+    let table: Value = serde_json::from_str(&run.stdout).unwrap();
+    let problem = |name: &str| {
+        bit(&table, name)["problems"][0]
+            .as_str()
+            .unwrap()
+            .to_owned()
+    };
+    assert!(problem("2 mm drill").contains("cuts no pocket"));
+    assert!(problem("8 mm double-flute").contains("8.00 mm wide"));
+    let human = workshop.run(&["feeds", "examples/narrow.toml"]).expect(0);
+    assert!(
+        human
+            .stdout
+            .contains("cannot do this job: it cuts 8.00 mm wide")
+    );
+}
+
+#[test]
+fn the_human_table_labels_what_has_no_source() {
+    let workshop = Workshop::new();
+    let run = workshop.run(&["feeds", "examples/tea-box.toml"]).expect(0);
+    assert!(run.stdout.contains("common practice, no source"));
+    assert!(run.stdout.contains("from memory"));
+    assert!(
+        run.stdout
+            .contains("Best for these pockets: 6 mm down-spiral")
+    );
+    let stepdown = run
+        .stdout
+        .lines()
+        .find(|line| line.contains("stepdown, mm"));
+    assert!(stepdown.unwrap().ends_with(" p"), "{}", run.stdout);
+    let inches = workshop
+        .run(&["feeds", "examples/tea-box.toml", "--units", "in"])
+        .expect(0);
+    assert!(inches.stdout.contains("in/min"));
+}
+
+#[test]
+fn a_racks_own_figure_carries_no_label() {
+    let workshop = Workshop::new();
+    workshop.vary(
+        "machines/bits.toml",
+        "machines/bits.toml",
+        &[("stickout = 28 ", "stepdown = 2.5\nstickout = 28 ")],
+    );
+    let run = workshop
+        .run(&["feeds", "examples/tea-box.toml", "--format", "json"])
+        .expect(0);
+    let table: Value = serde_json::from_str(&run.stdout).unwrap();
+    let own = bit(&table, "6 mm up-spiral");
+    assert_eq!(own["sources"]["stepdown"], Value::Null);
+    assert_eq!(own["sources"]["ramp"], "practice");
+    assert_eq!(own["states"][0]["stepdown"], 2.5);
+    assert_eq!(own["states"][2]["stepdown"], 1.25);
+}
+
+#[test]
+fn a_record_of_metres_is_the_present_wear_unless_one_is_stated() {
+    let workshop = Workshop::new();
+    let present = |workshop: &Workshop| {
+        let run = workshop
+            .run(&["feeds", "examples/tea-box.toml", "--format", "json"])
+            .expect(0);
+        let table: Value = serde_json::from_str(&run.stdout).unwrap();
+        bit(&table, "6 mm up-spiral")["states"][1]["wear"]
+            .as_f64()
+            .unwrap()
+    };
+    let vary = |from: &str, to: &str| {
+        workshop.vary("machines/bits.toml", "machines/bits.toml", &[(from, to)]);
+    };
+    vary("stickout = 28 ", "cut_m = 1200\nstickout = 28 ");
+    // 1200 m of the 3000 m that a carbide edge is taken to last.
+    assert!((present(&workshop) - 0.4).abs() < 1e-9);
+    vary("cut_m = 1200", "cut_m = 1200\nwear = 0.1");
+    assert!((present(&workshop) - 0.1).abs() < 1e-9);
+}
+
+#[test]
+fn booking_adds_the_metres_and_keeps_the_comments() {
+    let workshop = Workshop::new();
+    let before = workshop.read("machines/bits.toml");
+    workshop
+        .run(&["generate", "examples/recipe-box.toml", "-o", "out"])
+        .expect(0);
+    assert_eq!(
+        workshop.read("machines/bits.toml"),
+        before,
+        "never silently"
+    );
+    let arguments = [
+        "generate",
+        "examples/recipe-box.toml",
+        "-o",
+        "out",
+        "--book",
+    ];
+    let run = workshop
+        .run(&[arguments.as_slice(), &["--format", "json"]].concat())
+        .expect(0);
+    let report: Value = serde_json::from_str(&run.stdout).unwrap();
+    let note = report["notes"].to_string();
+    assert!(note.contains("booked"), "{note}");
+    let after = workshop.read("machines/bits.toml");
+    let added: Vec<&str> = after
+        .lines()
+        .filter(|line| !before.contains(line))
+        .collect();
+    assert!(!added.is_empty() && added.iter().all(|line| line.starts_with("cut_m = ")));
+    let kept: Vec<&str> = after
+        .lines()
+        .filter(|line| !line.starts_with("cut_m"))
+        .collect();
+    assert_eq!(kept, before.lines().collect::<Vec<_>>());
+    let again = workshop.run(&arguments).expect(0);
+    assert!(
+        again.stdout.contains("so its wear is taken as"),
+        "{}",
+        again.stdout
+    );
+}
+
+#[test]
+fn bad_input_is_refused_with_the_place() {
+    let workshop = Workshop::new();
+    for wear in ["1.5", "-0.1", "NaN", "inf"] {
+        let wear = format!("--wear={wear}");
+        let run = workshop
+            .run(&["feeds", "examples/tea-box.toml", &wear])
+            .expect(2);
+        assert!(run.stderr.contains("wear"), "{wear}: {}", run.stderr);
+        assert!(run.stdout.is_empty());
+    }
+    workshop.run(&["feeds", "examples/nowhere.toml"]).expect(2);
+    for (from, to) in [
+        ("flutes = 2", "flutes = 0"),
+        ("stickout = 28 ", "wear = 1.01\nstickout = 28 "),
+    ] {
+        let workshop = Workshop::new();
+        workshop.vary("machines/bits.toml", "machines/bits.toml", &[(from, to)]);
+        let run = workshop.run(&["feeds", "examples/tea-box.toml"]).expect(2);
+        assert!(run.stderr.contains("bits.toml"), "{}", run.stderr);
+    }
+}

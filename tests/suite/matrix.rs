@@ -1,0 +1,170 @@
+//! Whatever is planned passes the judge: bits, widths, lengths, layouts, dialects.
+
+use crate::sketch::Sketch;
+
+const KINDS: [&str; 4] = ["single-flute", "double-flute", "up-spiral", "down-spiral"];
+
+#[test]
+fn pockets_of_every_width_and_length_pass_every_check() {
+    for (number, kind) in KINDS.into_iter().enumerate() {
+        for width in [6.0, 6.1, 6.4, 7.8, 10.2, 15.0, 24.0] {
+            for length in [width + 4.0, 48.0] {
+                Sketch {
+                    kind,
+                    layout: ["book", "end-to-end"][number % 2],
+                    steps: vec![[length, width, 4.0], [length - 2.0, width, 9.0]],
+                    ..Sketch::default()
+                }
+                .assert_passes();
+            }
+        }
+    }
+}
+
+#[test]
+fn steps_of_their_own_width_and_corner_pass() {
+    for corner in [3.0, 3.2, 4.0] {
+        Sketch {
+            steps: vec![[44.0, 14.0, 3.0], [30.0, 9.0, 8.0]],
+            corner: Some(corner),
+            ..Sketch::default()
+        }
+        .assert_passes();
+    }
+    for width in [6.0, 6.3, 8.0] {
+        Sketch {
+            kind: "single-flute",
+            steps: vec![[44.0, 14.0, 3.0], [30.0, width, 8.0], [12.0, width, 12.0]],
+            ..Sketch::default()
+        }
+        .assert_passes();
+    }
+}
+
+#[test]
+fn round_pockets_pass() {
+    for width in [6.3, 8.0, 15.0, 24.0] {
+        Sketch {
+            kind: "double-flute",
+            steps: vec![[width, width, 6.0]],
+            ..Sketch::default()
+        }
+        .assert_passes();
+    }
+}
+
+#[test]
+fn a_plunging_bit_bores_a_hole_of_its_own_size() {
+    Sketch {
+        steps: vec![[6.0, 6.0, 6.0]],
+        bit: "plunges = true".to_owned(),
+        ..Sketch::default()
+    }
+    .assert_passes();
+}
+
+#[test]
+fn a_bit_that_does_not_plunge_is_refused_a_hole_of_its_own_size() {
+    let judged = Sketch {
+        steps: vec![[6.0, 6.0, 6.0]],
+        ..Sketch::default()
+    }
+    .judged();
+    assert!(
+        judged
+            .failures()
+            .iter()
+            .any(|line| line.starts_with("plunge"))
+    );
+}
+
+#[test]
+fn every_dialect_passes() {
+    for units in [
+        "units = \"mm\"\ndecimals = 3",
+        "units = \"mm\"\ndecimals = 5",
+        "units = \"in\"\ndecimals = 4",
+    ] {
+        for arcs in ["flat", "helix", "none"] {
+            for width in [6.0, 6.1, 6.4, 10.0, 21.0] {
+                Sketch {
+                    kind: "single-flute",
+                    steps: vec![[40.0, width, 4.0], [26.0, width, 8.0]],
+                    dialect: format!("{units}\narcs = \"{arcs}\""),
+                    ..Sketch::default()
+                }
+                .assert_passes();
+            }
+        }
+    }
+}
+
+#[test]
+fn every_way_to_begin_change_and_end_passes() {
+    let tables = "[pilot]\nbit = \"small drill\"\ndepth = 6\n";
+    for tool_change in [
+        "tool_change = \"split\"",
+        "tool_change = \"m6\"",
+        "tool_change = \"pause\"",
+        "tool_change = \"pause\"\nrezero_at_pause = true",
+    ] {
+        for others in [
+            "",
+            "percent = true\nline_numbers = true\ncomments = \"semicolon\"\ndust = \"M7\"",
+            "comments = \"none\"\ndwell = \"milliseconds\"\nend = \"M2\"\ndust = \"M8\"",
+            "safe_z = \"machine\"",
+        ] {
+            for spindle in ["", "control = \"manual\""] {
+                for zero in ["shared", "each"] {
+                    let mut sketch = Sketch {
+                        dialect: format!("{tool_change}\n{others}"),
+                        spindle: spindle.to_owned(),
+                        tables: tables.to_owned(),
+                        screws: "screws = [{ along = 17.5, gauge = 4, length = 10 }]",
+                        fixture: format!(
+                            "zero = \"{zero}\"\nlid_rise = -7\nmachine_zero = [100, 250, -60]"
+                        ),
+                        ..Sketch::default()
+                    };
+                    sketch.steps = vec![[44.0, 10.0, 4.5]];
+                    sketch.assert_passes();
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn hard_and_soft_woods_and_worn_bits_pass() {
+    for wood in ["hard maple", "eastern white pine", "MDF", "plywood"] {
+        for wear in ["wear = 0.0", "wear = 0.6"] {
+            Sketch {
+                wood,
+                bit: wear.to_owned(),
+                ..Sketch::default()
+            }
+            .assert_passes();
+        }
+    }
+}
+
+#[test]
+fn bits_of_every_size_pass() {
+    for diameter in [3.0, 4.0, 6.35, 8.0, 12.7] {
+        for kind in KINDS {
+            let width = diameter * 1.5;
+            let depth = diameter;
+            Sketch {
+                kind,
+                diameter,
+                bit: "stepover = 0.4".to_owned(),
+                steps: vec![
+                    [diameter * 7.0, width, depth * 0.6],
+                    [diameter * 5.0, width, depth],
+                ],
+                ..Sketch::default()
+            }
+            .assert_passes();
+        }
+    }
+}
