@@ -10,6 +10,7 @@ mod init;
 mod lengths;
 mod load;
 mod notes;
+mod produce;
 mod retune;
 mod schema;
 mod shell;

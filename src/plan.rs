@@ -27,7 +27,7 @@ mod trace;
 mod visits;
 
 pub(crate) use layout::Frame;
-pub(crate) use motion::{Motion, Pace};
+pub(crate) use motion::{Motion, Pace, Turn};
 
 use crate::bit::Bit;
 use crate::cutting::{self, Settings, Task};
@@ -103,20 +103,19 @@ fn pockets(job: &Job, settings: &Settings) -> Operation {
     }
 }
 
+/// The screw holes; a run for one step alone drills none.
 fn pilot(job: &Job) -> Option<Operation> {
-    let pilot = job.pilot.as_ref()?;
+    let pilot = job
+        .pilot
+        .as_ref()
+        .filter(|_| job.selection.step.is_none())?;
     let settings = pilot_settings(job, &pilot.bit);
     let peck = settings.limits.stepdown.as_mm();
     let mut pieces = Vec::new();
     for part in order::parts(job) {
         let placement = Placement::of(job, part);
         for pocket in order::pockets(job, part) {
-            let holes = pocket.holes.iter().filter(|hole| {
-                let floor = |step: usize| pocket.steps.get(step - 1).map(|step| step.depth);
-                job.selection
-                    .step
-                    .is_none_or(|step| step >= 1 && same_depth(floor(step), hole.from))
-            });
+            let holes = pocket.holes.iter();
             pieces.extend(holes.map(|hole| drill::piece(part, pocket, hole, &placement, peck)));
         }
     }
@@ -126,10 +125,6 @@ fn pilot(job: &Job) -> Option<Operation> {
         settings,
         pieces,
     })
-}
-
-fn same_depth(floor: Option<Length>, from: Length) -> bool {
-    floor.is_some_and(|floor| (floor - from).abs().as_mm() < 1e-6)
 }
 
 fn pilot_settings(job: &Job, bit: &Bit) -> Settings {

@@ -8,7 +8,7 @@ use crate::wood::Family;
 
 /// Share of the root diameter, for withdrawal (code commentary and a timber
 /// council's figure, both first-hand). Sheet goods are taken as hard.
-pub(super) fn share(family: Family) -> f64 {
+fn share(family: Family) -> f64 {
     match family {
         Family::Softwood => 0.7,
         Family::Hardwood | Family::Plywood | Family::Fibreboard => 0.9,
@@ -45,7 +45,7 @@ fn screws(job: &Job, part: &Part) -> Vec<(String, bool)> {
     };
     let show = |length| text::decimal_with_unit(length, job.units);
     let line = |screw: &ScrewInWood| {
-        let right = screw.root * share(part.wood.family);
+        let right = diameter(screw.root, part.wood.family);
         let found = job.pilot.as_ref().map(|pilot| pilot.bit.cutting_diameter());
         let mut text = format!(
             "lead hole for a screw {} thick in {}: {}, nearest {} in",
@@ -64,7 +64,6 @@ fn screws(job: &Job, part: &Part) -> Vec<(String, bool)> {
 }
 
 /// The lead hole for a root diameter in a wood.
-#[cfg(test)]
 pub(super) fn diameter(root: Length, family: Family) -> Length {
     root * share(family)
 }

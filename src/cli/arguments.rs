@@ -96,6 +96,10 @@ pub(crate) struct Generate {
     #[arg(long)]
     pub(crate) book: bool,
 
+    /// Write each drawing as an SVG file too, with a full-size paper template
+    #[arg(long)]
+    pub(crate) svg: bool,
+
     /// Write even if wall-left, floor-left, chip-load, deflection,
     /// pocket-complete, fold-match or opening fail; marks every page, still exits 1
     #[arg(long)]
@@ -241,6 +245,10 @@ pub(crate) struct Coupon {
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
     #[arg(long, value_name = "0..1")]
     pub(crate) wear: Option<f64>,
+
+    /// Write each drawing as an SVG file too, with a full-size paper template
+    #[arg(long)]
+    pub(crate) svg: bool,
 
     #[command(flatten)]
     pub(crate) reporting: Reporting,

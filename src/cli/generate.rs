@@ -1,20 +1,11 @@
-//! `stepwell generate`: plan, post, judge, and only then write.
+//! `stepwell generate`: from the job file to a proved program.
 
-use std::path::{Path, PathBuf};
-
-use crate::cli::arguments::{Generate, Reporting};
+use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, notes, summary};
-use crate::cutting::Settings;
-use crate::diagnostic::Diagnostic;
-use crate::job::{Job, Selection};
-use crate::machine::CommentStyle;
-use crate::post::{self, Program};
-use crate::report::{CheckId, Verdict};
+use crate::cli::produce::{self, Order, Record};
+use crate::cli::{Ending, load, notes};
+use crate::settings;
 use crate::spec::Overrides;
-use crate::units::Units;
-use crate::verify::{Judge, Outcome};
-use crate::{files, plan, settings, sheet, wear};
 
 pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
     let overrides = Overrides {
@@ -33,155 +24,14 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
             .unwrap_or_default(),
         path: bits_path,
     });
-    let target = Target {
+    let order = Order {
         folder: &options.output,
         stem: load::stem(&options.job),
+        notes: notes::of(&job),
         record,
+        drawings: options.svg,
+        force: options.force,
     };
     let settings = settings::for_job(&job);
-    produce(&job, &settings, &target, options.force, options.reporting)
-}
-
-/// The bits file that the metres cut are booked to.
-pub(super) struct Record {
-    pub(super) path: PathBuf,
-    pub(super) text: String,
-}
-
-/// Where the files go.
-pub(super) struct Target<'a> {
-    pub(super) folder: &'a Path,
-    pub(super) stem: String,
-    /// Where the metres cut are booked, if they are.
-    pub(super) record: Option<Record>,
-}
-
-impl Target<'_> {
-    fn program(&self, program: &Program) -> PathBuf {
-        self.folder
-            .join(format!("{}{}.nc", self.stem, program.suffix))
-    }
-
-    fn sheet(&self, selection: Selection) -> PathBuf {
-        self.folder
-            .join(format!("{}{}.html", self.stem, selection.suffix()))
-    }
-}
-
-/// Plans, posts and judges a job, then writes what passed and reports.
-pub(super) fn produce(
-    job: &Job,
-    settings: &Settings,
-    target: &Target<'_>,
-    force: bool,
-    reporting: Reporting,
-) -> Result<Ending, Failure> {
-    let plan = plan::job(job, settings);
-    let mut programs = post::programs(&plan, job, settings, &[]);
-    let mut outcome = judge(job, settings, target, &programs);
-    let failed = failed_checks(&outcome);
-    let forced = force && !failed.is_empty() && may_force(job, &failed);
-    if forced {
-        programs = post::programs(&plan, job, settings, &marks(&failed));
-        outcome = judge(job, settings, target, &programs);
-    }
-    let units = reporting.units.map_or(job.units, Units::from);
-    outcome.report.units = units;
-    outcome.report.notes.extend(notes::of(job));
-    let written = failed.is_empty() || forced;
-    if written {
-        let booked = book(job, target, &mut outcome)?;
-        write(job, settings, target, &programs, &outcome, units, booked)?;
-    }
-    summary::print(&outcome.report, units, reporting.format, written);
-    Ok(if failed.is_empty() {
-        Ending::Passed
-    } else {
-        Ending::CheckFailed
-    })
-}
-
-/// The bits file with the metres cut, where they are to be booked; said in the report's notes.
-fn book(
-    job: &Job,
-    target: &Target<'_>,
-    outcome: &mut Outcome,
-) -> Result<Option<(PathBuf, Vec<u8>)>, Failure> {
-    let Some(record) = &target.record else {
-        return Ok(None);
-    };
-    let booked = wear::book(&record.text, job, &outcome.report)?;
-    outcome.report.notes.extend(booked.notes);
-    Ok(Some((record.path.clone(), booked.text.into_bytes())))
-}
-
-fn judge(job: &Job, settings: &Settings, target: &Target<'_>, programs: &[Program]) -> Outcome {
-    let mut judge = Judge::new(job, settings);
-    for program in programs {
-        judge.begin(
-            &target.program(program).display().to_string(),
-            Some(&program.bit),
-        );
-        judge.push(program.text.as_bytes());
-        judge.end();
-    }
-    judge.finish()
-}
-
-fn failed_checks(outcome: &Outcome) -> Vec<CheckId> {
-    let checks = outcome.report.checks.iter();
-    checks
-        .filter(|check| check.verdict == Verdict::Fail)
-        .map(|check| check.id)
-        .collect()
-}
-
-/// A forced program has to carry its marks, so the dialect must have comments.
-fn may_force(job: &Job, failed: &[CheckId]) -> bool {
-    job.machine.dialect.comments != CommentStyle::None && failed.iter().all(|id| id.may_be_forced())
-}
-
-fn marks(failed: &[CheckId]) -> Vec<String> {
-    failed
-        .iter()
-        .map(|id| format!("FORCED, CHECK FAILED, {}", id.name()))
-        .collect()
-}
-
-fn write(
-    job: &Job,
-    settings: &Settings,
-    target: &Target<'_>,
-    programs: &[Program],
-    outcome: &Outcome,
-    units: Units,
-    booked: Option<(PathBuf, Vec<u8>)>,
-) -> Result<(), Failure> {
-    let named: Vec<(String, String)> = programs
-        .iter()
-        .map(|program| {
-            (
-                target.program(program).display().to_string(),
-                program.text.clone(),
-            )
-        })
-        .collect();
-    let input = sheet::Input {
-        job,
-        settings,
-        outcome,
-        programs: &named,
-        units,
-    };
-    let page = sheet::page(&input).map_err(|error| {
-        Failure::from(Diagnostic::new("internal", error.to_string()).help("this is a bug of ours"))
-    })?;
-    let mut all: Vec<(PathBuf, Vec<u8>)> = programs
-        .iter()
-        .map(|program| (target.program(program), program.text.clone().into_bytes()))
-        .collect();
-    all.push((target.sheet(job.selection), page.into_bytes()));
-    all.extend(booked);
-    files::write_all(&all)?;
-    Ok(())
+    produce::run(&job, &settings, &order, options.reporting)
 }

@@ -11,15 +11,26 @@ use crate::report::{Check, PocketReport, ProgramReport, Report, Verdict};
 use crate::units::text::{decimal_with_unit as plain, decimals, nearest_with_error};
 use crate::units::{Length, Units};
 
+/// What became of the programs the report is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Fate {
+    /// They were written.
+    Written,
+    /// They were planned but not written.
+    Kept,
+    /// They are somebody else's.
+    OnlyRead,
+}
+
 /// Prints the report to standard output, and the ids of failed checks to
 /// standard error.
-pub(crate) fn print(report: &Report, units: Units, format: Format, written: bool) {
+pub(crate) fn print(report: &Report, units: Units, format: Format, fate: Fate) {
     match format {
         Format::Json => match serde_json::to_string_pretty(report) {
             Ok(text) => terminal::result(&format!("{text}\n")),
             Err(error) => terminal::note(&format!("internal error: {error}")),
         },
-        Format::Human => terminal::result(&text(report, units, written)),
+        Format::Human => terminal::result(&text(report, units, fate)),
     }
     let failed: Vec<&str> = failed(report).map(|check| check.id.name()).collect();
     if !failed.is_empty() {
@@ -34,7 +45,7 @@ fn failed(report: &Report) -> impl Iterator<Item = &Check> {
         .filter(|check| check.verdict == Verdict::Fail)
 }
 
-fn text(report: &Report, units: Units, written: bool) -> String {
+fn text(report: &Report, units: Units, fate: Fate) -> String {
     let mut text = String::new();
     if let Some(title) = &report.job {
         let _ = writeln!(text, "{title}");
@@ -59,7 +70,7 @@ fn text(report: &Report, units: Units, written: bool) -> String {
     for note in &report.notes {
         let _ = writeln!(text, "note: {note}");
     }
-    text.push_str(&verdicts(report, written));
+    text.push_str(&verdicts(report, fate));
     text
 }
 
@@ -138,19 +149,22 @@ fn program_lines(program: &ProgramReport, units: Units) -> String {
             plain(program.bounds.max[axis], units)
         )
     };
+    let bit = match program.bit.as_str() {
+        "" => String::new(),
+        bit => format!(", {bit}"),
+    };
     format!(
-        "{}: {} lines, {minutes:.0} min {seconds:02.0} s, cut {}, {}\n  X {}, Y {}, Z {}",
+        "{}: {} lines, {minutes:.0} min {seconds:02.0} s, cut {}{bit}\n  X {}, Y {}, Z {}",
         program.path,
         program.lines,
         plain(program.cut_mm, units),
-        program.bit,
         extent(0),
         extent(1),
         extent(2),
     )
 }
 
-fn verdicts(report: &Report, written: bool) -> String {
+fn verdicts(report: &Report, fate: Fate) -> String {
     let mut text = String::new();
     for check in &report.checks {
         let word = match check.verdict {
@@ -184,11 +198,12 @@ fn verdicts(report: &Report, written: bool) -> String {
         count(Verdict::Warn),
         count(Verdict::Fail),
     );
-    let ending = match (failed, written) {
-        (0, true) => "written.",
-        (0, false) => "good.",
-        (_, true) => "WRITTEN BY FORCE. Do not run it before you know why.",
-        (_, false) => "do not run it; nothing was written.",
+    let ending = match (failed, fate) {
+        (0, Fate::Written) => "written.",
+        (0, Fate::Kept | Fate::OnlyRead) => "good.",
+        (_, Fate::Written) => "WRITTEN BY FORCE. Do not run it before you know why.",
+        (_, Fate::Kept) => "nothing was written.",
+        (_, Fate::OnlyRead) => "do not run it.",
     };
     let _ = writeln!(
         text,

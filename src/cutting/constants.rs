@@ -138,6 +138,14 @@ pub(crate) const LEAST_CHIP: Constant = constant(
     "derived from the minimum chip of metals and common practice, no source",
 )
 .or("chip_min");
+pub(crate) const LEAST_CHIP_DRILL: Constant = constant(
+    "least chip thickness of a drill, whose lips rub for moments only, in edge radii",
+    0.4,
+    "",
+    Seen::Memory,
+    "minimum chip of metals, 0.2-0.4, from memory",
+)
+.or("chip_min");
 pub(crate) const GREATEST_CHIP_SLENDER: Constant = constant(
     "greatest chip load of a 3 mm bit in hardwood",
     0.08,
@@ -353,6 +361,7 @@ pub fn constants() -> &'static [&'static Constant] {
         &EDGE_DULL_SLENDER,
         &DULLNESS_SOURCE,
         &LEAST_CHIP,
+        &LEAST_CHIP_DRILL,
         &GREATEST_CHIP_SLENDER,
         &GREATEST_CHIP,
         &GREATEST_CHIP_SOFT,

@@ -5,9 +5,9 @@ use std::f64::consts::FRAC_2_PI;
 use crate::bit::{Bit, BitKind};
 use crate::cutting::constants::{
     DENSE_GRAVITY, EDGE_FRESH, GREATEST_CHIP, GREATEST_CHIP_SLENDER, GREATEST_CHIP_SOFT,
-    HARD_GRAVITY, LEAST_CHIP, PECK, RAMP_DOWN, RAMP_RUN, RAMP_STRAIGHT, RAMP_UP, SOFT_GRAVITY,
-    STEPDOWN_DOUBLE, STEPDOWN_DOWN, STEPDOWN_DULL, STEPDOWN_SINGLE, STEPDOWN_UP, STEPOVER,
-    StepdownShares,
+    HARD_GRAVITY, LEAST_CHIP, LEAST_CHIP_DRILL, PECK, RAMP_DOWN, RAMP_RUN, RAMP_STRAIGHT, RAMP_UP,
+    SOFT_GRAVITY, STEPDOWN_DOUBLE, STEPDOWN_DOWN, STEPDOWN_DULL, STEPDOWN_SINGLE, STEPDOWN_UP,
+    STEPOVER, StepdownShares,
 };
 use crate::cutting::edge;
 use crate::units::{Angle, Length};
@@ -104,15 +104,12 @@ pub(super) fn gentlest(bit: &Bit, stepdown: Length) -> Angle {
 /// The mean chip of a full slot must be so many edge radii thick. A rack's own
 /// figure is for the fresh bit; wear adds to it what it adds to the model's.
 fn chip_min(bit: &Bit) -> Length {
-    let model = |radius: Length| {
-        // A drill's lips are in the wood all the time, at the whole chip load.
-        let mean = if bit.kind == BitKind::Drill {
-            1.0
-        } else {
-            FRAC_2_PI
-        };
-        radius * (LEAST_CHIP.value / mean)
+    let radii = match bit.kind {
+        // A drill's lips are in the wood at the whole chip load all the time.
+        BitKind::Drill => LEAST_CHIP_DRILL.value,
+        _ => LEAST_CHIP.value / FRAC_2_PI,
     };
+    let model = |radius: Length| radius * radii;
     let fresh = model(Length::from_mm(EDGE_FRESH.value / 1000.0));
     bit.chip_min.unwrap_or(fresh) + (model(edge::radius(bit)) - fresh)
 }

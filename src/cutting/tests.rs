@@ -87,8 +87,8 @@ fn wear_never_raises_speed_or_stepdown_and_keeps_the_chip_above_rubbing() {
         for mut bit in rack() {
             for wood in &woods {
                 let mut last: Option<Settings> = None;
-                for step in 0..=20 {
-                    bit.wear = f64::from(step) / 20.0;
+                for step in 0..=10 {
+                    bit.wear = f64::from(step) / 10.0;
                     let now = choose(&bit, &[wood], &machine, task(&bit));
                     let place = format!("{} wear {} {}", bit.name, bit.wear, wood.name);
                     if let Some(last) = &last {
@@ -111,7 +111,7 @@ fn wear_never_raises_speed_or_stepdown_and_keeps_the_chip_above_rubbing() {
             }
         }
     }
-    assert!(served > 100_000, "only {served} settings served");
+    assert!(served > 50_000, "only {served} settings served");
 }
 
 #[test]
@@ -356,4 +356,24 @@ fn brute(bit: &Bit, wood: &Wood, machine: &Machine) -> f64 {
         }
     }
     best
+}
+
+#[test]
+fn the_document_lists_every_figure_as_it_is() {
+    let document = include_str!("../../docs/cutting-model.md");
+    for constant in constants() {
+        let key = constant
+            .overridden_by
+            .map_or_else(String::new, |key| format!("`{key}`"));
+        let row = format!(
+            "| {} | {} | {} | {} | {} | {key} |",
+            constant.name, constant.value, constant.unit, constant.seen, constant.source
+        );
+        assert!(document.contains(&row), "docs/cutting-model.md lacks {row}");
+    }
+    let rows = document
+        .lines()
+        .filter(|line| line.starts_with("| ") && !line.contains("---"))
+        .count();
+    assert_eq!(rows - 1, constants().len());
 }

@@ -1,5 +1,9 @@
 //! One integration binary; a module for each thing under test.
 
+// Some tests print their figures, or why they were skipped.
+#![allow(clippy::print_stdout, clippy::print_stderr)]
+
+mod agreement;
 mod any_program;
 mod architecture;
 mod browser;

@@ -1,0 +1,183 @@
+//! From a job to files: plan, post, judge, and only then write.
+
+use std::path::{Path, PathBuf};
+
+use crate::cli::Ending;
+use crate::cli::arguments::Reporting;
+use crate::cli::failure::Failure;
+use crate::cli::summary::{self, Fate};
+use crate::cutting::Settings;
+use crate::diagnostic::Diagnostic;
+use crate::job::{Job, Selection};
+use crate::machine::CommentStyle;
+use crate::post::{self, Program};
+use crate::report::{CheckId, Verdict};
+use crate::units::Units;
+use crate::verify::{Judge, Outcome};
+use crate::{files, plan, sheet, wear};
+
+/// The bits file that the metres cut are booked to.
+pub(super) struct Record {
+    pub(super) path: PathBuf,
+    pub(super) text: String,
+}
+
+/// What is to be written, and where.
+pub(super) struct Order<'a> {
+    pub(super) folder: &'a Path,
+    pub(super) stem: String,
+    /// Where the metres cut are booked, if they are.
+    pub(super) record: Option<Record>,
+    /// What the report is to say besides.
+    pub(super) notes: Vec<String>,
+    /// Whether each drawing is written as a file of its own too.
+    pub(super) drawings: bool,
+    /// Whether it is written even if a check fails that may be overridden.
+    pub(super) force: bool,
+}
+
+impl Order<'_> {
+    fn program(&self, program: &Program) -> PathBuf {
+        self.folder
+            .join(format!("{}{}.nc", self.stem, program.suffix))
+    }
+
+    fn sheet(&self, selection: Selection) -> PathBuf {
+        self.folder
+            .join(format!("{}{}.html", self.stem, selection.suffix()))
+    }
+
+    fn drawing(&self, selection: Selection, suffix: &str) -> PathBuf {
+        let stem = &self.stem;
+        self.folder
+            .join(format!("{stem}{}{suffix}.svg", selection.suffix()))
+    }
+}
+
+/// Plans, posts and judges a job, then writes what passed and reports.
+pub(super) fn run(
+    job: &Job,
+    settings: &Settings,
+    order: &Order<'_>,
+    reporting: Reporting,
+) -> Result<Ending, Failure> {
+    let plan = plan::job(job, settings);
+    let mut programs = post::programs(&plan, job, settings, &[]);
+    let mut outcome = judge(job, settings, order, &programs);
+    let failed = failed_checks(&outcome);
+    let forced = order.force && !failed.is_empty() && may_force(job, &failed);
+    if forced {
+        programs = post::programs(&plan, job, settings, &marks(&failed));
+        outcome = judge(job, settings, order, &programs);
+    }
+    let units = reporting.units.map_or(job.units, Units::from);
+    outcome.report.units = units;
+    outcome.report.notes.extend(order.notes.iter().cloned());
+    let written = failed.is_empty() || forced;
+    if written {
+        let booked = book(job, order, &mut outcome)?;
+        write(job, settings, order, &programs, &outcome, units, booked)?;
+    }
+    let fate = if written { Fate::Written } else { Fate::Kept };
+    summary::print(&outcome.report, units, reporting.format, fate);
+    Ok(if failed.is_empty() {
+        Ending::Passed
+    } else {
+        Ending::CheckFailed
+    })
+}
+
+/// The bits file with the metres cut, where they are to be booked; said in the report's notes.
+fn book(
+    job: &Job,
+    order: &Order<'_>,
+    outcome: &mut Outcome,
+) -> Result<Option<(PathBuf, Vec<u8>)>, Failure> {
+    let Some(record) = &order.record else {
+        return Ok(None);
+    };
+    let booked = wear::book(&record.text, job, &outcome.report)?;
+    outcome.report.notes.extend(booked.notes);
+    Ok(Some((record.path.clone(), booked.text.into_bytes())))
+}
+
+fn judge(job: &Job, settings: &Settings, order: &Order<'_>, programs: &[Program]) -> Outcome {
+    let mut judge = Judge::new(job, settings);
+    for program in programs {
+        judge.begin(
+            &order.program(program).display().to_string(),
+            Some(&program.bit),
+        );
+        judge.push(program.text.as_bytes());
+        judge.end();
+    }
+    judge.finish()
+}
+
+fn failed_checks(outcome: &Outcome) -> Vec<CheckId> {
+    let checks = outcome.report.checks.iter();
+    checks
+        .filter(|check| check.verdict == Verdict::Fail)
+        .map(|check| check.id)
+        .collect()
+}
+
+/// A forced program has to carry its marks, so the dialect must have comments.
+fn may_force(job: &Job, failed: &[CheckId]) -> bool {
+    job.machine.dialect.comments != CommentStyle::None && failed.iter().all(|id| id.may_be_forced())
+}
+
+fn marks(failed: &[CheckId]) -> Vec<String> {
+    failed
+        .iter()
+        .map(|id| format!("FORCED, CHECK FAILED, {}", id.name()))
+        .collect()
+}
+
+fn write(
+    job: &Job,
+    settings: &Settings,
+    order: &Order<'_>,
+    programs: &[Program],
+    outcome: &Outcome,
+    units: Units,
+    booked: Option<(PathBuf, Vec<u8>)>,
+) -> Result<(), Failure> {
+    let named: Vec<(String, String)> = programs
+        .iter()
+        .map(|program| {
+            (
+                order.program(program).display().to_string(),
+                program.text.clone(),
+            )
+        })
+        .collect();
+    let input = sheet::Input {
+        job,
+        settings,
+        outcome,
+        programs: &named,
+        units,
+    };
+    let page = sheet::page(&input).map_err(ours)?;
+    let mut all: Vec<(PathBuf, Vec<u8>)> = programs
+        .iter()
+        .map(|program| (order.program(program), program.text.clone().into_bytes()))
+        .collect();
+    all.push((order.sheet(job.selection), page.into_bytes()));
+    if order.drawings {
+        for (suffix, drawing) in sheet::drawings(&input).map_err(ours)? {
+            let path = order.drawing(job.selection, &suffix);
+            all.push((path, drawing.into_bytes()));
+        }
+    }
+    all.extend(booked);
+    files::write_all(&all)?;
+    Ok(())
+}
+
+fn ours(error: sheet::Error) -> Failure {
+    Diagnostic::new("internal", error.to_string())
+        .help("this is a bug of ours")
+        .into()
+}
