@@ -255,17 +255,20 @@ impl Marks {
     const MOST: usize = 200;
 
     fn look(&mut self, at: Point, depth: f64, wanted: &[Wanted], cell: f64) {
-        let near = |slack: f64, depth: fn(&Wanted) -> f64| {
-            wanted
-                .iter()
-                .filter(|step| step.outline.signed_distance_mm(at) < slack)
-                .map(depth)
-                .fold(0.0, f64::max)
-        };
-        if depth > near(cell, |step| step.depth) + TOLERANCE && self.too_deep.len() < Self::MOST {
+        let (mut deepest, mut least) = (0.0_f64, 0.0_f64);
+        for step in wanted {
+            let distance = step.outline.signed_distance_mm(at);
+            if distance < cell {
+                deepest = deepest.max(step.depth);
+            }
+            if distance < -cell {
+                least = least.max(step.enough);
+            }
+        }
+        if depth > deepest + TOLERANCE && self.too_deep.len() < Self::MOST {
             self.too_deep.push(at);
         }
-        if depth < near(-cell, |step| step.enough) - TOLERANCE && self.left.len() < Self::MOST {
+        if depth < least - TOLERANCE && self.left.len() < Self::MOST {
             self.left.push(at);
         }
     }

@@ -25,7 +25,7 @@ pub(super) fn draw(job: &Job, units: Units) -> Drawing {
         &title,
         &description(job, units),
     );
-    pen.define_hatches();
+    pen.define_hatches(&[Hatch::Box, Hatch::Lid, Hatch::Fixture, Hatch::Clamp]);
     let mut scene = Scene {
         pen: &mut pen,
         view: &view,

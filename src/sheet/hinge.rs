@@ -108,7 +108,7 @@ pub(super) fn draw() -> Drawing {
          face. From the side: E thickness of the leaf, F the body's length, G the body's depth. \
          Closed: C between the two leaves.",
     );
-    pen.define_hatches();
+    pen.define_hatches(&[Hatch::Box, Hatch::Lid]);
     from_above(&mut pen);
     from_the_side(&mut pen);
     closed(&mut pen);

@@ -26,8 +26,6 @@ pub(super) enum Hatch {
 }
 
 impl Hatch {
-    const ALL: [Self; 4] = [Self::Box, Self::Lid, Self::Fixture, Self::Clamp];
-
     const fn name(self) -> &'static str {
         match self {
             Self::Box => "box",
@@ -124,10 +122,10 @@ impl Pen {
         }
     }
 
-    /// Makes the hatches available to [`Pen::hatched`].
-    pub(super) fn define_hatches(&mut self) {
+    /// Makes these available to [`Pen::hatched`].
+    pub(super) fn define_hatches(&mut self, hatches: &[Hatch]) {
         let mut definitions = Element::new("defs");
-        for hatch in Hatch::ALL {
+        for hatch in hatches {
             let (size, strokes) = hatch.tile();
             let mut pattern = Element::new("pattern");
             pattern.assign("id", format!("{}-{}", self.id, hatch.name()));

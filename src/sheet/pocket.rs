@@ -68,7 +68,7 @@ pub(super) fn draw(part: &Part, pocket: &Pocket, units: Units) -> Drawing {
         &title,
         &description(part, pocket, units),
     );
-    pen.define_hatches();
+    pen.define_hatches(&[hatch(part)]);
     let mut scene = Scene {
         pen: &mut pen,
         view: &view,
@@ -80,6 +80,14 @@ pub(super) fn draw(part: &Part, pocket: &Pocket, units: Units) -> Drawing {
     scene.lengthwise();
     scene.crosswise();
     pen.finish()
+}
+
+fn hatch(part: &Part) -> Hatch {
+    if part.name == PartName::Lid {
+        Hatch::Lid
+    } else {
+        Hatch::Box
+    }
 }
 
 fn description(part: &Part, pocket: &Pocket, units: Units) -> String {
@@ -204,14 +212,6 @@ impl Scene<'_> {
         figure(length, self.units)
     }
 
-    fn hatch(&self) -> Hatch {
-        if self.part.name == PartName::Lid {
-            Hatch::Lid
-        } else {
-            Hatch::Box
-        }
-    }
-
     fn shade(index: usize) -> &'static str {
         if index == 0 { "cut-1" } else { "cut-2" }
     }
@@ -228,7 +228,7 @@ impl Scene<'_> {
             left: view.u.0 > 1e-9,
         };
         let outline = broken_box((left, top), (right, bottom), broken);
-        self.pen.hatched("wood", self.hatch(), &outline);
+        self.pen.hatched("wood", hatch(self.part), &outline);
         let face = view.plan_y(0.0);
         self.pen.line("outside", (left, face), (right, face));
         if !broken.left {
@@ -314,7 +314,7 @@ impl Scene<'_> {
             left: view.u.0 > 1e-9,
         };
         let outline = broken_box((left, top), (right, bottom), broken);
-        self.pen.hatched("wood", self.hatch(), &outline);
+        self.pen.hatched("wood", hatch(self.part), &outline);
         let spans: Vec<_> = self
             .pocket
             .steps
@@ -362,7 +362,7 @@ impl Scene<'_> {
             left: false,
         };
         let outline = broken_box((left, top), (right, bottom), broken);
-        self.pen.hatched("wood", self.hatch(), &outline);
+        self.pen.hatched("wood", hatch(self.part), &outline);
         let spans: Vec<_> = self
             .pocket
             .steps

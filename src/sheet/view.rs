@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::advice;
 use crate::bit::Bit;
 use crate::geometry::Point;
 use crate::job::{Job, Layout, Part, PartName, Pocket, Step};
@@ -53,6 +54,7 @@ pub(super) struct Page {
     notes: Vec<String>,
     clamps: Vec<String>,
     too_long: bool,
+    advice: Vec<Hint>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -112,6 +114,14 @@ struct Row {
     outside: String,
     inside: String,
     below: String,
+}
+
+/// Advice on strength and movement.
+#[derive(Clone, Debug, Serialize)]
+struct Hint {
+    warns: bool,
+    text: String,
+    basis: &'static str,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -179,7 +189,19 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         notes: report.notes.clone(),
         clamps: clamps(job, units),
         too_long: playback::is_too_long(trace),
+        advice: hints(job),
     }
+}
+
+fn hints(job: &Job) -> Vec<Hint> {
+    advice::of(job)
+        .into_iter()
+        .map(|advice| Hint {
+            warns: advice.warns,
+            text: advice.text,
+            basis: advice.basis,
+        })
+        .collect()
 }
 
 fn zero_words(job: &Job) -> &'static str {
