@@ -21,6 +21,7 @@ mod matrix;
 mod near_bound;
 mod partial;
 mod planning;
+mod post;
 mod program;
 mod retune;
 mod sabotage;
