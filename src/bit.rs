@@ -73,6 +73,30 @@ impl BitMaterial {
     }
 }
 
+/// Which way the finishing pass goes round.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Direction {
+    /// The edge enters at the wall's full chip and leaves at none: clean, pulls the bit along.
+    #[default]
+    Climb,
+    /// The edge enters at no chip: gentler on a machine with play.
+    Conventional,
+}
+
+/// How a bit is to treat rim and wall.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct WallCare {
+    /// Whether the rim is scored before roughing; by kind where the rack does not say.
+    pub score: Option<bool>,
+    /// Which way the finishing pass goes round.
+    pub direction: Direction,
+    /// Whether half the allowance is taken by a finishing pass of its own.
+    pub second_finish: bool,
+    /// Whether the last finishing pass is run once more at the same place.
+    pub spring_pass: bool,
+}
+
 /// A bit, resolved: defaults filled in, ranges proven.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bit {
@@ -114,12 +138,22 @@ pub struct Bit {
     pub tool: u32,
     /// Metres cut since the edge was fresh, where recorded.
     pub cut_m: Option<f64>,
+    /// How it is to treat rim and wall.
+    pub wall_care: WallCare,
 }
 
 impl Bit {
     /// The width it cuts: measured where known, else nominal.
     pub fn cutting_diameter(&self) -> Length {
         self.measured.unwrap_or(self.diameter)
+    }
+
+    /// Whether the rim is scored before roughing: a spiral that lifts chips
+    /// lifts the top fibres with them, so it does unless told otherwise.
+    pub fn scores_rim(&self) -> bool {
+        self.wall_care
+            .score
+            .unwrap_or(self.kind == BitKind::UpSpiral)
     }
 
     /// Whether it may go straight down into wood.

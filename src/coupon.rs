@@ -132,8 +132,9 @@ fn steps_of(job: &Job) -> &[Step] {
 pub fn job(job: &Job, scrap: Scrap, series: Series) -> Result<Job, Diagnostics> {
     let clearances = clearances(job, series).map_err(|diagnostic| vec![diagnostic])?;
     let mut rows = vec![clearance_row(job, &clearances)];
-    if let Some(step) = series.depth_step {
-        rows.push(depth_row(job, series.pockets, step));
+    let depths = depths(job, series);
+    if !depths.is_empty() {
+        rows.push(depth_row(job, &depths));
     }
     let plan = layout::arrange(job, scrap, &rows)?;
     let first = job.parts.first().ok_or_else(|| {
@@ -178,22 +179,33 @@ fn clearance_row(job: &Job, clearances: &[Length]) -> Vec<Vec<Step>> {
     clearances.iter().map(grown).collect()
 }
 
+/// Depth of the leaf in each pocket of the second row, as cut: around the
+/// job's own, never less than half of it. Empty without a second row.
+pub fn depths(job: &Job, series: Series) -> Vec<Length> {
+    let (Some(step), Some(leaf)) = (series.depth_step, steps_of(job).first()) else {
+        return Vec::new();
+    };
+    let below = ((series.pockets.max(1) - 1) / 2) as f64;
+    let first = (leaf.depth - step * below).max(leaf.depth / 2.0);
+    (0..series.pockets)
+        .map(|index| first + step * index as f64)
+        .collect()
+}
+
 /// All steps sink together: what is sought is the depth at which the leaf is flush.
-fn depth_row(job: &Job, pockets: usize, step: Length) -> Vec<Vec<Step>> {
-    let shallowest = steps_of(job)
+fn depth_row(job: &Job, depths: &[Length]) -> Vec<Vec<Step>> {
+    let own = steps_of(job)
         .first()
-        .map_or(Length::ZERO, |step| step.depth);
-    let below = ((pockets - 1) / 2) as f64;
-    let first = (step * -below).max(shallowest * -0.5);
-    let sunk = |index| {
-        let more = first + step * index as f64;
+        .map_or(Length::ZERO, |leaf| leaf.depth);
+    let sunk = |depth: &Length| {
+        let more = *depth - own;
         let steps = steps_of(job).iter().map(|step| Step {
             depth: step.depth + more,
             ..*step
         });
         steps.collect()
     };
-    (0..pockets).map(sunk).collect()
+    depths.iter().map(sunk).collect()
 }
 
 /// The scrap alone on the bed: the job's fence and clamps are not there.

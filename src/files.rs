@@ -45,6 +45,14 @@ pub fn read_spec(path: &Path) -> Result<String, Diagnostic> {
     })
 }
 
+/// Bytes in the file, where it says so; not for standard input.
+pub fn size(path: &Path) -> Option<u64> {
+    fs::metadata(path)
+        .ok()
+        .filter(fs::Metadata::is_file)
+        .map(|metadata| metadata.len())
+}
+
 /// Opens a file to read; `-` is standard input.
 ///
 /// # Errors

@@ -231,7 +231,7 @@ impl Booking<'_> {
         let bit = &self.job.bit;
         if bit
             .measured
-            .is_some_and(|measured| (measured - slot).abs().as_mm() < 1e-6)
+            .is_some_and(|measured| measured.is_near(slot, Length::SAME))
         {
             let name = &bit.name;
             self.words.push(format!(

@@ -27,7 +27,7 @@ mod trace;
 mod visits;
 
 pub(crate) use layout::Frame;
-pub(crate) use motion::{Motion, Pace};
+pub(crate) use motion::{Motion, Pace, Turn};
 
 use crate::bit::Bit;
 use crate::cutting::{self, Settings, Task};

@@ -11,6 +11,7 @@ use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
+use float_cmp::approx_eq;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -192,6 +193,9 @@ quantity!(
 );
 
 impl Length {
+    /// Lengths nearer than this are the same length, written differently.
+    pub(crate) const SAME: Self = Self(1e-6);
+
     /// From inches.
     pub const fn from_inch(inch: f64) -> Self {
         Self(inch * MM_PER_INCH)
@@ -200,6 +204,11 @@ impl Length {
     /// The value in inches.
     pub const fn as_inch(self) -> f64 {
         self.0 / MM_PER_INCH
+    }
+
+    /// Whether the two are the same within `tolerance`, the bound included.
+    pub fn is_near(self, other: Self, tolerance: Self) -> bool {
+        approx_eq!(f64, self.0, other.0, epsilon = tolerance.0, ulps = 4)
     }
 
     /// The value in `units`.
@@ -226,6 +235,25 @@ impl Angle {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn near_means_within_the_tolerance_either_way() {
+        let (bit, tolerance) = (Length::from_mm(6.0), Length::from_mm(0.02));
+        for (width, near) in [
+            (6.0, true),
+            (6.02, true),
+            (5.98, true),
+            (6.0201, false),
+            (5.9, false),
+        ] {
+            assert_eq!(
+                Length::from_mm(width).is_near(bit, tolerance),
+                near,
+                "{width}"
+            );
+        }
+        assert!(!Length::from_mm(f64::NAN).is_near(bit, tolerance));
+    }
 
     #[test]
     fn an_inch_is_exactly_25_4_mm() {

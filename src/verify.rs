@@ -17,12 +17,14 @@ mod lap;
 pub(crate) mod layout;
 mod left;
 mod load;
+mod provenance;
 mod residual;
 mod run;
 mod solid;
 mod tally;
 #[cfg(test)]
 mod tests;
+mod tool;
 mod travel;
 
 use crate::bit::Bit;

@@ -8,7 +8,7 @@ use crate::wood::Family;
 
 /// Share of the root diameter, for withdrawal (code commentary and a timber
 /// council's figure, both first-hand). Sheet goods are taken as hard.
-pub(super) fn share(family: Family) -> f64 {
+fn share(family: Family) -> f64 {
     match family {
         Family::Softwood => 0.7,
         Family::Hardwood | Family::Plywood | Family::Fibreboard => 0.9,

@@ -1,16 +1,14 @@
 //! `stepwell coupon`: the job's pocket again and again in a scrap.
 
-use std::fmt::Write as _;
-
-use crate::cli::arguments::{Coupon, Format, SeriesOptions};
+use crate::cli::arguments::{Coupon, SeriesOptions};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, lengths, load, produce, terminal};
+use crate::cli::{Ending, lengths, load, produce};
 use crate::coupon::{self, Scrap, Series};
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
 use crate::settings;
 use crate::spec::Overrides;
-use crate::units::{Units, text};
+use crate::units::{Length, Units, text};
 
 pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
     let overrides = Overrides {
@@ -34,19 +32,17 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
         diagnostics,
         ..Failure::default()
     })?;
-    let target = produce::Target {
+    let order = produce::Order {
         folder: &options.output,
         stem: format!("{}-coupon", load::stem(&options.job)),
+        notes: key(&job, series)?,
         record: None,
         drawings: options.svg,
+        force: false,
     };
     // The job's own feeds and passes, for both its woods: they decide the fit.
     let settings = settings::for_job(&job);
-    let ending = produce::run(&piece, &settings, &target, false, options.reporting)?;
-    if options.reporting.format == Format::Human {
-        terminal::result(&key(&job, series)?);
-    }
-    Ok(ending)
+    produce::run(&piece, &settings, &order, options.reporting)
 }
 
 /// The series as asked for, without a depth row.
@@ -60,18 +56,32 @@ pub(super) fn series(options: &SeriesOptions, units: Units) -> Result<Series, Di
     })
 }
 
-/// Which pocket has which clearance.
-fn key(job: &Job, series: Series) -> Result<String, Diagnostic> {
-    let mut text = String::new();
-    for (index, clearance) in coupon::clearances(job, series)?.iter().enumerate() {
-        let own = if (*clearance - job.fit.clearance).abs().as_mm() < 1e-6 {
-            ", the job's own"
-        } else {
-            ""
-        };
-        let clearance = text::decimal_with_unit(*clearance, job.units);
-        let ticks = index + 1;
-        let _ = writeln!(text, "{ticks} ticks: clearance {clearance}{own}");
+/// Which pocket has which clearance, and which depth in the second row.
+fn key(job: &Job, series: Series) -> Result<Vec<String>, Diagnostic> {
+    let show = |length| text::decimal_with_unit(length, job.units);
+    let mut said = Vec::new();
+    for (index, clearance) in coupon::clearances(job, series)?.into_iter().enumerate() {
+        let own = clearance.is_near(job.fit.clearance, Length::SAME);
+        let own = if own { ", the job's own" } else { "" };
+        said.push(format!(
+            "{}: clearance {}{own}",
+            ticks(index),
+            show(clearance)
+        ));
     }
-    Ok(text.replacen("1 ticks", "1 tick", 1))
+    for (index, depth) in coupon::depths(job, series).into_iter().enumerate() {
+        said.push(format!(
+            "{} in the second row: leaf {} deep",
+            ticks(index),
+            show(depth)
+        ));
+    }
+    Ok(said)
+}
+
+fn ticks(index: usize) -> String {
+    match index {
+        0 => "1 tick".to_owned(),
+        more => format!("{} ticks", more + 1),
+    }
 }

@@ -2,8 +2,8 @@
 
 use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
-use crate::cli::produce::{self, Record, Target};
-use crate::cli::{Ending, load};
+use crate::cli::produce::{self, Order, Record};
+use crate::cli::{Ending, load, notes};
 use crate::settings;
 use crate::spec::Overrides;
 
@@ -24,12 +24,14 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
             .unwrap_or_default(),
         path: bits_path,
     });
-    let target = Target {
+    let order = Order {
         folder: &options.output,
         stem: load::stem(&options.job),
+        notes: notes::of(&job),
         record,
         drawings: options.svg,
+        force: options.force,
     };
     let settings = settings::for_job(&job);
-    produce::run(&job, &settings, &target, options.force, options.reporting)
+    produce::run(&job, &settings, &order, options.reporting)
 }

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::cli::Ending;
 use crate::cli::arguments::Reporting;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
-use crate::cli::{Ending, notes};
 use crate::cutting::Settings;
 use crate::diagnostic::Diagnostic;
 use crate::job::{Job, Selection};
@@ -22,17 +22,21 @@ pub(super) struct Record {
     pub(super) text: String,
 }
 
-/// Where the files go.
-pub(super) struct Target<'a> {
+/// What is to be written, and where.
+pub(super) struct Order<'a> {
     pub(super) folder: &'a Path,
     pub(super) stem: String,
     /// Where the metres cut are booked, if they are.
     pub(super) record: Option<Record>,
+    /// What the report is to say besides.
+    pub(super) notes: Vec<String>,
     /// Whether each drawing is written as a file of its own too.
     pub(super) drawings: bool,
+    /// Whether it is written even if a check fails that may be overridden.
+    pub(super) force: bool,
 }
 
-impl Target<'_> {
+impl Order<'_> {
     fn program(&self, program: &Program) -> PathBuf {
         self.folder
             .join(format!("{}{}.nc", self.stem, program.suffix))
@@ -54,26 +58,25 @@ impl Target<'_> {
 pub(super) fn run(
     job: &Job,
     settings: &Settings,
-    target: &Target<'_>,
-    force: bool,
+    order: &Order<'_>,
     reporting: Reporting,
 ) -> Result<Ending, Failure> {
     let plan = plan::job(job, settings);
     let mut programs = post::programs(&plan, job, settings, &[]);
-    let mut outcome = judge(job, settings, target, &programs);
+    let mut outcome = judge(job, settings, order, &programs);
     let failed = failed_checks(&outcome);
-    let forced = force && !failed.is_empty() && may_force(job, &failed);
+    let forced = order.force && !failed.is_empty() && may_force(job, &failed);
     if forced {
         programs = post::programs(&plan, job, settings, &marks(&failed));
-        outcome = judge(job, settings, target, &programs);
+        outcome = judge(job, settings, order, &programs);
     }
     let units = reporting.units.map_or(job.units, Units::from);
     outcome.report.units = units;
-    outcome.report.notes.extend(notes::of(job));
+    outcome.report.notes.extend(order.notes.iter().cloned());
     let written = failed.is_empty() || forced;
     if written {
-        let booked = book(job, target, &mut outcome)?;
-        write(job, settings, target, &programs, &outcome, units, booked)?;
+        let booked = book(job, order, &mut outcome)?;
+        write(job, settings, order, &programs, &outcome, units, booked)?;
     }
     let fate = if written { Fate::Written } else { Fate::Kept };
     summary::print(&outcome.report, units, reporting.format, fate);
@@ -87,10 +90,10 @@ pub(super) fn run(
 /// The bits file with the metres cut, where they are to be booked; said in the report's notes.
 fn book(
     job: &Job,
-    target: &Target<'_>,
+    order: &Order<'_>,
     outcome: &mut Outcome,
 ) -> Result<Option<(PathBuf, Vec<u8>)>, Failure> {
-    let Some(record) = &target.record else {
+    let Some(record) = &order.record else {
         return Ok(None);
     };
     let booked = wear::book(&record.text, job, &outcome.report)?;
@@ -98,11 +101,11 @@ fn book(
     Ok(Some((record.path.clone(), booked.text.into_bytes())))
 }
 
-fn judge(job: &Job, settings: &Settings, target: &Target<'_>, programs: &[Program]) -> Outcome {
+fn judge(job: &Job, settings: &Settings, order: &Order<'_>, programs: &[Program]) -> Outcome {
     let mut judge = Judge::new(job, settings);
     for program in programs {
         judge.begin(
-            &target.program(program).display().to_string(),
+            &order.program(program).display().to_string(),
             Some(&program.bit),
         );
         judge.push(program.text.as_bytes());
@@ -134,7 +137,7 @@ fn marks(failed: &[CheckId]) -> Vec<String> {
 fn write(
     job: &Job,
     settings: &Settings,
-    target: &Target<'_>,
+    order: &Order<'_>,
     programs: &[Program],
     outcome: &Outcome,
     units: Units,
@@ -144,7 +147,7 @@ fn write(
         .iter()
         .map(|program| {
             (
-                target.program(program).display().to_string(),
+                order.program(program).display().to_string(),
                 program.text.clone(),
             )
         })
@@ -159,12 +162,12 @@ fn write(
     let page = sheet::page(&input).map_err(ours)?;
     let mut all: Vec<(PathBuf, Vec<u8>)> = programs
         .iter()
-        .map(|program| (target.program(program), program.text.clone().into_bytes()))
+        .map(|program| (order.program(program), program.text.clone().into_bytes()))
         .collect();
-    all.push((target.sheet(job.selection), page.into_bytes()));
-    if target.drawings {
+    all.push((order.sheet(job.selection), page.into_bytes()));
+    if order.drawings {
         for (suffix, drawing) in sheet::drawings(&input).map_err(ours)? {
-            let path = target.drawing(job.selection, &suffix);
+            let path = order.drawing(job.selection, &suffix);
             all.push((path, drawing.into_bytes()));
         }
     }

@@ -7,6 +7,7 @@ use crate::bit::Bit;
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
+use crate::cli::terminal::Progress;
 use crate::cli::{Ending, load, notes};
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
@@ -39,13 +40,24 @@ pub(super) fn run(options: &Simulate) -> Result<Ending, Failure> {
     })
 }
 
-type Streams = Vec<(String, Box<dyn Read>)>;
+type Streams = Vec<Stream>;
+
+/// A program that is open to be read.
+struct Stream {
+    name: String,
+    size: Option<u64>,
+    input: Box<dyn Read>,
+}
 
 /// Every program is opened before the first is read.
 fn open_all(options: &Simulate) -> Result<Streams, Failure> {
     let mut streams = Streams::new();
     for path in &options.programs {
-        streams.push((path.display().to_string(), files::open(path)?));
+        streams.push(Stream {
+            name: path.display().to_string(),
+            size: files::size(path),
+            input: files::open(path)?,
+        });
     }
     Ok(streams)
 }
@@ -61,10 +73,11 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
     let bits = named_bits(&job, options)?;
     let mut judge = Judge::new(&job, &settings);
     let mut texts = Vec::new();
-    for (index, (name, stream)) in streams.into_iter().enumerate() {
-        judge.begin(&name, bits.get(index));
+    for (index, stream) in streams.into_iter().enumerate() {
+        judge.begin(&stream.name, bits.get(index));
+        let name = stream.name.clone();
         let mut kept = options.sheet.is_some().then(Vec::new);
-        pump(&name, stream, |chunk| {
+        pump(stream, |chunk| {
             judge.push(chunk);
             if let Some(kept) = &mut kept {
                 kept.extend_from_slice(chunk);
@@ -95,9 +108,9 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
 fn against_machine(path: &Path, streams: Streams) -> Result<Report, Failure> {
     let machine = load::machine(path)?;
     let mut judge = MachineJudge::new(&machine);
-    for (name, stream) in streams {
-        judge.begin(&name);
-        pump(&name, stream, |chunk| judge.push(chunk))?;
+    for stream in streams {
+        judge.begin(&stream.name);
+        pump(stream, |chunk| judge.push(chunk))?;
         judge.end();
     }
     Ok(judge.finish())
@@ -130,12 +143,21 @@ fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {
     Ok(bit)
 }
 
-fn pump(name: &str, mut stream: Box<dyn Read>, mut sink: impl FnMut(&[u8])) -> Result<(), Failure> {
+fn pump(stream: Stream, mut sink: impl FnMut(&[u8])) -> Result<(), Failure> {
+    let Stream {
+        name,
+        size,
+        mut input,
+    } = stream;
+    let mut progress = Progress::new(size);
     let mut buffer = vec![0; CHUNK_BYTES];
     loop {
-        match stream.read(&mut buffer) {
+        match input.read(&mut buffer) {
             Ok(0) => return Ok(()),
-            Ok(count) => sink(&buffer[..count]),
+            Ok(count) => {
+                sink(&buffer[..count]);
+                progress.advance(count);
+            }
             Err(error) if error.kind() == std::io::ErrorKind::Interrupted => {}
             Err(error) => {
                 return Err(Diagnostic::new(

@@ -1,13 +1,17 @@
 //! Words to the terminal: results to standard output, all else to standard
 //! error, colour only where a person looks.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
+use std::time::{Duration, Instant};
 
 use anstream::ColorChoice;
+use indicatif::ProgressBar;
 
 use crate::files;
 
 const WIDEST: usize = 100;
+/// Shorter work needs no bar.
+const PATIENCE: Duration = Duration::from_secs(1);
 
 /// Writes the result of the command. A reader that went away is no error.
 pub(crate) fn result(text: &str) {
@@ -38,4 +42,46 @@ pub(crate) fn width() -> usize {
         .or_else(|| comfy_table::Table::new().width().map(usize::from))
         .unwrap_or(80)
         .clamp(40, WIDEST)
+}
+
+/// A bar for work that takes more than a second; shown only to a person.
+pub(crate) struct Progress {
+    start: Instant,
+    total: Option<u64>,
+    done: u64,
+    bar: Option<ProgressBar>,
+}
+
+impl Progress {
+    /// Work of `total` bytes, where known.
+    pub(crate) fn new(total: Option<u64>) -> Self {
+        Self {
+            start: Instant::now(),
+            total,
+            done: 0,
+            bar: None,
+        }
+    }
+
+    /// Some more is done.
+    pub(crate) fn advance(&mut self, bytes: usize) {
+        self.done += bytes as u64;
+        if self.bar.is_none() && self.start.elapsed() > PATIENCE && io::stderr().is_terminal() {
+            self.bar = Some(match self.total {
+                Some(total) => ProgressBar::new(total),
+                None => ProgressBar::no_length(),
+            });
+        }
+        if let Some(bar) = &self.bar {
+            bar.set_position(self.done);
+        }
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        if let Some(bar) = &self.bar {
+            bar.finish_and_clear();
+        }
+    }
 }

@@ -367,9 +367,14 @@ impl<'a> Bench<'a> {
             ));
         }
         if pace.chip < least * (1.0 - 1e-9) {
+            let flutes = if self.bit.flutes > 1 && self.bit.wear > 0.0 {
+                "; at the same feed a bit with fewer flutes takes a thicker chip"
+            } else {
+                ""
+            };
             return Some(format!(
-                "at {:.0} rpm and the machine's fastest feed of {:.0} mm/min the chip is {:.3} mm \
-                 a tooth; under {least:.3} mm the edge rubs and would burn the wood: {remedy}",
+                "at {:.0} rpm and the machine's fastest feed of {:.0} mm/min the chip is {:.4} mm \
+                 a tooth; under {least:.4} mm the edge rubs and would burn the wood: {remedy}{flutes}",
                 pace.speed, pace.feed, pace.chip
             ));
         }

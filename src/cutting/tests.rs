@@ -357,3 +357,23 @@ fn brute(bit: &Bit, wood: &Wood, machine: &Machine) -> f64 {
     }
     best
 }
+
+#[test]
+fn the_document_lists_every_figure_as_it_is() {
+    let document = include_str!("../../docs/cutting-model.md");
+    for constant in constants() {
+        let key = constant
+            .overridden_by
+            .map_or_else(String::new, |key| format!("`{key}`"));
+        let row = format!(
+            "| {} | {} | {} | {} | {} | {key} |",
+            constant.name, constant.value, constant.unit, constant.seen, constant.source
+        );
+        assert!(document.contains(&row), "docs/cutting-model.md lacks {row}");
+    }
+    let rows = document
+        .lines()
+        .filter(|line| line.starts_with("| ") && !line.contains("---"))
+        .count();
+    assert_eq!(rows - 1, constants().len());
+}

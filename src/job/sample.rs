@@ -77,6 +77,7 @@ pub(crate) fn bit(kind: BitKind, diameter: f64) -> Bit {
         stepover: None,
         tool: 1,
         cut_m: None,
+        wall_care: Default::default(),
     }
 }
 

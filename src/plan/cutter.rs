@@ -1,6 +1,6 @@
 //! The bit and its limits, as the strategies use them; millimetres.
 
-use crate::bit::BitKind;
+use crate::bit::WallCare;
 use crate::cutting::Settings;
 use crate::job::Job;
 
@@ -31,6 +31,7 @@ pub(super) struct Cutter {
     pub(super) plunges: bool,
     /// Depth of the scoring lap, where the bit wants one.
     pub(super) score: Option<f64>,
+    pub(super) care: WallCare,
 }
 
 impl Cutter {
@@ -39,7 +40,6 @@ impl Cutter {
         let diameter = bit.cutting_diameter().as_mm();
         let stepdown = settings.limits.stepdown.as_mm();
         let share = bit.stepover.unwrap_or(WIDEST_SPACING).min(WIDEST_SPACING);
-        let scores = bit.kind == BitKind::UpSpiral;
         Self {
             radius: diameter / 2.0,
             finish: job.fit.finish.as_mm().max(0.0),
@@ -49,7 +49,10 @@ impl Cutter {
             spacing: diameter * share.max(0.05),
             edge: bit.cutting_length.as_mm().max(stepdown / 2.0).max(1e-3),
             plunges: bit.may_plunge(),
-            score: scores.then(|| SCORE_DEPTH.min(stepdown * SCORE_SHARE)),
+            score: bit
+                .scores_rim()
+                .then(|| SCORE_DEPTH.min(stepdown * SCORE_SHARE)),
+            care: bit.wall_care,
         }
     }
 

@@ -1,5 +1,6 @@
 //! Screw holes: straight down in pecks, out of the hole after each.
 
+use crate::geometry::Point;
 use crate::job::{Hole, Part, Pocket};
 
 use super::Piece;
@@ -21,8 +22,8 @@ pub(super) fn piece(
 ) -> Piece {
     let mut trace = Trace::new(placement, hole.diameter.as_mm() / 2.0);
     let at = placement.point(hole.center);
-    let floor = placement.top - hole.from.as_mm();
-    let depth = (hole.tip - hole.from).as_mm();
+    let floor = placement.top - wood_above(pocket, hole, placement, at);
+    let depth = floor - (placement.top - hole.tip.as_mm());
     trace.note(format!("{} pocket {} screw hole", part.name, pocket.hinge));
     let above = (floor + AIR).min(placement.safe);
     trace.start(at, above);
@@ -37,4 +38,15 @@ pub(super) fn piece(
         trace.rapid(at.x, at.y, above);
     }
     trace.piece(part, placement)
+}
+
+/// Where the drill first meets wood, below the mating face: the floor of the
+/// deepest step that holds its whole width.
+fn wood_above(pocket: &Pocket, hole: &Hole, placement: &Placement, at: Point) -> f64 {
+    let radius = hole.diameter.as_mm() / 2.0;
+    pocket
+        .steps
+        .iter()
+        .take_while(|step| placement.outline(pocket, step).signed_distance_mm(at) <= -radius)
+        .fold(0.0, |_, step| step.depth.as_mm())
 }

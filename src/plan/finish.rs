@@ -1,11 +1,13 @@
-//! The finishing pass: once round at full depth, climbing, in and out by
+//! The finishing pass: once round at full depth, climbing unless
+//! the bit is told otherwise, in and out by
 //! tangent arcs so that neither leaves a mark.
 
+use crate::bit::Direction;
 use crate::geometry::{Point, RoundedRectangle};
 
 use super::cutter::Cutter;
 use super::motion::Pace;
-use super::path::Loop;
+use super::path::{Loop, Segment};
 use super::trace::Trace;
 
 /// Radius of the arcs in and out, where there is room.
@@ -17,39 +19,56 @@ const LEAST_LEAD: f64 = 0.05;
 /// Without room for an arc the bit joins along the path, over this length.
 const JOIN: f64 = 3.0;
 
-/// Where a finishing pass begins and how it gets there.
-pub(super) struct Lead {
-    /// Along the contour.
-    start: f64,
-    radius: f64,
-    overlap: f64,
-    /// Where the bit is before it.
-    pub(super) from: Point,
+/// A finishing pass on one contour: the way in, round and out again,
+/// counter-clockwise.
+struct Pass {
+    way: Vec<Segment>,
 }
 
-impl Lead {
-    pub(super) fn new(outline: &RoundedRectangle, contour: &Loop, cutter: &Cutter) -> Self {
-        let room = outline.half_x.min(outline.half_y) - cutter.radius;
-        let turn = outline.corner - cutter.radius;
+impl Pass {
+    /// `room` is what the contour leaves between itself and the middle.
+    fn new(contour: &Loop, room: f64, turn: f64) -> Self {
         let (leg, length) = contour.longest_leg().unwrap_or((0.0, 0.0));
         // A leg shorter than the arcs leaves them to the round ends, whose
         // radius then bounds them.
         let radius = LEAD.min(room).min((length / 4.0).max(turn / 2.0));
         let overlap = OVERLAP.min((length - 2.0 * radius).max(turn)).max(0.0);
         let start = leg + (length - overlap) / 2.0;
-        let at = contour.point(start);
-        let way = contour.tangent(start);
-        let from = if radius < LEAST_LEAD {
+        let round = contour.length() + overlap;
+        let first = (contour.point(start), contour.tangent(start));
+        let last = (contour.point(start + round), contour.tangent(start + round));
+        let mut way = Vec::new();
+        if radius < LEAST_LEAD {
             let back = JOIN.min((start - leg).max(0.0));
-            aside(at, way, room, -back)
+            way.push(Segment::Line {
+                from: aside(first.0, first.1, room, -back),
+                to: first.0,
+            });
         } else {
-            aside(at, way, radius, -radius)
+            way.push(Segment::quarter_to(first.0, first.1, radius));
+        }
+        way.extend(contour.walk(start, round));
+        if radius >= LEAST_LEAD {
+            way.push(Segment::quarter_from(last.0, last.1, radius));
+        }
+        Self { way }
+    }
+
+    fn begin(&self, direction: Direction) -> Option<Point> {
+        match direction {
+            Direction::Climb => self.way.first().map(Segment::start),
+            Direction::Conventional => self.way.last().map(Segment::end),
+        }
+    }
+
+    fn run(&self, trace: &mut Trace, z: f64, direction: Direction) {
+        let Some(begin) = self.begin(direction) else {
+            return;
         };
-        Self {
-            start,
-            radius,
-            overlap,
-            from,
+        trace.line(begin, z, Pace::Rough);
+        match direction {
+            Direction::Climb => trace.along(&self.way, Pace::Finish),
+            Direction::Conventional => trace.back_along(&self.way, Pace::Finish),
         }
     }
 }
@@ -62,34 +81,33 @@ fn aside(at: Point, way: Point, inward: f64, on: f64) -> Point {
     )
 }
 
+/// The passes that finish a wall, in order: one on the outline, perhaps one
+/// half the allowance before it and once more for what the bit sprang back.
+fn passes(outline: &RoundedRectangle, cutter: &Cutter) -> Vec<Pass> {
+    let pass = |allowance: f64| {
+        let inset = cutter.radius + allowance;
+        let room = outline.half_x.min(outline.half_y) - inset;
+        let turn = (outline.corner - inset).max(0.0);
+        Loop::inside(outline, inset).map(|contour| Pass::new(&contour, room.max(0.0), turn))
+    };
+    let half = cutter.care.second_finish.then_some(cutter.finish / 2.0);
+    let spring = cutter.care.spring_pass.then_some(0.0);
+    let insets = half.into_iter().chain([0.0]).chain(spring);
+    insets.filter_map(pass).collect()
+}
+
+/// Where the finishing begins: roughing had better end nearby.
+pub(super) fn begin(outline: &RoundedRectangle, cutter: &Cutter) -> Point {
+    let passes = passes(outline, cutter);
+    let first = passes.first();
+    first
+        .and_then(|pass| pass.begin(cutter.care.direction))
+        .unwrap_or(outline.center)
+}
+
 /// From wherever the bit stands on the cleared floor at `z`.
-pub(super) fn pass(
-    trace: &mut Trace,
-    outline: &RoundedRectangle,
-    contour: &Loop,
-    z: f64,
-    cutter: &Cutter,
-) {
-    let lead = Lead::new(outline, contour, cutter);
-    let Lead {
-        start,
-        radius,
-        overlap,
-        from,
-    } = lead;
-    trace.line(from, z, Pace::Rough);
-    let first = contour.point(start);
-    if radius < LEAST_LEAD {
-        trace.line(first, z, Pace::Finish);
-    } else {
-        let center = aside(first, contour.tangent(start), radius, 0.0);
-        trace.arc(first, z, center, Pace::Finish);
-    }
-    let round = contour.length() + overlap;
-    trace.follow(contour, start, round, z, Pace::Finish);
-    let (last, way) = (contour.point(start + round), contour.tangent(start + round));
-    if radius >= LEAST_LEAD {
-        let center = aside(last, way, radius, 0.0);
-        trace.arc(aside(last, way, radius, radius), z, center, Pace::Finish);
+pub(super) fn wall(trace: &mut Trace, outline: &RoundedRectangle, z: f64, cutter: &Cutter) {
+    for pass in passes(outline, cutter) {
+        pass.run(trace, z, cutter.care.direction);
     }
 }

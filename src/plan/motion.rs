@@ -11,13 +11,30 @@ pub(crate) enum Motion {
     Rapid(Position),
     /// Straight.
     Line { to: Position, pace: Pace },
-    /// Counter-clockwise about `center`, at most half a turn; Z moves evenly
-    /// with the angle.
+    /// About `center`, at most half a turn; Z moves evenly with the angle.
     Arc {
         to: Position,
         center: Point,
+        turn: Turn,
         pace: Pace,
     },
+}
+
+/// Which way round, seen from above.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Turn {
+    Clockwise,
+    CounterClockwise,
+}
+
+impl Turn {
+    /// 1 counter-clockwise, -1 clockwise.
+    pub(crate) fn sign(self) -> f64 {
+        match self {
+            Self::Clockwise => -1.0,
+            Self::CounterClockwise => 1.0,
+        }
+    }
 }
 
 /// How fast.

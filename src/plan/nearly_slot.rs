@@ -30,7 +30,5 @@ pub(super) fn cut(
         }
         _ => slot::cut(trace, from, to, heights, None, cutter),
     }
-    if let Some(contour) = &contour {
-        finish::pass(trace, outline, contour, heights.floor, cutter);
-    }
+    finish::wall(trace, outline, heights.floor, cutter);
 }

@@ -30,8 +30,49 @@ impl Segment {
         }
     }
 
+    pub(super) fn start(&self) -> Point {
+        self.point(0.0)
+    }
+
+    pub(super) fn end(&self) -> Point {
+        match *self {
+            Self::Line { to, .. } => to,
+            Self::Arc { .. } => self.point(self.length()),
+        }
+    }
+
+    /// What an arc turns about.
+    pub(super) fn center(&self) -> Option<Point> {
+        match *self {
+            Self::Line { .. } => None,
+            Self::Arc { center, .. } => Some(center),
+        }
+    }
+
+    /// The quarter turn to the left that ends at `to`, going `way` there.
+    pub(super) fn quarter_to(to: Point, way: Point, radius: f64) -> Self {
+        let at = way.y.atan2(way.x) - FRAC_PI_2;
+        Self::Arc {
+            center: beside(to, way, radius),
+            radius,
+            start: at - FRAC_PI_2,
+            sweep: FRAC_PI_2,
+        }
+    }
+
+    /// The quarter turn to the left that begins at `from`, going `way` there.
+    pub(super) fn quarter_from(from: Point, way: Point, radius: f64) -> Self {
+        Self::Arc {
+            center: beside(from, way, radius),
+            radius,
+            start: way.y.atan2(way.x) - FRAC_PI_2,
+            sweep: FRAC_PI_2,
+        }
+    }
+
     fn point(&self, along: f64) -> Point {
         match *self {
+            Self::Line { from, .. } if along <= 0.0 => from,
             Self::Line { from, to } => {
                 let share = along / self.length();
                 Point::from_mm(
@@ -88,6 +129,11 @@ impl Segment {
             }
         }
     }
+}
+
+/// To the left of `at` for who goes `way`.
+fn beside(at: Point, way: Point, distance: f64) -> Point {
+    Point::from_mm(at.x - way.y * distance, at.y + way.x * distance)
 }
 
 fn polar(center: Point, radius: f64, angle: f64) -> Point {

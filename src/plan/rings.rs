@@ -4,7 +4,7 @@
 use crate::geometry::{Point, RoundedRectangle};
 
 use super::cutter::Cutter;
-use super::finish::{self, Lead};
+use super::finish;
 use super::motion::Pace;
 use super::path::Loop;
 use super::score;
@@ -73,14 +73,14 @@ pub(super) fn cut(
         0.0
     };
     let nest = Nest::new(outline, finish, cutter);
-    let lead = Lead::new(outline, &contour, cutter);
+    let begin = finish::begin(outline, cutter);
     let Some((innermost, outward)) = nest.loops.split_last() else {
         return;
     };
     let aim = if nest.island {
         far_end(outline, innermost)
     } else {
-        lead.from
+        begin
     };
     descend(trace, &contour, innermost, aim, heights, rim, cutter);
     if nest.island {
@@ -88,10 +88,10 @@ pub(super) fn cut(
     }
     let mut inner = innermost;
     for ring in outward.iter().rev() {
-        widen(trace, inner, ring, lead.from, heights, cutter);
+        widen(trace, inner, ring, begin, heights, cutter);
         inner = ring;
     }
-    finish::pass(trace, outline, &contour, heights.floor, cutter);
+    finish::wall(trace, outline, heights.floor, cutter);
 }
 
 /// The end of a loop on the outline's long axis.

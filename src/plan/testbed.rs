@@ -103,7 +103,9 @@ impl Bed {
                 Motion::Note(_) => continue,
                 Motion::Rapid(to) => (*to, None),
                 Motion::Line { to, .. } => (*to, None),
-                Motion::Arc { to, center, .. } => (*to, Some(*center)),
+                Motion::Arc {
+                    to, center, turn, ..
+                } => (*to, Some((*center, turn.sign()))),
             };
             if let Some(from) = at {
                 let rapid = matches!(motion, Motion::Rapid(_));
@@ -129,25 +131,25 @@ impl Bed {
         &mut self,
         from: Position,
         to: Position,
-        center: Option<Point>,
+        center: Option<(Point, f64)>,
         rapid: bool,
         wanted: &[Wanted],
         near_wall: f64,
         findings: &mut Findings,
     ) -> (f64, bool) {
         let (level, at): (f64, Box<dyn Fn(f64) -> Point>) = match center {
-            Some(center) => {
+            Some((center, sign)) => {
                 let radius = from.plan().distance(center).as_mm();
                 let start = (from.y - center.y).atan2(from.x - center.x);
                 let end = (to.y - center.y).atan2(to.x - center.x);
-                let sweep = (end - start).rem_euclid(2.0 * PI);
+                let sweep = (sign * (end - start)).rem_euclid(2.0 * PI);
                 assert!(sweep <= PI + 1e-6, "an arc of more than half a turn");
                 let other = to.plan().distance(center).as_mm();
                 assert!((radius - other).abs() < 1e-6, "radii {radius} and {other}");
                 (
                     radius * sweep,
                     Box::new(move |share: f64| {
-                        let angle = start + sweep * share;
+                        let angle = start + sign * sweep * share;
                         Point::from_mm(
                             center.x + radius * angle.cos(),
                             center.y + radius * angle.sin(),

@@ -1,6 +1,6 @@
 use super::testbed::{Bed, Findings, Wanted};
 use super::*;
-use crate::bit::BitKind;
+use crate::bit::{BitKind, Direction, WallCare};
 use crate::geometry::{Point, RoundedRectangle};
 use crate::job::{Layout, Step, ZeroPoint, sample};
 use crate::settings;
@@ -226,100 +226,44 @@ fn a_slot_keeps_cutting_wood_all_the_way_down() {
 }
 
 #[test]
-#[ignore]
-fn table() {
-    let mut ratios = Vec::new();
-    for kind in [
-        BitKind::SingleFlute,
-        BitKind::DoubleFlute,
-        BitKind::UpSpiral,
-        BitKind::DownSpiral,
-    ] {
-        for wide in [1.0, 1.02, 1.3, 1.7, 2.5, 4.0] {
-            for two in [false, true] {
-                let d = 6.0;
-                let (w, l) = (wide * d, 8.0 * d);
-                let probe = one_pocket(kind, &[(l, w, w / 2.0, 5.0)]);
-                let s0 = settings::for_job(&probe);
-                let sd = s0.limits.stepdown.as_mm();
-                let job = if two {
-                    one_pocket(
-                        kind,
-                        &[(l, w, w / 2.0, 2.0 * sd), (l, w, w / 2.0, 4.0 * sd)],
-                    )
-                } else {
-                    one_pocket(kind, &[(l, w, w / 2.0, 4.0 * sd)])
-                };
-                let s = settings::for_job(&job);
-                let sd = s.limits.stepdown.as_mm();
-                let tan = s.limits.ramp.as_radians().tan();
-                let feed = s.feed.as_mm_per_minute();
-                let ff = s.finish_feed.as_mm_per_minute();
-                let plan = super::job(&job, &s);
-                let mut at = crate::geometry::Position::default();
-                let (mut rough, mut fin, mut score) = (0.0, 0.0, 0.0);
-                let mut deepest: f64 = 0.0;
-                for motion in &plan.operations[0].pieces[0].motions {
-                    let (to, len, pace) = match motion {
-                        Motion::Note(_) => continue,
-                        Motion::Rapid(to) => {
-                            at = *to;
-                            continue;
-                        }
-                        Motion::Line { to, pace } => (
-                            *to,
-                            at.plan().distance(to.plan()).as_mm().hypot(to.z - at.z),
-                            *pace,
-                        ),
-                        Motion::Arc { to, center, pace } => {
-                            let r = at.plan().distance(*center).as_mm();
-                            let a = ((to.y - center.y).atan2(to.x - center.x)
-                                - (at.y - center.y).atan2(at.x - center.x))
-                            .rem_euclid(6.283185307179586);
-                            (*to, r * a, *pace)
-                        }
-                    };
-                    let len = len.max((to.z - at.z).abs() * feed / 1200.0);
-                    at = to;
-                    deepest = deepest.min(to.z);
-                    if pace == Pace::Finish && deepest > -0.51 {
-                        score += len
-                    } else if pace == Pace::Finish {
-                        fin += len
-                    } else {
-                        rough += len
-                    }
-                }
-                let mut bound = 0.0;
-                let mut top = 0.0;
-                for step in &job.parts[0].pockets[0].steps {
-                    let depth = step.depth.as_mm() - top;
-                    top = step.depth.as_mm();
-                    let area = (l - w) * w + std::f64::consts::PI * w * w / 4.0;
-                    let contour = if wide == 1.0 {
-                        l - w
-                    } else {
-                        2.0 * (l - w) + std::f64::consts::PI * (w - d)
-                    };
-                    bound += (area * depth / (d * sd)).max(depth / tan) + contour;
-                }
-                let time = rough + fin * feed / ff;
-                let ratio = time / bound;
-                ratios.push(ratio);
-                println!(
-                    "{:13} {wide:5} {two:5} sd {:.2} ramp {:.2} feed {feed:.0} ff {ff:.0} rho {:.2} rough {rough:6.0} fin {fin:5.0} score {score:5.0} bound {bound:6.0} ratio {ratio:.3}",
-                    kind.name(),
-                    sd / d,
-                    s.limits.ramp.as_degrees(),
-                    7.0 * d * tan / sd
-                );
-            }
+fn every_care_for_the_wall_leaves_the_wanted_pocket() {
+    for width in [6.1, 6.3, 10.1] {
+        for direction in [Direction::Climb, Direction::Conventional] {
+            let mut job = one_pocket(BitKind::DownSpiral, &[(40.0, width, width / 2.0, 5.0)]);
+            job.bit.wall_care = WallCare {
+                score: Some(true),
+                direction,
+                second_finish: true,
+                spring_pass: true,
+            };
+            assert_clean(&job);
         }
     }
-    ratios.sort_by(f64::total_cmp);
-    println!(
-        "median {:.3} max {:.3}",
-        ratios[ratios.len() / 2],
-        ratios[ratios.len() - 1]
-    );
+}
+
+#[test]
+fn the_rack_says_whether_the_rim_is_scored() {
+    let mut job = one_pocket(BitKind::UpSpiral, &[(40.0, 10.0, 5.0, 5.0)]);
+    let cut = |job: &Job| run(job).0.cut;
+    let scored = cut(&job);
+    job.bit.wall_care.score = Some(false);
+    // The lap on the final outline is two legs of 30 and a circle of radius 2.
+    assert!(scored - cut(&job) > 60.0);
+}
+
+#[test]
+fn a_conventional_finish_goes_round_clockwise() {
+    let mut job = one_pocket(BitKind::DownSpiral, &[(40.0, 10.0, 5.0, 5.0)]);
+    job.bit.wall_care.direction = Direction::Conventional;
+    let plan = super::job(&job, &settings::for_job(&job));
+    let turns: Vec<_> = plan.operations[0].pieces[0]
+        .motions
+        .iter()
+        .filter_map(|motion| match motion {
+            Motion::Arc { turn, pace, .. } if *pace == Pace::Finish => Some(*turn),
+            _ => None,
+        })
+        .collect();
+    assert!(turns.len() >= 4);
+    assert!(turns.iter().all(|turn| *turn == Turn::Clockwise));
 }

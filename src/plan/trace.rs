@@ -1,11 +1,13 @@
 //! Records motion and knows where the bit is.
 
+use float_cmp::approx_eq;
+
 use crate::geometry::{Point, Position, RoundedRectangle};
 use crate::job::Part;
 
 use super::Piece;
 use super::layout::Placement;
-use super::motion::{Motion, Pace};
+use super::motion::{Motion, Pace, Turn};
 use super::path::{Loop, Segment};
 
 /// A rapid down ends this far above the wood, and a hop goes this far above a floor.
@@ -124,11 +126,45 @@ impl Trace {
         }
     }
 
-    pub(super) fn arc(&mut self, to: Point, z: f64, center: Point, pace: Pace) {
+    fn arc(&mut self, to: Point, z: f64, center: Point, turn: Turn, pace: Pace) {
         let to = Position::from_mm(to.x, to.y, z);
         if moved(self.at, to) {
-            self.motions.push(Motion::Arc { to, center, pace });
+            self.motions.push(Motion::Arc {
+                to,
+                center,
+                turn,
+                pace,
+            });
             self.at = to;
+        }
+    }
+
+    /// One stretch, sinking evenly to `z`.
+    fn stretch(&mut self, segment: &Segment, z: f64, pace: Pace) {
+        match segment.center() {
+            None => self.line(segment.end(), z, pace),
+            Some(center) => {
+                self.arc(segment.end(), z, center, Turn::CounterClockwise, pace);
+            }
+        }
+    }
+
+    /// All of `way`, level.
+    pub(super) fn along(&mut self, way: &[Segment], pace: Pace) {
+        let z = self.at.z;
+        for segment in way {
+            self.stretch(segment, z, pace);
+        }
+    }
+
+    /// All of `way` from its end to its beginning, level.
+    pub(super) fn back_along(&mut self, way: &[Segment], pace: Pace) {
+        let z = self.at.z;
+        for segment in way.iter().rev() {
+            match segment.center() {
+                None => self.line(segment.start(), z, pace),
+                Some(center) => self.arc(segment.start(), z, center, Turn::Clockwise, pace),
+            }
         }
     }
 
@@ -144,22 +180,7 @@ impl Trace {
             } else {
                 from + (z - from) * share
             };
-            match piece {
-                Segment::Line { to, .. } => self.line(to, height, pace),
-                Segment::Arc {
-                    center,
-                    radius,
-                    start,
-                    sweep,
-                } => {
-                    let end = start + sweep;
-                    let to = Point::from_mm(
-                        center.x + radius * end.cos(),
-                        center.y + radius * end.sin(),
-                    );
-                    self.arc(to, height, center, pace);
-                }
-            }
+            self.stretch(&piece, height, pace);
         }
     }
 
@@ -182,7 +203,6 @@ impl Trace {
 }
 
 fn moved(from: Position, to: Position) -> bool {
-    (from.x - to.x).abs() > NOTHING
-        || (from.y - to.y).abs() > NOTHING
-        || (from.z - to.z).abs() > NOTHING
+    let same = |from: f64, to: f64| approx_eq!(f64, from, to, epsilon = NOTHING);
+    !(same(from.x, to.x) && same(from.y, to.y) && same(from.z, to.z))
 }

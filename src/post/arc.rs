@@ -11,8 +11,8 @@ const LEAST_RADIUS: f64 = 10.0;
 /// Greatest change of the turn by rounding, in radians.
 const TURN: f64 = 0.1;
 
-/// An arc as wanted: start and end on the grid, centre in last digits,
-/// counter-clockwise through `sweep`.
+/// An arc as wanted: start and end on the grid, centre in last digits, through
+/// `sweep` radians, counter-clockwise positive.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Wanted {
     pub(super) from: [i64; 2],
@@ -50,8 +50,10 @@ fn cost(wanted: &Wanted, ideal: [f64; 2], offset: [i64; 2], grid: Grid) -> Optio
     if mismatch * grid.step() > grid.radius_tolerance() {
         return None;
     }
-    let turn = (end[1].atan2(end[0]) - start[1].atan2(start[0])).rem_euclid(2.0 * PI);
-    if (turn - wanted.sweep).abs() > TURN {
+    let sign = wanted.sweep.signum();
+    let turned = end[1].atan2(end[0]) - start[1].atan2(start[0]);
+    let turn = (sign * turned).rem_euclid(2.0 * PI);
+    if (turn - wanted.sweep.abs()).abs() > TURN {
         return None;
     }
     let shift = (offset[0] as f64 - ideal[0]).hypot(offset[1] as f64 - ideal[1]);

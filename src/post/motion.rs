@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use crate::cutting::Settings;
 use crate::geometry::{Point, Position};
 use crate::machine::{ArcSupport, Machine};
-use crate::plan::{Motion, Pace};
+use crate::plan::{Motion, Pace, Turn};
 
 use super::arc::{self, Wanted};
 use super::number::Grid;
@@ -13,6 +13,10 @@ use super::tape::Tape;
 
 /// Chords keep this close to their arc, rounding included.
 const CHORD_ERROR: f64 = 0.005;
+
+/// Greatest turn of a descending chord, in radians: the chord is then less than
+/// a thousandth shorter than its arc, and no steeper than the ramp limit.
+const SINKING_CHORD: f64 = 0.15;
 
 /// Writes moves and knows what the controller knows.
 pub(super) struct Mover<'a> {
@@ -61,7 +65,12 @@ impl<'a> Mover<'a> {
                 let feed = self.feed(*pace, level, to.z - self.place.z, settings);
                 self.line(tape, *to, feed);
             }
-            Motion::Arc { to, center, pace } => self.arc(tape, *to, *center, *pace, settings),
+            Motion::Arc {
+                to,
+                center,
+                turn,
+                pace,
+            } => self.arc(tape, *to, (*center, *turn), *pace, settings),
         }
     }
 
@@ -75,7 +84,7 @@ impl<'a> Mover<'a> {
         &mut self,
         tape: &mut Tape,
         to: Position,
-        center: Point,
+        (center, turn): (Point, Turn),
         pace: Pace,
         settings: &Settings,
     ) {
@@ -83,21 +92,28 @@ impl<'a> Mover<'a> {
         let radius = from.plan().distance(center).as_mm();
         let start = (from.y - center.y).atan2(from.x - center.x);
         let end = (to.y - center.y).atan2(to.x - center.x);
-        let sweep = (end - start).rem_euclid(2.0 * PI);
+        let sweep = (turn.sign() * (end - start)).rem_euclid(2.0 * PI);
         let feed = self.feed(pace, radius * sweep, to.z - from.z, settings);
-        if let Some(offsets) = self.as_arc(to, center, sweep) {
+        if let Some(offsets) = self.as_arc(to, center, turn.sign() * sweep) {
             let mut words = self.axes(to, true);
             words.push(self.grid.word('I', offsets[0]));
             words.push(self.grid.word('J', offsets[1]));
-            self.write(tape, "G3", words, Some(feed));
+            let code = match turn {
+                Turn::Clockwise => "G2",
+                Turn::CounterClockwise => "G3",
+            };
+            self.write(tape, code, words, Some(feed));
             self.arrive(to);
             return;
         }
         let sagitta = CHORD_ERROR - 0.75 * self.grid.step();
-        let count = arc::chords(radius, sweep, sagitta);
+        let mut count = arc::chords(radius, sweep, sagitta);
+        if to.z < from.z {
+            count = count.max((sweep / SINKING_CHORD).ceil() as u32);
+        }
         for chord in 1..count {
             let share = f64::from(chord) / f64::from(count);
-            let angle = start + sweep * share;
+            let angle = start + turn.sign() * sweep * share;
             let between = Position::from_mm(
                 center.x + radius * angle.cos(),
                 center.y + radius * angle.sin(),

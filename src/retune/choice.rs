@@ -111,7 +111,7 @@ impl Chooser<'_> {
             };
             let entry = speeds.entry(group.speed_line).or_insert((before, before));
             let bearable = self.settings.speed.as_rpm().min(thick_enough).floor();
-            entry.1 = entry.1.min(bearable.max(slowest));
+            entry.1 = entry.1.min(bearable).max(slowest);
         }
         speeds
     }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bit::{Bit, BitKind, BitMaterial};
+use crate::bit::{Bit, BitKind, BitMaterial, WallCare};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::spec::document;
 use crate::spec::limits::{
@@ -119,6 +119,7 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let stepover = number("stepover", STEPOVER);
     let tool = tool(&table, index, span);
     let cut_m = number("cut_m", METRES);
+    let wall_care = wall_care(&table);
     table.close();
     let (name, kind, diameter) = (name?, kind?, diameter?.value);
     let material: BitMaterial = material.unwrap_or_default();
@@ -146,10 +147,24 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
             stepover,
             tool: tool.value,
             cut_m,
+            wall_care,
         },
         name,
         tool,
     })
+}
+
+fn wall_care(table: &Table<'_>) -> WallCare {
+    let flag = |key| table.optional(key).and_then(|value| value.boolean());
+    WallCare {
+        score: flag("score"),
+        direction: table
+            .optional("finish_direction")
+            .and_then(|value| value.choice())
+            .unwrap_or_default(),
+        second_finish: flag("second_finish").unwrap_or(false),
+        spring_pass: flag("spring_pass").unwrap_or(false),
+    }
 }
 
 /// Usual point of a twist drill, in degrees.

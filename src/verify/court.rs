@@ -1,9 +1,11 @@
 //! Hears a program event by event and passes each to the checks.
 
+use std::rc::Rc;
+
 use crate::bit::Bit;
 use crate::cutting::Settings;
 use crate::job::Job;
-use crate::machine::{Machine, SpindleControl, ToolChange};
+use crate::machine::{CommentStyle, Machine, SpindleControl, ToolChange};
 use crate::report::{Bounds, CheckId, ProgramReport};
 use crate::rs274::event::{Event, Refusal, Turning, Visitor};
 use crate::units::{Length, Seconds};
@@ -11,6 +13,7 @@ use crate::verify::ground::Ground;
 use crate::verify::layout::Scene;
 use crate::verify::run::Run;
 use crate::verify::tally::{At, Tally};
+use crate::verify::tool::Tool;
 
 /// How many pockets keep their samples at a time.
 const RECENT: usize = 8;
@@ -23,6 +26,7 @@ pub(crate) struct Court<'a> {
     pub(crate) tally: Tally,
     pub(crate) run: Run,
     pub(crate) programs: Vec<ProgramReport>,
+    pub(crate) notes: Vec<String>,
     /// Extent of all programs together, seen from above.
     pub(crate) span: [(f64, f64); 2],
     /// Greatest load figures are for the messages.
@@ -99,14 +103,18 @@ impl<'a> Court<'a> {
             tally: Tally::new(),
             run: Run::new(machine, "", None, false),
             programs: Vec::new(),
+            notes: Vec::new(),
             span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
             seen: Seen::default(),
         }
     }
 
     pub(crate) fn begin(&mut self, path: &str, bit: Option<&Bit>) {
-        let own = self.shop.as_ref().map(|shop| &shop.job.bit);
-        self.run = Run::new(self.machine, path, bit.or(own).cloned(), bit.is_some());
+        let tool = self.shop.as_ref().map(|shop| {
+            let bit = bit.unwrap_or(&shop.job.bit);
+            Rc::new(Tool::new(bit, self.machine, &shop.scene))
+        });
+        self.run = Run::new(self.machine, path, tool, bit.is_some());
     }
 
     pub(crate) fn end(&mut self, lines: u64) {
@@ -119,6 +127,11 @@ impl<'a> Court<'a> {
             });
         }
         let run = &self.run;
+        let comments = self.machine.dialect.comments != CommentStyle::None;
+        if let Some(shop) = self.shop.as_ref().filter(|_| comments) {
+            self.notes
+                .extend(run.head.note(&run.path, &shop.job.digest));
+        }
         let seconds = Seconds::from_seconds;
         let corner = |point: [f64; 3]| {
             point.map(|value| Length::from_mm(if value.is_finite() { value } else { 0.0 }))
@@ -131,9 +144,9 @@ impl<'a> Court<'a> {
             bytes: run.bytes,
             lines,
             bit: run
-                .bit
+                .tool
                 .as_ref()
-                .map_or_else(String::new, |bit| bit.name.clone()),
+                .map_or_else(String::new, |tool| tool.bit.name.clone()),
             seconds: times.total,
             cutting_seconds: (times.cutting - scoring).max(Seconds::ZERO),
             scoring_seconds: scoring,
@@ -165,7 +178,7 @@ impl<'a> Court<'a> {
         let (Some(x), Some(y)) = (self.run.position[0], self.run.position[1]) else {
             return (z < 0.0).then_some(-z);
         };
-        let radius = self.run.tip().radius;
+        let radius = self.run.radius();
         shop.scene
             .boards
             .iter()
@@ -245,8 +258,10 @@ impl<'a> Court<'a> {
             }
             self.run.bit_is_given = false;
         }
-        if let Some(bit) = self.shop.as_ref().and_then(|shop| shop.tool(number)) {
-            self.run.bit = Some(bit.clone());
+        if let Some(shop) = &self.shop
+            && let Some(bit) = shop.tool(number)
+        {
+            self.run.tool = Some(Rc::new(Tool::new(bit, self.machine, &shop.scene)));
         }
     }
 

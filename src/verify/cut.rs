@@ -13,6 +13,7 @@ use crate::verify::layout::{Board, Scene, Site, SolidKind};
 use crate::verify::load::{self, Taking};
 use crate::verify::residual::BAND;
 use crate::verify::solid::{self, TOUCH, Turned};
+use crate::verify::tool::Tool;
 use crate::verify::travel::last_digit;
 
 /// Wood outside the wanted shape that is no gouge yet, in millimetres (contract).
@@ -30,18 +31,13 @@ const BESIDE: f64 = 0.02;
 impl Court<'_> {
     /// Judges a move against the fixture and the wood, and takes the wood away.
     pub(crate) fn cut(&mut self, motion: &Move, leg: &Leg) {
-        let Some(bit) = self.run.bit.clone() else {
+        let (Some(shop), Some(tool)) = (&self.shop, self.run.tool.clone()) else {
             return;
         };
-        let is_rapid = motion.path == Path::Rapid;
-        let turned = solid::turned(&bit, self.machine);
-        self.check_solids(leg, is_rapid, &turned);
-        let Some(shop) = &self.shop else {
-            return;
-        };
-        let tip = self.run.tip();
-        for index in 0..shop.scene.boards.len() {
-            self.cut_board(motion, leg, tip, index, &turned);
+        let boards = shop.scene.boards.len();
+        self.check_solids(leg, motion.path == Path::Rapid, &tool.turned);
+        for index in 0..boards {
+            self.cut_board(motion, leg, &tool, index);
         }
         if leg.to[2] > leg.from[2] {
             self.run.peck = 0.0;
@@ -75,7 +71,8 @@ impl Court<'_> {
         }
     }
 
-    fn cut_board(&mut self, motion: &Move, leg: &Leg, tip: Tip, index: usize, turned: &[Turned]) {
+    fn cut_board(&mut self, motion: &Move, leg: &Leg, tool: &Tool, index: usize) {
+        let tip = tool.tip;
         let Some(shop) = &self.shop else {
             return;
         };
@@ -87,7 +84,7 @@ impl Court<'_> {
         if motion.path == Path::Rapid {
             self.check_rapid(leg, tip, index, site);
         }
-        self.check_wood_above_edge(leg, index, site, turned);
+        self.check_wood_above_edge(leg, index, site, &tool.turned);
         let gouged = self.check_gouge(leg, tip, index, site);
         let bite = self.take_wood(leg, tip, index, site, gouged);
         if motion.path == Path::Rapid {
@@ -97,7 +94,7 @@ impl Court<'_> {
         self.follow_lap(motion, leg, tip, site);
         if bite.whole > NO_WOOD {
             self.run.has_cut = true;
-            self.judge_bite(motion, leg, index, site, bite);
+            self.judge_bite(motion, leg, tool, index, site, bite);
         }
     }
 
@@ -261,18 +258,19 @@ impl Court<'_> {
         &mut self,
         motion: &Move,
         leg: &Leg,
+        tool: &Tool,
         index: usize,
         site: Option<usize>,
         bite: Bite,
     ) {
-        let (Some(shop), Some(bit)) = (&self.shop, self.run.bit.clone()) else {
+        let Some(shop) = &self.shop else {
             return;
         };
+        let Tool { bit, limits, .. } = tool;
+        let limits = &limits[index];
         let board = &shop.scene.boards[index];
         let began = self.wood_met_at(leg, board.top);
-        let wood = board.wood.clone();
         let depth = board.top - leg.lowest();
-        let limits = cutting::limits(&bit, &wood);
         self.check_spindle(motion, began);
         if self.run.length_pending {
             self.fail(CheckId::Preamble, || {
@@ -305,13 +303,12 @@ impl Court<'_> {
                 });
             }
         }
-        self.check_stepdown(&bit, &limits, &bite, digit);
-        self.check_reach(&bit, depth, index, site);
+        self.check_stepdown(bit, limits, &bite, digit);
+        self.check_reach(bit, depth, index, site);
         let taking = Taking {
-            bit: &bit,
-            wood: &wood,
+            bit,
             board: index,
-            limits: &limits,
+            limits,
             bite,
             length,
             feed: motion.feed.as_mm_per_minute(),
@@ -426,14 +423,20 @@ impl Court<'_> {
             return;
         }
         let power = self.machine.spindle.power_w;
-        let Self { tally, run, .. } = self;
+        let Self {
+            tally, run, shop, ..
+        } = self;
+        let Some(shop) = shop else {
+            return;
+        };
+        let wood = &shop.scene.boards[taking.board].wood;
         let at = crate::verify::tally::At {
             file: &run.path,
             line: run.line,
         };
         load::check_chip(tally, at, taking);
         if taking.length > 1e-6 {
-            run.window.add(tally, &run.path, run.line, power, taking);
+            run.window.add(tally, at, power, wood, taking);
         }
     }
 }

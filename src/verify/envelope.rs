@@ -72,14 +72,14 @@ impl Court<'_> {
 
     /// The nut may not be asked higher above the bed than it can go.
     fn check_daylight(&mut self) {
-        let (Some(daylight), Some(bed), Some(bit)) = (
+        let (Some(daylight), Some(bed), Some(tool)) = (
             self.machine.daylight,
             self.shop.as_ref().and_then(|shop| bed_height(shop.job)),
-            &self.run.bit,
+            &self.run.tool,
         ) else {
             return;
         };
-        let nut = self.run.extent.max[2] + bit.stickout.as_mm() - bed;
+        let nut = self.run.extent.max[2] + tool.bit.stickout.as_mm() - bed;
         let daylight = daylight.as_mm();
         if nut > daylight + ROUNDED {
             self.fail(CheckId::Envelope, || {

@@ -10,7 +10,7 @@ use crate::units::Length;
 use crate::verify::court::{Court, Seen, Shop};
 use crate::verify::ground::Ground;
 use crate::verify::layout::Site;
-use crate::verify::residual::{BAND, residual};
+use crate::verify::residual::{BAND, Cut, residual};
 use crate::verify::tally::{At, Tally};
 use crate::verify::{DepthMap, Outcome, fold, left};
 
@@ -47,6 +47,7 @@ impl Court<'_> {
             programs,
             machine,
             seen,
+            notes,
             ..
         } = self;
         say_what_passed(&mut tally, &seen, programs.len());
@@ -81,7 +82,7 @@ impl Court<'_> {
             pockets,
             feeds: Some(feeds(shop.job, shop.settings)),
             checks: tally.into_checks(&CheckId::ALL),
-            notes: Vec::new(),
+            notes,
         };
         Outcome {
             report,
@@ -95,19 +96,13 @@ fn pockets(tally: &mut Tally, shop: &Shop<'_>) -> Vec<PocketReport> {
     let mut reports = Vec::new();
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
-    for (site, ground) in shop.scene.sites.iter().zip(&shop.grounds) {
+    let lefts = lefts(shop);
+    for ((site, ground), left) in shop.scene.sites.iter().zip(&shop.grounds).zip(lefts) {
         deepest = deepest.max(ground.gouge);
         if site.allowed == 0 {
             continue;
         }
         let board = &shop.scene.boards[site.board];
-        let own = shop.job.bit.cutting_diameter().as_mm() / 2.0;
-        let radius = ground.radius.unwrap_or(own);
-        let left = site
-            .required_steps()
-            .iter()
-            .map(|step| residual(&ground.cuts, board.top, step, radius))
-            .fold(0.0, f64::max);
         most = most.max(left);
         let name = format!("{} pocket {}", board.name, site.hinge);
         if left > LEFT {
@@ -133,6 +128,36 @@ fn pockets(tally: &mut Tally, shop: &Shop<'_>) -> Vec<PocketReport> {
     );
     reports.sort_by_key(|report| (report.part, report.hinge));
     reports
+}
+
+/// The most wood left at each site, worked out on all cores.
+fn lefts(shop: &Shop<'_>) -> Vec<f64> {
+    let sites = &shop.scene.sites;
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let share = sites.len().div_ceil(cores).max(1);
+    let mut lefts = vec![0.0; sites.len()];
+    std::thread::scope(|scope| {
+        let places = sites.chunks(share).zip(shop.grounds.chunks(share));
+        for (places, lefts) in places.zip(lefts.chunks_mut(share)) {
+            scope.spawn(move || {
+                for ((site, ground), left) in places.0.iter().zip(places.1).zip(lefts) {
+                    *left = left_at(shop, site, ground);
+                }
+            });
+        }
+    });
+    lefts
+}
+
+fn left_at(shop: &Shop<'_>, site: &Site, ground: &Ground) -> f64 {
+    let top = shop.scene.boards[site.board].top;
+    let own = shop.job.bit.cutting_diameter().as_mm() / 2.0;
+    let radius = ground.radius.unwrap_or(own);
+    let cuts: Vec<Cut> = ground.cuts().collect();
+    site.required_steps()
+        .iter()
+        .map(|step| residual(&cuts, top, step, radius))
+        .fold(0.0, f64::max)
 }
 
 fn check_holes(tally: &mut Tally, site: &Site, ground: &Ground, name: &str) {
@@ -351,7 +376,7 @@ fn picture(shop: &Shop<'_>, site: &Site, ground: &Ground) -> DepthMap {
     let min = [middle[0] - half[0], middle[1] - half[1]];
     let max = [middle[0] + half[0], middle[1] + half[1]];
     let mut stock = Stock::new(min, max, PICTURE);
-    for cut in &ground.cuts {
+    for cut in ground.cuts() {
         stock.cut(&cut.leg, board.top, cut.tip, |_, _, _| {});
     }
     DepthMap {

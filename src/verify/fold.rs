@@ -24,7 +24,7 @@ fn cut_middle(ground: &Ground, board: &Board, depth: f64) -> Option<[f64; 2]> {
     let mut min = [f64::INFINITY; 2];
     let mut max = [f64::NEG_INFINITY; 2];
     let floor = board.top - depth + BAND;
-    for cut in ground.cuts.iter().filter(|cut| cut.tip.point == 0.0) {
+    for cut in ground.cuts().filter(|cut| cut.tip.point == 0.0) {
         let Some((first, last)) = cut.leg.between_heights(f64::NEG_INFINITY, floor) else {
             continue;
         };

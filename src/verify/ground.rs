@@ -12,6 +12,9 @@ const CELL: f64 = 0.1;
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
 const OUTSIDE: f64 = 0.05;
 
+/// Bites lower than this are not asked whether they lie at a wall, in millimetres.
+const SCRAPING: f32 = 0.02;
+
 /// After so many moves in one place only those are kept that took wood from
 /// a sample, so that memory does not grow with the program.
 const KEPT_MOVES: usize = 50_000;
@@ -19,8 +22,7 @@ const KEPT_MOVES: usize = 50_000;
 /// The record of one site.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Ground {
-    /// Every move that was below the board's face here.
-    pub(crate) cuts: Vec<Cut>,
+    kept: Kept,
     /// Moves that took wood here or might have.
     pub(crate) touched: bool,
     /// Deepest tip, below the face.
@@ -42,6 +44,64 @@ struct Wood {
     at_wall: Vec<u32>,
     /// Depths of the floors.
     floors: Vec<f32>,
+}
+
+/// The moves of one place, in little room: single precision about the place's
+/// own middle, where it is good to a ten-thousandth of a millimetre.
+#[derive(Clone, Debug, Default)]
+struct Kept {
+    origin: [f64; 2],
+    moves: Vec<KeptMove>,
+    tips: Vec<Tip>,
+}
+
+#[derive(Clone, Debug)]
+struct KeptMove {
+    from: [f32; 3],
+    to: [f32; 3],
+    /// Centre and sweep of an arc.
+    turn: Option<Box<[f32; 3]>>,
+    tip: u8,
+}
+
+impl Kept {
+    fn push(&mut self, leg: &Leg, tip: Tip) {
+        let number = self.tips.iter().position(|other| *other == tip);
+        let number = number.unwrap_or_else(|| {
+            self.tips.push(tip);
+            self.tips.len() - 1
+        });
+        let [x, y] = self.origin;
+        let near = |point: [f64; 3]| [point[0] - x, point[1] - y, point[2]].map(to_f32);
+        self.moves.push(KeptMove {
+            from: near(leg.from),
+            to: near(leg.to),
+            turn: leg.turn.map(|turn| {
+                let [center_x, center_y] = turn.center;
+                Box::new([center_x - x, center_y - y, turn.sweep].map(to_f32))
+            }),
+            tip: u8::try_from(number).unwrap_or(u8::MAX),
+        });
+    }
+
+    fn cuts(&self) -> impl Iterator<Item = Cut> + '_ {
+        self.moves.iter().filter_map(|kept| {
+            let far = |point: [f32; 3]| {
+                let [x, y, z] = point.map(f64::from);
+                [x + self.origin[0], y + self.origin[1], z]
+            };
+            let (from, to) = (far(kept.from), far(kept.to));
+            let leg = match &kept.turn {
+                None => Leg::line(from, to),
+                Some(turn) => {
+                    let [x, y, sweep] = turn.map(f64::from);
+                    Leg::arc(from, to, [x + self.origin[0], y + self.origin[1]], sweep)
+                }
+            };
+            let tip = *self.tips.get(usize::from(kept.tip))?;
+            Some(Cut { leg, tip })
+        })
+    }
 }
 
 /// What one move takes.
@@ -73,6 +133,10 @@ impl Ground {
     pub(crate) fn new(site: &Site) -> Self {
         Self {
             drilled: vec![0.0; site.holes.len()],
+            kept: Kept {
+                origin: [0, 1].map(|axis| f64::midpoint(site.min[axis], site.max[axis])),
+                ..Kept::default()
+            },
             ..Self::default()
         }
     }
@@ -82,11 +146,11 @@ impl Ground {
     pub(crate) fn cut(&mut self, site: &Site, top: f64, leg: &Leg, tip: Tip, band: f64) -> Bite {
         let wood = self
             .wood
-            .get_or_insert_with(|| Box::new(Wood::of(site, &self.cuts, top, band)));
+            .get_or_insert_with(|| Box::new(Wood::of(site, &self.kept, top, band)));
         let bite = wood.cut(leg, top, tip);
-        let crowded = self.cuts.len() >= KEPT_MOVES;
+        let crowded = self.kept.moves.len() >= KEPT_MOVES;
         if !crowded || bite.whole > 0.0 {
-            self.cuts.push(Cut { leg: *leg, tip });
+            self.kept.push(leg, tip);
         }
         self.touched = true;
         self.deepest = self.deepest.max(top - leg.lowest());
@@ -102,12 +166,17 @@ impl Ground {
         bite
     }
 
+    /// Every move that was below the board's face here.
+    pub(crate) fn cuts(&self) -> impl Iterator<Item = Cut> + '_ {
+        self.kept.cuts()
+    }
+
     /// The stock, for questions.
     pub(crate) fn stock(&mut self, site: &Site, top: f64, band: f64) -> &Stock {
-        let cuts = &self.cuts;
+        let kept = &self.kept;
         &self
             .wood
-            .get_or_insert_with(|| Box::new(Wood::of(site, cuts, top, band)))
+            .get_or_insert_with(|| Box::new(Wood::of(site, kept, top, band)))
             .stock
     }
 
@@ -118,7 +187,7 @@ impl Ground {
 }
 
 impl Wood {
-    fn of(site: &Site, cuts: &[Cut], top: f64, band: f64) -> Self {
+    fn of(site: &Site, kept: &Kept, top: f64, band: f64) -> Self {
         let mut stock = Stock::new(site.min, site.max, CELL);
         let mut at_wall = vec![0; stock.depth.len()];
         let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
@@ -142,8 +211,8 @@ impl Wood {
             at_wall,
             floors: walls.iter().map(|step| to_f32(step.depth)).collect(),
         };
-        for Cut { leg, tip } in cuts {
-            wood.stock.cut(leg, top, *tip, |_, _, _| {});
+        for Cut { leg, tip } in kept.cuts() {
+            wood.stock.cut(&leg, top, tip, |_, _, _| {});
         }
         wood
     }
@@ -160,10 +229,16 @@ impl Wood {
             let taken = new - old;
             whole = whole.max(taken);
             volume += f64::from(taken);
+            if taken < SCRAPING {
+                return;
+            }
             let at_walls = height_at_walls(at_wall[index], floors, old, new);
             wall = wall.max(at_walls);
             core = core.max(taken - at_walls);
         });
+        if whole < SCRAPING {
+            core = whole;
+        }
         Bite {
             whole: f64::from(whole),
             core: f64::from(core),

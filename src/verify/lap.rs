@@ -41,15 +41,14 @@ impl Court<'_> {
 
     /// Whether a move goes along the rim's final contour, shallow, before any deeper cut.
     fn is_scoring(&self, leg: &Leg, tip: Tip, number: usize) -> bool {
-        let (Some(shop), Some(bit)) = (&self.shop, &self.run.bit) else {
+        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
             return false;
         };
         let site = &shop.scene.sites[number];
         let (Some(rim), 0) = (site.allowed_steps().first(), site.already) else {
             return false;
         };
-        let wood = &shop.scene.boards[site.board].wood;
-        let stepdown = crate::cutting::limits(bit, wood).stepdown.as_mm();
+        let stepdown = tool.limits[site.board].stepdown.as_mm();
         let deepest = SCORING_DEPTH.min(stepdown / 4.0) + 0.01;
         shop.grounds[number].deepest <= deepest
             && [0.0, 0.5, 1.0].iter().all(|&t| {
@@ -72,7 +71,7 @@ impl Court<'_> {
         let Some(rim) = shop.scene.sites[number].steps.first() else {
             return;
         };
-        if length >= WHOLE_LAP * contour(rim, self.run.tip().radius) {
+        if length >= WHOLE_LAP * contour(rim, self.run.radius()) {
             self.run.scoring_seconds += seconds;
         }
     }
@@ -81,10 +80,10 @@ impl Court<'_> {
     /// diameter and stepdown and of its own depth over the ramp limit, and the
     /// finishing contour or one traverse of a slot, all at the chosen feed.
     pub(crate) fn bound_seconds(&self) -> f64 {
-        let (Some(shop), Some(bit)) = (&self.shop, &self.run.bit) else {
+        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
             return 0.0;
         };
-        let diameter = bit.cutting_diameter().as_mm();
+        let diameter = 2.0 * tool.tip.radius;
         let stepdown = shop.settings.limits.stepdown.as_mm();
         let slope = shop.settings.limits.ramp.as_radians().tan();
         let feed = shop.settings.feed.as_mm_per_minute();

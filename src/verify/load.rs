@@ -32,7 +32,6 @@ pub(crate) struct Window {
     length: f64,
     volume: f64,
     height: f64,
-    line: u64,
 }
 
 /// What kind of cut a move is.
@@ -57,7 +56,6 @@ impl Kind {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Taking<'a> {
     pub(crate) bit: &'a Bit,
-    pub(crate) wood: &'a Wood,
     pub(crate) board: usize,
     pub(crate) limits: &'a Limits,
     pub(crate) bite: Bite,
@@ -118,9 +116,9 @@ impl Window {
     pub(crate) fn add(
         &mut self,
         tally: &mut Tally,
-        file: &str,
-        line: u64,
+        at: At<'_>,
         machine_power: Option<f64>,
+        wood: &Wood,
         taking: &Taking<'_>,
     ) {
         let kind = Kind::of(&taking.bite);
@@ -137,7 +135,6 @@ impl Window {
                 ..Self::default()
             };
         }
-        self.line = line;
         self.length += taking.length;
         self.volume += taking.bite.volume;
         self.height = self.height.max(match kind {
@@ -145,7 +142,7 @@ impl Window {
             Kind::Finishing => taking.bite.wall,
         });
         if self.length >= AVERAGED {
-            self.settle(tally, At { file, line }, kind, machine_power, taking);
+            self.settle(tally, at, kind, machine_power, wood, taking);
             self.length = 0.0;
             self.volume = 0.0;
             self.height = 0.0;
@@ -158,6 +155,7 @@ impl Window {
         at: At<'_>,
         kind: Kind,
         machine_power: Option<f64>,
+        wood: &Wood,
         taking: &Taking<'_>,
     ) {
         if self.height <= 0.0 {
@@ -166,7 +164,7 @@ impl Window {
         let width = self.volume / self.length / self.height;
         let load = cutting::load(
             taking.bit,
-            taking.wood,
+            wood,
             Length::from_mm(self.height),
             Length::from_mm(width).min(taking.bit.cutting_diameter()),
             Feed::from_mm_per_minute(self.feed),

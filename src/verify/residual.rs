@@ -39,11 +39,23 @@ pub(crate) fn residual(cuts: &[Cut], top: f64, step: &Depth, radius: f64) -> f64
     let Some(region) = reachable(&step.outline, radius) else {
         return 0.0;
     };
+    let floor = top - step.depth;
+    // Where what went to the floor leaves next to nothing, the moves above it
+    // cannot better it, and they are most of the moves.
+    let deep = search(cuts, top, floor, &region, floor + BAND);
+    if deep <= BAND {
+        return deep;
+    }
+    search(cuts, top, floor, &region, top)
+}
+
+/// The most wood left by the moves that go down to `highest` or lower.
+fn search(cuts: &[Cut], top: f64, floor: f64, region: &RoundedRectangle, highest: f64) -> f64 {
     let mut search = Search {
         cuts,
-        floor: top - step.depth,
+        floor,
         top,
-        region,
+        region: *region,
         most: 0.0,
         patience: PATIENCE,
     };
@@ -59,7 +71,10 @@ pub(crate) fn residual(cuts: &[Cut], top: f64, step: &Depth, radius: f64) -> f64
     };
     // A drill's cone leaves no floor.
     let mut near: Vec<u32> = (0..u32::try_from(cuts.len()).unwrap_or(u32::MAX))
-        .filter(|&index| cuts[index as usize].tip.point == 0.0)
+        .filter(|&index| {
+            let Cut { leg, tip } = &cuts[index as usize];
+            tip.point == 0.0 && leg.lowest() <= highest
+        })
         .collect();
     near.sort_by(|&a, &b| {
         let lowest = |index: u32| cuts[index as usize].leg.lowest();
@@ -184,13 +199,19 @@ impl Search<'_> {
             })
     }
 
+    /// `near` is sorted, the lowest first.
     fn lowest_at(&self, point: [f64; 2], near: &[u32]) -> f64 {
-        near.iter()
-            .filter_map(|&index| {
-                let Cut { leg, tip } = &self.cuts[index as usize];
-                leg.lowest_within(point, tip.radius)
-            })
-            .fold(self.top, f64::min)
+        let mut lowest = self.top;
+        for &index in near {
+            let Cut { leg, tip } = &self.cuts[index as usize];
+            if leg.lowest() >= lowest {
+                break;
+            }
+            if let Some(z) = leg.lowest_within(point, tip.radius) {
+                lowest = lowest.min(z);
+            }
+        }
+        lowest
     }
 }
 

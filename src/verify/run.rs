@@ -1,14 +1,16 @@
 //! One program while it runs: its modes, its clock, where the bit is.
 
+use std::rc::Rc;
+
 use sha2::{Digest, Sha256};
 
-use crate::bit::Bit;
 use crate::machine::Machine;
 use crate::replay::leg::Extent;
-use crate::replay::stock::Tip;
 use crate::replay::time::Clock;
 use crate::rs274::event::Turning;
 use crate::verify::load::Window;
+use crate::verify::provenance::Head;
+use crate::verify::tool::Tool;
 
 /// What a program has stated of its modes.
 #[derive(Clone, Copy, Debug, Default)]
@@ -37,7 +39,9 @@ pub(crate) struct Run {
     pub(crate) line: u64,
     pub(crate) bytes: u64,
     digest: Sha256,
-    pub(crate) bit: Option<Bit>,
+    pub(crate) head: Head,
+    /// What is in the spindle; nothing where there is no job.
+    pub(crate) tool: Option<Rc<Tool>>,
     /// The bit was named outside the program.
     pub(crate) bit_is_given: bool,
     pub(crate) selected_tool: Option<u32>,
@@ -85,13 +89,19 @@ pub(crate) struct Lap {
 }
 
 impl Run {
-    pub(crate) fn new(machine: &Machine, path: &str, bit: Option<Bit>, bit_is_given: bool) -> Self {
+    pub(crate) fn new(
+        machine: &Machine,
+        path: &str,
+        tool: Option<Rc<Tool>>,
+        bit_is_given: bool,
+    ) -> Self {
         Self {
             path: path.to_owned(),
             line: 0,
             bytes: 0,
             digest: Sha256::new(),
-            bit,
+            head: Head::default(),
+            tool,
             bit_is_given,
             selected_tool: None,
             stated: Stated::default(),
@@ -126,6 +136,7 @@ impl Run {
 
     pub(crate) fn take(&mut self, bytes: &[u8]) {
         self.digest.update(bytes);
+        self.head.take(bytes);
         self.bytes += bytes.len() as u64;
     }
 
@@ -135,18 +146,9 @@ impl Run {
         digest.iter().map(|byte| format!("{byte:02x}")).collect()
     }
 
-    /// The end of the bit; a program without a bit cuts nothing.
-    pub(crate) fn tip(&self) -> Tip {
-        self.bit.as_ref().map_or(
-            Tip {
-                radius: 0.0,
-                point: 0.0,
-            },
-            |bit| Tip {
-                radius: bit.cutting_diameter().as_mm() / 2.0,
-                point: bit.point_height().as_mm(),
-            },
-        )
+    /// Radius of what the bit cuts; zero without one.
+    pub(crate) fn radius(&self) -> f64 {
+        self.tool.as_ref().map_or(0.0, |tool| tool.tip.radius)
     }
 
     pub(crate) fn is_turning(&self) -> bool {

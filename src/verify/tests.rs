@@ -918,3 +918,59 @@ fn a_thousand_faults_print_ten_of_each_kind_and_the_count() {
     assert_eq!((travel.count, travel.findings.len()), (1000, 10));
     assert_eq!(travel.findings[9].line, 5 + 9 * 3);
 }
+
+/// The box's pocket worked from the other end, in the other layout and
+/// elsewhere along the board gives the same figures.
+#[test]
+fn figures_do_not_change_when_the_part_is_moved_or_turned_end_for_end() {
+    let mut job = slot_job();
+    job.selection.part = Some(PartName::Box);
+    job.selection.hinge = Some(1);
+    // 0.015 mm too far at one end, 0.013 mm too shallow.
+    let text = format!("{HEAD}{}{TAIL}", pocket(45.0, -14.5))
+        .replace("X62.000", "X62.015")
+        .replace("Z-12.400", "Z-12.387");
+    let figures = |job: &Job, text: &str| {
+        let pocket = judged(job, text).pockets.remove(0);
+        (pocket.gouge_mm.as_mm(), pocket.residual_mm.as_mm())
+    };
+    let here = figures(&job, &text);
+    assert!((here.0 - 0.015).abs() < 1e-4 && (here.1 - 0.013).abs() < 0.002);
+    let moved_text = format!("{HEAD}{}{TAIL}", pocket(78.125, -14.5))
+        .replace("X95.125", "X95.140")
+        .replace("Z-12.400", "Z-12.387");
+    let mut moved = job.clone();
+    moved.parts[0].pockets[0].center.x = 78.125;
+    let there = figures(&moved, &moved_text);
+    // End to end: u counts down along X, v up along Y.
+    let mut turned = job.clone();
+    turned.fixture.layout = crate::job::Layout::EndToEnd;
+    let mut turned_text = String::new();
+    for line in text.lines() {
+        let words: Vec<String> = line
+            .split(' ')
+            .map(|word| match word.chars().next() {
+                Some('X') => format!("X{:.3}", -6.0 - word[1..].parse::<f64>().unwrap()),
+                Some('Y') => "Y8.500".to_owned(),
+                _ => word.to_owned(),
+            })
+            .collect();
+        turned_text += &(words.join(" ") + "\n");
+    }
+    let round = figures(&turned, &turned_text);
+    for other in [there, round] {
+        assert!((other.0 - here.0).abs() < 0.005 && (other.1 - here.1).abs() < 0.005);
+    }
+}
+
+#[test]
+fn a_program_of_another_job_is_noted_and_judged_all_the_same() {
+    let mut job = slot_job();
+    job.digest = "0123456789abcdef".repeat(4);
+    let own = format!("(inputs 0123456789abcdef)\n{}", program());
+    assert_eq!(judged(&job, &own).notes, [""; 0]);
+    let other = format!("(inputs fedcba9876543210)\n{}", program());
+    let report = judged(&job, &other);
+    assert!(report.notes[0].contains("not made from this job"));
+    passes(&report);
+}

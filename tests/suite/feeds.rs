@@ -222,4 +222,33 @@ fn bad_input_is_refused_with_the_place() {
         let run = workshop.run(&["feeds", "examples/tea-box.toml"]).expect(2);
         assert!(run.stderr.contains("bits.toml"), "{}", run.stderr);
     }
+    for (file, from, to) in [
+        (
+            "machines/benchtop-mm.toml",
+            "[8000, 24000]",
+            "[24000, 8000]",
+        ),
+        ("machines/benchtop-mm.toml", "power_w = 500", "power_w = 0"),
+        (
+            "examples/tea-box.toml",
+            "\"black walnut\"",
+            "{ name = \"x\", gravity = 0 }",
+        ),
+        (
+            "examples/tea-box.toml",
+            "\"black walnut\"",
+            "{ name = \"x\", gravity = 3 }",
+        ),
+        (
+            "examples/tea-box.toml",
+            "\"black walnut\"",
+            "\"black wallnut\"",
+        ),
+    ] {
+        let workshop = Workshop::new();
+        workshop.vary(file, file, &[(from, to)]);
+        let run = workshop.run(&["feeds", "examples/tea-box.toml"]).expect(2);
+        let name = file.rsplit('/').next().unwrap();
+        assert!(run.stderr.contains(name), "{to}: {}", run.stderr);
+    }
 }

@@ -307,6 +307,7 @@ fn bit(wear: f64) -> Bit {
         stepover: None,
         tool: 1,
         cut_m: None,
+        wall_care: Default::default(),
     }
 }
 

@@ -3,6 +3,7 @@
 // Some tests print their figures, or why they were skipped.
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
+mod agreement;
 mod architecture;
 mod browser;
 mod chromium;

@@ -59,7 +59,7 @@ fn lid_rise(spec: &JobSpec, sink: &Sink<'_>, parts: &[Part]) -> Length {
         return stated.map(|rise| rise.value).unwrap_or_default();
     };
     if let Some(stated) = stated
-        && (stated.value - follows).abs().as_mm() > AGREES.as_mm() + super::SLACK_MM
+        && !stated.value.is_near(follows, AGREES)
     {
         let message = format!(
             "`fixture.lid_rise` is {}, but `box_base` and `lid_base` give {}",

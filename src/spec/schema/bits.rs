@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::LengthValue;
-use crate::bit::{BitKind, BitMaterial};
+use crate::bit::{BitKind, BitMaterial, Direction};
 use crate::units::Units;
 
 /// The rack: every bit that a job may name.
@@ -70,4 +70,15 @@ struct BitTable {
     /// Metres cut since the edge was fresh.
     #[schemars(range(min = 0.0))]
     cut_m: Option<f64>,
+    /// Whether the rim is scored before roughing. Default: only by an up-spiral.
+    score: Option<bool>,
+    /// Which way the finishing pass goes round the wall.
+    #[schemars(extend("default" = "climb"))]
+    finish_direction: Option<Direction>,
+    /// Whether half the wall allowance gets a finishing pass of its own.
+    #[schemars(extend("default" = false))]
+    second_finish: Option<bool>,
+    /// Whether the last finishing pass is run once more at the same place.
+    #[schemars(extend("default" = false))]
+    spring_pass: Option<bool>,
 }

@@ -371,9 +371,11 @@ impl<'a> Shop<'a> {
         };
         let path = Path::new(step, from, to);
         for point in path.points(0.2) {
-            for axis in 0..3 {
-                program.low[axis] = program.low[axis].min(point[axis]);
-                program.high[axis] = program.high[axis].max(point[axis]);
+            for (low, value) in program.low.iter_mut().zip(point) {
+                *low = low.min(value);
+            }
+            for (high, value) in program.high.iter_mut().zip(point) {
+                *high = high.max(value);
             }
         }
         let began = program.clock;

@@ -1,0 +1,37 @@
+//! The bit in the spindle, with what follows from it for this job.
+
+use crate::bit::Bit;
+use crate::cutting::{self, Limits};
+use crate::machine::Machine;
+use crate::replay::stock::Tip;
+use crate::verify::layout::Scene;
+use crate::verify::solid::{Turned, turned};
+
+/// A bit as the judge uses it.
+#[derive(Debug)]
+pub(crate) struct Tool {
+    pub(crate) bit: Bit,
+    pub(crate) tip: Tip,
+    /// Bit, shank, nut and nose.
+    pub(crate) turned: Vec<Turned>,
+    /// What it may do in the wood of each board.
+    pub(crate) limits: Vec<Limits>,
+}
+
+impl Tool {
+    pub(crate) fn new(bit: &Bit, machine: &Machine, scene: &Scene) -> Self {
+        Self {
+            tip: Tip {
+                radius: bit.cutting_diameter().as_mm() / 2.0,
+                point: bit.point_height().as_mm(),
+            },
+            turned: turned(bit, machine),
+            limits: scene
+                .boards
+                .iter()
+                .map(|board| cutting::limits(bit, &board.wood))
+                .collect(),
+            bit: bit.clone(),
+        }
+    }
+}
