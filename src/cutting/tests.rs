@@ -360,7 +360,7 @@ fn brute(bit: &Bit, wood: &Wood, machine: &Machine) -> f64 {
 
 #[test]
 fn the_document_lists_every_figure_as_it_is() {
-    let document = include_str!("../../docs/cutting-model.md");
+    let document = include_str!("model.md");
     for constant in constants() {
         let key = constant
             .overridden_by
@@ -369,7 +369,7 @@ fn the_document_lists_every_figure_as_it_is() {
             "| {} | {} | {} | {} | {} | {key} |",
             constant.name, constant.value, constant.unit, constant.seen, constant.source
         );
-        assert!(document.contains(&row), "docs/cutting-model.md lacks {row}");
+        assert!(document.contains(&row), "src/cutting/model.md lacks {row}");
     }
     let rows = document
         .lines()
