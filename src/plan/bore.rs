@@ -13,12 +13,7 @@ pub(super) fn cut(trace: &mut Trace, at: Point, heights: Heights, cutter: &Cutte
     let pecks = (heights.depth() / cutter.bite).ceil().max(1.0);
     for peck in 1..=pecks as u32 {
         let depth = heights.depth() * f64::from(peck) / pecks;
-        let pace = if cutter.plunges {
-            Pace::Plunge
-        } else {
-            Pace::Rough
-        };
-        trace.line(at, heights.top - depth, pace);
+        trace.line(at, heights.top - depth, Pace::Plunge);
         trace.line(at, heights.top, Pace::Rough);
     }
 }

@@ -27,8 +27,6 @@ pub(super) struct Cutter {
     pub(super) spacing: f64,
     /// Length of the cutting edge.
     pub(super) edge: f64,
-    /// Whether it may go straight down.
-    pub(super) plunges: bool,
     /// Depth of the scoring lap, where the bit wants one.
     pub(super) score: Option<f64>,
     pub(super) care: WallCare,
@@ -48,7 +46,6 @@ impl Cutter {
             slope: (settings.limits.ramp.as_radians().tan() * 0.998).clamp(1e-3, 1.0),
             spacing: diameter * share.max(0.05),
             edge: bit.cutting_length.as_mm().max(stepdown / 2.0).max(1e-3),
-            plunges: bit.may_plunge(),
             score: bit
                 .scores_rim()
                 .then(|| SCORE_DEPTH.min(stepdown * SCORE_SHARE)),

@@ -94,17 +94,18 @@ impl<'a> Mover<'a> {
         let end = (to.y - center.y).atan2(to.x - center.x);
         let sweep = (turn.sign() * (end - start)).rem_euclid(2.0 * PI);
         let feed = self.feed(pace, radius * sweep, to.z - from.z, settings);
-        if let Some(offsets) = self.as_arc(to, center, turn.sign() * sweep) {
+        let code = match turn {
+            Turn::Clockwise => "G2",
+            Turn::CounterClockwise => "G3",
+        };
+        if let Some([i, j]) = self.as_arc(to, center, turn.sign() * sweep) {
             let mut words = self.axes(to, true);
-            words.push(self.grid.word('I', offsets[0]));
-            words.push(self.grid.word('J', offsets[1]));
-            let code = match turn {
-                Turn::Clockwise => "G2",
-                Turn::CounterClockwise => "G3",
-            };
-            self.write(tape, code, words, Some(feed));
-            self.arrive(to);
-            return;
+            words.extend([self.grid.word('I', i), self.grid.word('J', j)]);
+            if tape.fits(code, &words) {
+                self.write(tape, code, words, Some(feed));
+                self.arrive(to);
+                return;
+            }
         }
         let sagitta = CHORD_ERROR - 0.75 * self.grid.step();
         let mut count = arc::chords(radius, sweep, sagitta);

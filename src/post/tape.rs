@@ -29,6 +29,12 @@ impl Tape {
         self.text.push('\n');
     }
 
+    /// Whether a block of `code` and `words` keeps within the line limit.
+    pub(super) fn fits(&self, code: &str, words: &[String]) -> bool {
+        let length: usize = words.iter().map(|word| word.len() + 1).sum();
+        self.number_room() + code.len() + length <= self.dialect.line_limit
+    }
+
     /// One block. Where it is too long a feed word goes on a line before.
     pub(super) fn block(&mut self, words: &[String]) {
         let length: usize = words.iter().map(|word| word.len() + 1).sum();
@@ -171,6 +177,15 @@ mod tests {
         let words = ["G1", "X100.000", "Y100.000", "F1000"].map(str::to_owned);
         tape.block(&words);
         assert_eq!(tape.text(), "F1000\nG1 X100.000 Y100.000\n");
+    }
+
+    #[test]
+    fn a_block_fits_up_to_the_line_limit() {
+        let tape = tape(|dialect| dialect.line_limit = 20);
+        let words = |last: &str| ["X100.000".to_owned(), last.to_owned()];
+        // `G3 X100.000 Y12.0000` has 20 characters.
+        assert!(tape.fits("G3", &words("Y12.0000")));
+        assert!(!tape.fits("G3", &words("Y-12.0000")));
     }
 
     #[test]

@@ -282,3 +282,15 @@ fn a_partial_program_is_named_for_its_part() {
         .collect();
     assert_eq!(suffixes, ["-lid-h2", "-lid-h2-pilot"]);
 }
+
+#[test]
+fn no_line_is_longer_than_the_dialect_allows() {
+    let mut job = sample::job();
+    let dialect = &mut job.machine.dialect;
+    dialect.decimals = 5;
+    dialect.line_limit = 60;
+    dialect.line_numbers = true;
+    dialect.arcs = ArcSupport::Helix;
+    let text = text(&job);
+    assert!(text.lines().all(|line| line.len() <= 60));
+}

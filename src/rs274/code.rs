@@ -222,3 +222,180 @@ fn miscellaneous_outside(tenths: u32) -> Option<&'static str> {
         _ => return None,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn number(value: f64) -> Number {
+        Number { value, decimals: 0 }
+    }
+
+    // NISTIR 6556, Table 4: the groups and their members.
+    #[test]
+    fn every_code_of_the_subset_has_its_meaning_and_group() {
+        let general = [
+            (0.0, Code::Motion(Motion::Rapid), Group::Motion),
+            (1.0, Code::Motion(Motion::Line), Group::Motion),
+            (2.0, Code::Motion(Motion::ArcClockwise), Group::Motion),
+            (
+                3.0,
+                Code::Motion(Motion::ArcCounterClockwise),
+                Group::Motion,
+            ),
+            (4.0, Code::Dwell, Group::NonModal),
+            (17.0, Code::PlaneXy, Group::Plane),
+            (20.0, Code::Units(Units::Inch), Group::Units),
+            (21.0, Code::Units(Units::Millimetre), Group::Units),
+            (40.0, Code::CompensationOff, Group::Compensation),
+            (43.0, Code::LengthOffset, Group::LengthOffset),
+            (49.0, Code::LengthOffsetOff, Group::LengthOffset),
+            (53.0, Code::MachineFrame, Group::NonModal),
+            (54.0, Code::WorkOffset(54), Group::WorkOffset),
+            (55.0, Code::WorkOffset(55), Group::WorkOffset),
+            (56.0, Code::WorkOffset(56), Group::WorkOffset),
+            (57.0, Code::WorkOffset(57), Group::WorkOffset),
+            (58.0, Code::WorkOffset(58), Group::WorkOffset),
+            (59.0, Code::WorkOffset(59), Group::WorkOffset),
+            (80.0, Code::MotionOff, Group::Motion),
+            (90.0, Code::AbsoluteDistance, Group::Distance),
+            (94.0, Code::UnitsPerMinute, Group::FeedMode),
+        ];
+        for (value, code, group) in general {
+            let (found, name) = super::general(number(value)).unwrap();
+            assert_eq!((found, found.group()), (code, group), "G{value}");
+            assert_eq!(name.to_string(), format!("G{value}"));
+        }
+        let miscellaneous = [
+            (0.0, Code::Pause, Group::Stop),
+            (2.0, Code::End, Group::Stop),
+            (3.0, Code::Spindle(Turning::Clockwise), Group::Spindle),
+            (5.0, Code::Spindle(Turning::Stopped), Group::Spindle),
+            (6.0, Code::ToolChange, Group::ToolChange),
+            (7.0, Code::Dust(true), Group::Dust),
+            (8.0, Code::Dust(true), Group::Dust),
+            (9.0, Code::Dust(false), Group::Dust),
+            (30.0, Code::End, Group::Stop),
+        ];
+        for (value, code, group) in miscellaneous {
+            let (found, name) = super::miscellaneous(number(value)).unwrap();
+            assert_eq!((found, found.group()), (code, group), "M{value}");
+            assert_eq!(name.to_string(), format!("M{value}"));
+        }
+    }
+
+    #[test]
+    fn codes_left_out_are_known_by_name_and_others_are_not() {
+        let named = |letter, tenths| outside(Name { letter, tenths });
+        for (tenths, what) in [
+            (100, "origin setting"),
+            (180, "plane"),
+            (190, "plane"),
+            (280, "return to home"),
+            (300, "return to home"),
+            (382, "straight probe"),
+            (410, "cutter compensation"),
+            (420, "cutter compensation"),
+            (591, "work offset"),
+            (593, "work offset"),
+            (610, "path control"),
+            (611, "path control"),
+            (640, "path control"),
+            (910, "incremental distance"),
+            (920, "axis offset"),
+            (923, "axis offset"),
+            (930, "inverse time"),
+            (980, "canned cycle return level"),
+            (990, "canned cycle return level"),
+        ] {
+            assert_eq!(named(b'G', tenths), Some(what), "{tenths}");
+            let problem = general(number(f64::from(tenths) / 10.0)).unwrap_err();
+            assert!(matches!(problem, Problem::CodeOutside(_)), "{problem:?}");
+        }
+        for cycle in 81..=89 {
+            assert_eq!(named(b'G', cycle * 10), Some("canned cycle"));
+        }
+        for (tenths, what) in [
+            (10, "optional stop"),
+            (40, "counter-clockwise spindle"),
+            (480, "override switch"),
+            (490, "override switch"),
+            (600, "pallet change"),
+        ] {
+            assert_eq!(named(b'M', tenths), Some(what), "{tenths}");
+        }
+        assert_eq!(named(b'G', 50), None);
+        assert_eq!(named(b'M', 990), None);
+        assert!(matches!(
+            general(number(594e-1)),
+            Err(Problem::CodeUnknown(_))
+        ));
+        assert!(matches!(
+            miscellaneous(number(99.0)),
+            Err(Problem::CodeUnknown(_))
+        ));
+    }
+
+    #[test]
+    fn letters_left_out_are_known_by_name() {
+        for (letters, what) in [
+            ("ABC", "rotary axis"),
+            ("D", "cutter compensation number"),
+            ("K", "arc centre offset along Z"),
+            ("L", "repeat count"),
+            ("Q", "peck of a canned cycle"),
+            ("R", "arc radius, or height of a canned cycle,"),
+        ] {
+            for letter in letters.bytes() {
+                assert_eq!(letter_outside(letter), Some(what));
+            }
+        }
+        for letter in *b"EOUVW" {
+            assert_eq!(letter_outside(letter), None);
+        }
+    }
+
+    // NISTIR 6556, 3.3.2.1: ten times a G number, and an M number, lie within
+    // 0.0001 of an integer.
+    #[test]
+    fn code_numbers_lie_near_integers() {
+        assert!(general(number(1.000_009)).is_ok());
+        assert!(general(number(0.999_991)).is_ok());
+        assert!(general(number(-0.000_001)).is_ok());
+        for value in [1.000_011, 0.999_989, 1.05] {
+            let problem = Problem::CodeFraction(b'G', value);
+            assert_eq!(general(number(value)), Err(problem));
+        }
+        assert!(miscellaneous(number(3.000_09)).is_ok());
+        let problem = Problem::CodeFraction(b'M', 3.000_11);
+        assert_eq!(miscellaneous(number(3.000_11)), Err(problem));
+        assert_eq!(general(number(-1.0)), Err(Problem::Negative(b'G', -1.0)));
+        assert_eq!(
+            miscellaneous(number(-3.0)),
+            Err(Problem::Negative(b'M', -3.0))
+        );
+    }
+
+    #[test]
+    fn groups_stand_in_the_order_of_execution() {
+        let order = [
+            (Group::FeedMode, "feed mode"),
+            (Group::ToolChange, "tool change"),
+            (Group::Spindle, "spindle"),
+            (Group::Dust, "coolant"),
+            (Group::NonModal, "one-line (G4, G53)"),
+            (Group::Plane, "plane"),
+            (Group::Units, "units"),
+            (Group::Compensation, "cutter compensation"),
+            (Group::LengthOffset, "length offset"),
+            (Group::WorkOffset, "work offset"),
+            (Group::Distance, "distance mode"),
+            (Group::Motion, "motion"),
+            (Group::Stop, "stop"),
+        ];
+        assert_eq!(order.len(), Group::COUNT);
+        for (index, (group, name)) in order.into_iter().enumerate() {
+            assert_eq!((group as usize, group.name()), (index, name));
+        }
+    }
+}

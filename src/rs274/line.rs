@@ -83,3 +83,78 @@ fn placed(line: &[u8], stopped: nom::Err<Stop<'_>>) -> Fault {
         nom::Err::Incomplete(_) => fault(line, &[], 0, Problem::NumberMissing),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rs274::code::{Code, Group, Motion};
+
+    const PARENTHESES: CommentStyle = CommentStyle::Parentheses;
+
+    fn block(text: &str) -> Block {
+        let mut block = Block::default();
+        read(text.as_bytes(), PARENTHESES, &mut block).unwrap();
+        block
+    }
+
+    #[track_caller]
+    fn refused(text: &str, problem: Problem, at: usize, length: usize) {
+        let fault = read(text.as_bytes(), PARENTHESES, &mut Block::default()).unwrap_err();
+        let mark = Mark { at, length };
+        assert_eq!(fault, Fault { mark, problem }, "{text}");
+    }
+
+    #[test]
+    fn words_stand_in_any_order_with_or_without_blanks() {
+        for text in ["G1X2.5F100", "N10 F100 X2.5 G1", "\tg1 (a) x2.5(b)f100 "] {
+            let block = block(text);
+            let motion = block.code(Group::Motion);
+            assert_eq!(motion, Some(Code::Motion(Motion::Line)), "{text}");
+            assert_eq!(block.value(b'X'), Some(2.5), "{text}");
+            assert_eq!(block.value(b'F'), Some(100.0), "{text}");
+            assert!(!block.has(b"YZ") && block.has(b"YX"), "{text}");
+            assert_eq!(block.codes().count(), 1, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_block_forgets_the_line_before() {
+        let mut block = block("G1 X1");
+        read(b"Y1", PARENTHESES, &mut block).unwrap();
+        assert!(!block.has(b"X") && !block.has_codes());
+        assert_eq!(block.value(b'X'), None);
+        assert_eq!(block.code(Group::Motion), None);
+    }
+
+    #[test]
+    fn marks_are_the_whole_word() {
+        let block = block("N1 G1  X 2.50 (c) Y1");
+        let mark = |at, length| Mark { at, length };
+        assert_eq!(block.mark(b"X"), mark(7, 6));
+        assert_eq!(block.mark(b"ZY"), mark(18, 2));
+        assert_eq!(block.mark(b"Z"), mark(0, 0));
+        assert_eq!(block.code_mark(Group::Motion), mark(3, 2));
+    }
+
+    #[test]
+    fn faults_are_marked_where_they_are() {
+        refused(" /X1", Problem::BlockDelete, 1, 1);
+        refused("X1 2", Problem::SplitNumber, 3, 1);
+        refused("X1 .2", Problem::SplitNumber, 3, 1);
+        refused("5", Problem::LoneNumber, 0, 1);
+        refused("N1 0", Problem::SplitNumber, 3, 1);
+        refused("X1 X22.5", Problem::Repeated(b'X'), 3, 5);
+        refused("X1 ; a", Problem::Semicolon, 3, 1);
+        refused("(a) (b", Problem::CommentOpen, 4, 2);
+        refused("X1 G", Problem::NumberMissing, 4, 0);
+    }
+
+    #[test]
+    fn a_percent_line_is_known_by_its_first_character() {
+        assert!(is_percent(b" \t%") && !is_percent(b"X%") && !is_percent(b""));
+        assert!(is_blank(b" \t") && !is_blank(b" %") && is_blank(b""));
+        assert_eq!(percent(b" % \t"), Ok(()));
+        let fault = percent(b" % x").unwrap_err();
+        assert_eq!((fault.mark.at, fault.mark.length), (3, 1));
+    }
+}

@@ -346,3 +346,205 @@ impl fmt::Display for Problem {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn says(problem: Problem, rule: &str, message: &str) {
+        assert_eq!(
+            (problem.rule(), problem.to_string().as_str()),
+            (rule, message)
+        );
+    }
+
+    // Sections are those of NISTIR 6556 (2000).
+    #[test]
+    fn every_problem_names_what_was_found_and_where_it_is_ruled() {
+        let name = |letter, tenths| Name { letter, tenths };
+        says(
+            Problem::Character(b'?'),
+            "3.3",
+            "character `?` is not in the language",
+        );
+        says(
+            Problem::NotAscii(0xC3),
+            "3.3",
+            "byte 0xC3 is outside ASCII; only printable ASCII, spaces and tabs are allowed",
+        );
+        says(
+            Problem::TooLarge(b'X'),
+            "subset",
+            "number after X is too large; at most 10000000 is plausible",
+        );
+        says(
+            Problem::LetterOutside(b'A'),
+            "subset",
+            "rotary axis A; not in the subset",
+        );
+        says(
+            Problem::CodeOutside(name(b'G', 382)),
+            "subset",
+            "straight probe G38.2; not in the subset",
+        );
+        says(
+            Problem::CodeUnknown(name(b'M', 990)),
+            "3.6",
+            "code M99 is not in the language",
+        );
+        says(
+            Problem::CodeUnknown(name(b'G', 50)),
+            "3.5",
+            "code G5 is not in the language",
+        );
+        says(
+            Problem::CodeFraction(b'G', 1.05),
+            "3.3.2.1",
+            "G1.05 is no code: ten times a G number is within 0.0001 of an integer",
+        );
+        says(
+            Problem::CodeFraction(b'M', 3.2),
+            "3.3.2.1",
+            "M3.2 is no code: its number is within 0.0001 of an integer",
+        );
+        says(
+            Problem::LetterUnknown(b'E'),
+            "3.3.2",
+            "letter E is not in the language, and numbers have no exponent",
+        );
+        says(
+            Problem::LetterUnknown(b'O'),
+            "3.3.2",
+            "letter O is not in the language",
+        );
+        says(
+            Problem::Repeated(b'X'),
+            "3.3.5",
+            "a second X word on one line; one is allowed",
+        );
+        says(
+            Problem::SameGroup(name(b'G', 10), Group::Motion),
+            "3.4",
+            "G1 is the second motion code on one line; one is allowed",
+        );
+        says(
+            Problem::NotInteger(b'T', 1.5),
+            "3.3.2.1",
+            "T1.5 is not a whole number",
+        );
+        for (letter, user) in [(b'P', "G4"), (b'H', "G43"), (b'I', "G2 and G3")] {
+            let word = char::from(letter);
+            says(
+                Problem::Unused(letter),
+                "appendix A",
+                &format!("{word} word that no code on the line uses; it belongs to {user}"),
+            );
+        }
+        for (letter, rule) in [
+            (b'F', "3.7.1"),
+            (b'S', "3.7.2"),
+            (b'T', "3.7.3"),
+            (b'H', "3.5.11"),
+            (b'P', "3.5.4"),
+            (b'G', "3.3.2.1"),
+        ] {
+            let word = char::from(letter);
+            says(
+                Problem::Negative(letter, -2.0),
+                rule,
+                &format!("{word}-2 is negative; it is zero or more"),
+            );
+        }
+        let radius = |units| Problem::ArcRadius {
+            start: 5.0,
+            end: 5.1,
+            units,
+        };
+        says(
+            radius(Units::Millimetre),
+            "3.5.3",
+            "arc radius is 5.00000 mm at the start and 5.10000 mm at the end; \
+             they may differ by 0.002 mm",
+        );
+        assert!(radius(Units::Inch).to_string().ends_with("0.0002 in"));
+    }
+
+    #[test]
+    fn problems_without_a_value_have_their_section() {
+        for (problem, rule, part) in [
+            (Problem::NumberMissing, "3.3.2", "number is due"),
+            (Problem::SplitNumber, "subset", "white space splits"),
+            (Problem::LoneNumber, "3.3.2", "without a letter"),
+            (Problem::SecondPoint, "3.3.2.1", "second point"),
+            (Problem::TwoSigns, "3.3.2.1", "second sign"),
+            (Problem::LineTooLong, "3.3", "256 characters"),
+            (Problem::Parameter, "subset", "parameter"),
+            (Problem::Expression, "subset", "expression"),
+            (Problem::Function, "subset", "function"),
+            (Problem::BlockDelete, "subset", "block delete"),
+            (Problem::BlockDeleteInside, "2.2.2", "inside a line"),
+            (Problem::Semicolon, "subset", "comment `;`"),
+            (Problem::LineNumber, "3.3.1", "one to five digits"),
+            (Problem::LineNumberInside, "3.3.1", "stands first"),
+            (Problem::CommentNested, "3.3.4", "do not nest"),
+            (Problem::CommentOpen, "3.3.4", "not closed"),
+            (Problem::CommentClose, "3.3", "outside a comment"),
+            (Problem::DwellMissing, "3.5.4", "P word"),
+            (Problem::LengthOffsetMissing, "3.5.11", "H word"),
+            (Problem::AxisMissing, "3.5.1", "at least one of X, Y, Z"),
+            (Problem::AxisWithoutMotion, "3.3.7", "no motion in force"),
+            (Problem::AxisWithMotionOff, "3.5.15", "G80"),
+            (Problem::MachineFrame, "3.5.12", "G0 or G1"),
+            (Problem::ZeroFeed, "4.3.5.1", "feed zero"),
+            (Problem::ArcAxisMissing, "3.5.3", "without X or Y"),
+            (Problem::ArcOffsetMissing, "3.5.3", "without I or J"),
+            (Problem::ArcStart, "subset", "not yet known"),
+            (Problem::ArcRadiusZero, "3.5.3", "radius zero"),
+            (Problem::PercentText, "3.1", "text on a `%` line"),
+            (Problem::PercentInside, "3.1", "inside a line"),
+            (Problem::PercentLater, "3.1", "both or neither"),
+            (Problem::PercentMissing, "3.1", "no second"),
+            (Problem::EndMissing, "3.1", "no M2 or M30"),
+            (Problem::Empty, "3.1", "empty"),
+        ] {
+            assert_eq!(problem.rule(), rule, "{problem:?}");
+            assert!(problem.to_string().contains(part), "{problem}");
+        }
+    }
+
+    #[test]
+    fn what_stands_where_a_word_is_due_tells_what_it_is() {
+        for (input, problem) in [
+            ("", Problem::NumberMissing),
+            ("#1", Problem::Parameter),
+            ("=5", Problem::Parameter),
+            ("[1]", Problem::Expression),
+            ("]", Problem::Expression),
+            ("/", Problem::BlockDeleteInside),
+            ("%", Problem::PercentInside),
+            (";", Problem::Semicolon),
+            (")", Problem::CommentClose),
+            ("1", Problem::LoneNumber),
+            (".", Problem::LoneNumber),
+            ("-1", Problem::LoneNumber),
+            ("+1", Problem::LoneNumber),
+            ("!", Problem::Character(b'!')),
+            ("\u{7f}", Problem::Character(0x7F)),
+            ("\u{80}", Problem::NotAscii(0xC2)),
+        ] {
+            assert_eq!(Problem::stray(input.as_bytes()), problem, "{input:?}");
+        }
+    }
+
+    #[test]
+    fn every_function_of_the_standard_is_known() {
+        for function in FUNCTIONS {
+            let text = format!("{}[1]", function.to_lowercase());
+            let problem = Problem::no_digit(text.as_bytes(), text.as_bytes());
+            assert_eq!(problem, Problem::Function, "{function}");
+        }
+        assert_eq!(Problem::no_digit(b"si", b"si"), Problem::NumberMissing);
+        assert_eq!(Problem::no_digit(b" 5", b" 5"), Problem::NumberMissing);
+    }
+}

@@ -9,8 +9,6 @@ use crate::rs274::event::Path;
 use super::frame::{area, place, signs};
 use super::trace::{Step, Trace};
 
-/// Longer programs are replayed on the desk, not in a page.
-const MOST_MOVES: usize = 120_000;
 /// Counts in a millimetre.
 const GRAIN: f64 = 1000.0;
 
@@ -70,7 +68,7 @@ struct Block {
 
 /// Packs it; nothing where there is nothing to replay or too much.
 pub(super) fn pack(job: &Job, programs: &[(String, String)], trace: &Trace) -> Option<Playback> {
-    if trace.steps.is_empty() || trace.steps.len() > MOST_MOVES {
+    if trace.steps.is_empty() || trace.is_cut_short {
         return None;
     }
     let mut playback = Playback {
@@ -96,11 +94,6 @@ pub(super) fn pack(job: &Job, programs: &[(String, String)], trace: &Trace) -> O
         packer.push(&mut playback, step);
     }
     Some(playback)
-}
-
-/// Whether the programs are too long to be replayed in a page.
-pub(super) fn is_too_long(trace: &Trace) -> bool {
-    trace.steps.len() > MOST_MOVES
 }
 
 /// What the last move left behind.

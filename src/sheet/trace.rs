@@ -9,6 +9,9 @@ use crate::units::{Length, SpindleSpeed};
 
 use super::frame::place;
 
+/// More moves than this are for the desk, not for a page; the rest is not kept.
+pub(super) const MOST: usize = 120_000;
+
 /// One move of one program, every axis known.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Step {
@@ -31,6 +34,8 @@ pub(super) struct Trace {
     pub(super) steps: Vec<Step>,
     /// The fastest spindle speed each program asks for.
     pub(super) speeds: Vec<SpindleSpeed>,
+    /// Whether there were more than [`MOST`].
+    pub(super) is_cut_short: bool,
 }
 
 impl Trace {
@@ -46,6 +51,7 @@ impl Trace {
                 selected: None,
                 speed: SpindleSpeed::ZERO,
                 steps: &mut trace.steps,
+                is_cut_short: &mut trace.is_cut_short,
             };
             let dialect = &job.machine.dialect;
             rs274::read(text.as_bytes(), dialect, frames(job), &mut watcher);
@@ -98,6 +104,7 @@ struct Watcher<'a> {
     selected: Option<u32>,
     speed: SpindleSpeed,
     steps: &'a mut Vec<Step>,
+    is_cut_short: &'a mut bool,
 }
 
 impl Watcher<'_> {
@@ -115,6 +122,10 @@ impl Watcher<'_> {
         let [Some(x), Some(y), Some(z)] = travel.to else {
             return;
         };
+        if self.steps.len() >= MOST {
+            *self.is_cut_short = true;
+            return;
+        }
         let rapid = travel.path == Path::Rapid;
         self.steps.push(Step {
             program: self.program,

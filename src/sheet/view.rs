@@ -17,7 +17,7 @@ use super::order::Task;
 use super::pocket::{Around, around};
 use super::touch_off::TouchOff;
 use super::trace::Trace;
-use super::{Input, caliper, depth, fixture, hinge, order, playback, pocket, touch_off};
+use super::{Input, caliper, depth, fixture, hinge, order, pocket, touch_off};
 
 /// Pockets of one part that get drawings; the rest get a row of figures.
 const DRAWN: usize = 6;
@@ -188,7 +188,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         checks,
         notes: report.notes.clone(),
         clamps: clamps(job, units),
-        too_long: playback::is_too_long(trace),
+        too_long: trace.is_cut_short,
         advice: hints(job),
     }
 }

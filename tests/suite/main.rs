@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod agreement;
+mod any_program;
 mod architecture;
 mod browser;
 mod chromium;
@@ -20,6 +21,7 @@ mod matrix;
 mod near_bound;
 mod partial;
 mod planning;
+mod post;
 mod program;
 mod retune;
 mod sabotage;

@@ -127,7 +127,8 @@ fn every_way_to_begin_change_and_end_passes() {
                         ..Sketch::default()
                     };
                     sketch.steps = vec![[44.0, 10.0, 4.5]];
-                    sketch.assert_passes();
+                    let programs = sketch.assert_passes().programs;
+                    assert!(programs.iter().any(|program| program.text.contains("T2")));
                 }
             }
         }
@@ -166,5 +167,33 @@ fn bits_of_every_size_pass() {
             }
             .assert_passes();
         }
+    }
+}
+
+#[test]
+fn every_care_for_rim_and_wall_passes() {
+    for care in [
+        "score = false",
+        "finish_direction = \"conventional\"",
+        "second_finish = true",
+        "spring_pass = true",
+        "finish_direction = \"conventional\"\nsecond_finish = true\nspring_pass = true",
+    ] {
+        for width in [6.0, 6.2, 10.0] {
+            Sketch {
+                steps: vec![[40.0, width, 4.0], [26.0, width, 8.0]],
+                bit: care.to_owned(),
+                ..Sketch::default()
+            }
+            .assert_passes();
+        }
+    }
+    for kind in ["single-flute", "down-spiral"] {
+        Sketch {
+            kind,
+            bit: "score = true".to_owned(),
+            ..Sketch::default()
+        }
+        .assert_passes();
     }
 }

@@ -1,0 +1,18 @@
+//! Any machine file, with the shipped job and rack.
+#![no_main]
+
+use libfuzzer_sys::fuzz_target;
+use stepwell::spec::{self, Overrides};
+use stepwell_fuzz::{BITS, JOB};
+
+fuzz_target!(|data: &[u8]| {
+    let Ok(text) = std::str::from_utf8(data) else {
+        return;
+    };
+    let Ok(machine) = spec::machine("machine", text) else {
+        return;
+    };
+    let rack = spec::bits("bits", BITS).expect("the shipped rack reads");
+    let job = spec::job("job", JOB).expect("the shipped job reads");
+    let _ = job.resolve(machine, rack, &Overrides::default());
+});

@@ -1,0 +1,56 @@
+//! What the fuzz targets share.
+
+use stepwell::machine::{
+    ArcSupport, CommentStyle, Dialect, DustRelay, DwellUnit, EndWord, SafeZ, ToolChange,
+};
+use stepwell::rs274::event::{Event, Refusal, Visitor};
+use stepwell::units::Units;
+
+/// A machine, a rack and a job that go together.
+pub const MACHINE: &str = include_str!("../../../machines/benchtop-mm.toml");
+/// See [`MACHINE`].
+pub const BITS: &str = include_str!("../../../machines/bits.toml");
+/// See [`MACHINE`].
+pub const JOB: &str = include_str!("../../../examples/tea-box.toml");
+
+/// A dialect by two of its choices.
+pub fn dialect(comments: CommentStyle, units: Units) -> Dialect {
+    Dialect {
+        units,
+        decimals: 4,
+        arcs: ArcSupport::Helix,
+        comments,
+        line_numbers: false,
+        line_limit: 70,
+        percent: false,
+        dwell: DwellUnit::Milliseconds,
+        tool_change: ToolChange::M6,
+        rezero_at_pause: true,
+        safe_z: SafeZ::Work,
+        end: EndWord::M30,
+        dust: DustRelay::M7,
+    }
+}
+
+/// Keeps what a program did, and holds it to what must always be so.
+#[derive(Default, PartialEq, Debug)]
+pub struct Log {
+    pub events: Vec<(u64, Event)>,
+    pub refusals: Vec<Refusal>,
+}
+
+impl Visitor for Log {
+    fn event(&mut self, line: u64, event: &Event) {
+        if let Event::Move(motion) = event {
+            let ends = motion.from().into_iter().chain(motion.to()).flatten();
+            assert!(ends.into_iter().all(|value| value.is_finite()));
+            assert!(motion.feed().is_finite());
+        }
+        self.events.push((line, event.clone()));
+    }
+
+    fn refusal(&mut self, refusal: &Refusal) {
+        assert!(refusal.column <= 257 && !refusal.message.is_empty());
+        self.refusals.push(refusal.clone());
+    }
+}
