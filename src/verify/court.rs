@@ -29,7 +29,7 @@ pub(crate) struct Court<'a> {
     pub(crate) notes: Vec<String>,
     /// Extent of all programs together, seen from above.
     pub(crate) span: [(f64, f64); 2],
-    /// Greatest load figures are for the messages.
+    /// For the messages of checks that pass.
     pub(crate) seen: Seen,
 }
 

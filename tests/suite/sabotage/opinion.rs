@@ -101,7 +101,6 @@ struct Shop<'a> {
     /// Name of the check, rectangle, top.
     solids: Vec<(&'static str, [f64; 2], [f64; 2], f64)>,
     opinion: Opinion,
-    band: f64,
 }
 
 struct Program<'a> {
@@ -259,7 +258,6 @@ impl<'a> Shop<'a> {
             pockets,
             solids,
             opinion: Opinion::default(),
-            band,
         }
     }
 
@@ -818,7 +816,6 @@ impl<'a> Shop<'a> {
                     .above("pocket-complete", hole.depth - cut, 0.02, 0.002);
             }
         }
-        let _ = self.band;
     }
 }
 
