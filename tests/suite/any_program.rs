@@ -119,7 +119,7 @@ proptest! {
     fn printed_arcs_come_back(
         center in (-100f64..100.0, -100f64..100.0),
         radius in 0.5f64..50.0,
-        start in 0.0f64..6.28,
+        start in 0.0f64..std::f64::consts::TAU,
         sweep in prop_oneof![0.05f64..6.2, -6.2f64..-0.05],
     ) {
         let at = |angle: f64| (center.0 + radius * angle.cos(), center.1 + radius * angle.sin());
