@@ -1,8 +1,8 @@
 //! What the user wrote: TOML to values with their places, all mistakes at once.
 //!
 //! Nothing here reads a file. [`job`] takes the job's text and gives the paths
-//! of the machine and the rack as they are written there; [`machine`] and
-//! [`bits`] take those two texts, and [`JobSpec::resolve`] gives the [`Job`].
+//! of the machine and the rack as they are written there; [`machine()`] and
+//! [`bits()`] take those two texts, and [`JobSpec::resolve`] gives the [`Job`].
 //!
 //! [`Job`]: crate::job::Job
 
