@@ -79,6 +79,23 @@ mod tests {
         assert!((sweep + TAU * 0.75).abs() < 1e-12);
     }
 
+    // NISTIR 6556, 3.5.3.2, its example; the sweep is worked out by hand.
+    #[test]
+    fn a_slanting_arc_has_its_centre_and_sweep() {
+        let (center, sweep) = through([7.0, 7.0], [10.0, 16.0], [3.0, 4.0], true, MM).unwrap();
+        assert_eq!(center, [10.0, 11.0]);
+        assert!((sweep.to_degrees() + 143.130).abs() < 5e-4);
+    }
+
+    #[test]
+    fn half_circles_about_the_origin_are_half_turns() {
+        for (start, end) in [([5.0, 0.0], [-5.0, 0.0]), ([0.0, 5.0], [0.0, -5.0])] {
+            let offset = [-start[0], -start[1]];
+            let (_, sweep) = through(start, end, offset, false, MM).unwrap();
+            assert!((sweep - TAU / 2.0).abs() < 1e-12);
+        }
+    }
+
     // NISTIR 6556, 3.5.3.2: an end at the start is a full circle.
     #[test]
     fn an_end_at_the_start_is_one_whole_turn() {

@@ -307,6 +307,15 @@ mod tests {
     }
 
     #[test]
+    fn a_line_of_256_characters_is_read_and_a_longer_one_begins_a_file() {
+        let line = |length: usize| format!("G21({})\n", "a".repeat(length - 5));
+        assert_eq!(refused(format!("{}M2\n", line(256)).as_bytes()), []);
+        let text = format!("{}%\nM2\n", line(257));
+        let percent = (2, 1, 1, "3.1");
+        assert_eq!(refused(text.as_bytes()), [(1, 257, 1, "3.3"), percent]);
+    }
+
+    #[test]
     fn bytes_outside_ascii_are_refused_in_words_and_comments() {
         assert_eq!(refused("G0 X\u{2212}1\nM2".as_bytes()), [(1, 5, 1, "3.3")]);
         assert_eq!(refused("(Nu\u{df})\nM2".as_bytes()), [(1, 4, 1, "3.3")]);

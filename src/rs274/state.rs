@@ -506,6 +506,20 @@ mod tests {
     }
 
     #[test]
+    fn arcs_turn_by_their_code_and_count_in_their_units() {
+        let quarter = std::f64::consts::FRAC_PI_2;
+        let mut session = Session::new(DwellUnit::Seconds);
+        session.run("G20 G0 X1 Y0").unwrap();
+        session.run("G3 X0 Y1 I-1 F9").unwrap();
+        session.run("G2 X1 Y0 J-1").unwrap();
+        let Path::Arc { center, sweep } = session.last_move().path else {
+            panic!("an arc");
+        };
+        assert_eq!(center, [0.0, 0.0]);
+        assert!((sweep + quarter).abs() < 1e-12);
+    }
+
+    #[test]
     fn motion_goes_on_until_it_is_off() {
         let mut session = Session::new(DwellUnit::Seconds);
         session.run("G1 X1 F9").unwrap();

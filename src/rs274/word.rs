@@ -329,6 +329,13 @@ mod tests {
             12,
             Problem::TooLarge(b'Z'),
         );
+        stops(
+            word(b"X99999999 Y"),
+            "X99999999 Y",
+            9,
+            Problem::TooLarge(b'X'),
+        );
+        reads_number("1234567890123456.5 Y", 1_234_567_890_123_456.5, 1, " Y");
         assert!(word(b"X10000000").is_ok());
         let tiny = format!("X0.{}1", "0".repeat(400));
         assert_eq!(word(tiny.as_bytes()).unwrap().1.number.value, 0.0);
