@@ -70,15 +70,16 @@ pub(super) enum Verdict {
     Repeated,
 }
 
-/// Readings closer than this are the same reading.
-const SAME: f64 = 1e-6;
+/// Readings within this of each other are the same reading: more than the
+/// file's own rounding, less than any caliper shows.
+const SAME: Length = Length::from_mm(0.002);
 
 /// `reading` is in millimetres, or the number of a coupon's pocket.
 pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repeat) -> Verdict {
     let Some((booked, was)) = document.booked(kind.key()) else {
         return Verdict::Fresh;
     };
-    let same = (booked - reading).abs() < SAME;
+    let same = Length::from_mm(booked).is_near(Length::from_mm(reading), SAME);
     match repeat {
         Repeat::Again => Verdict::Fresh,
         Repeat::Once | Repeat::Instead if same => Verdict::Repeated,

@@ -120,3 +120,25 @@ fn corrections_that_cannot_be_write_nothing_and_say_what_helps() {
     assert_eq!(workshop.read(inch), job);
     assert_eq!(workshop.read("machines/bits.toml"), rack);
 }
+
+// The file keeps five decimals of an inch, so 2.5 mm comes back as 2.50012.
+#[test]
+fn a_reading_that_the_file_rounds_is_not_booked_twice_either() {
+    let inch = "examples/recipe-box.toml";
+    for (job, option, reading) in [
+        (inch, "--outside-box", "2.5mm"),
+        (inch, "--gap", "0.3mm"),
+        (inch, "--end-lid", "28.3mm"),
+        (JOB, "--outside-box", "9/64 in"),
+    ] {
+        let workshop = Workshop::new();
+        workshop.run(&["fit", job, option, reading]).expect(0);
+        let once = workshop.read(job);
+        let words = workshop
+            .run(&["fit", job, option, reading])
+            .expect(0)
+            .stdout;
+        assert!(words.contains("booked already"), "{option}: {words}");
+        assert_eq!(workshop.read(job), once, "{option}");
+    }
+}
