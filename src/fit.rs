@@ -270,7 +270,9 @@ impl Booking<'_> {
             return Ok(());
         };
         let corrected = was + (wanted - reading);
-        self.document.set_fit(key, corrected)?;
+        if !corrected.is_near(now, record::SAME) {
+            self.document.set_fit(key, corrected)?;
+        }
         record::write(&mut self.document, kind, reading.as_mm(), was)?;
         let moved = words::moved(part, kind.is_end(), corrected - now, job.units);
         self.words.push(format!(

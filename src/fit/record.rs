@@ -72,7 +72,7 @@ pub(super) enum Verdict {
 
 /// Readings within this of each other are the same reading: more than the
 /// file's own rounding, less than any caliper shows.
-const SAME: Length = Length::from_mm(0.002);
+pub(super) const SAME: Length = Length::from_mm(0.002);
 
 /// `reading` is in millimetres, or the number of a coupon's pocket.
 pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repeat) -> Verdict {

@@ -1,12 +1,13 @@
 //! Corrections in words.
 
+use super::record::SAME;
 use crate::job::{Job, PartName};
 use crate::units::{Length, Units, text};
 
 /// `lid moved 0.30 mm inward`; `offset` along u or v, away from the outside
 /// face or the stop end positive.
 pub(super) fn moved(part: PartName, along: bool, offset: Length, units: Units) -> String {
-    if offset.abs().as_mm() < 0.001 {
+    if offset.is_near(Length::ZERO, SAME) {
         return format!("{part} stays where it is");
     }
     let way = match (along, offset > Length::ZERO) {
@@ -26,7 +27,7 @@ pub fn corrections(job: &Job) -> Vec<String> {
     let mut words = Vec::new();
     for part in &job.parts {
         for (along, offset) in [(false, part.correction_v), (true, part.correction_u)] {
-            if offset != Length::ZERO {
+            if !offset.is_near(Length::ZERO, SAME) {
                 words.push(moved(part.name, along, offset, job.units));
             }
         }

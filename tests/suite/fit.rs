@@ -142,3 +142,16 @@ fn a_reading_that_the_file_rounds_is_not_booked_twice_either() {
         assert_eq!(workshop.read(job), once, "{option}");
     }
 }
+
+// The setback of 3.5 less half the clearance of 0.1 is 3.45 mm: a micrometre
+// off it is no correction.
+#[test]
+fn a_reading_as_wanted_moves_nothing() {
+    let workshop = Workshop::new();
+    let words = workshop
+        .run(&["fit", JOB, "--outside-lid", "3.4513"])
+        .expect(0)
+        .stdout;
+    assert!(words.contains("lid stays where it is"), "{words}");
+    assert!(!workshop.read(JOB).contains("lid_v"));
+}
