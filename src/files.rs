@@ -88,7 +88,6 @@ fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
         "unreadable",
         format!("cannot read `{}`: {why}", path.display()),
     )
-    .help("paths inside a job file count from the folder of the job file")
 }
 
 /// Writes several files so that at any moment each is there whole, old or

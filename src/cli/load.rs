@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::bit::Bit;
 use crate::cli::failure::{Failure, Sources};
-use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::files;
 use crate::job::Job;
 use crate::machine::Machine;
@@ -36,7 +36,15 @@ pub(crate) fn with_texts(path: &Path, overrides: &Overrides) -> Result<Loaded, F
     let bits_path = beside(path, spec.bits_path());
     let mut diagnostics = Diagnostics::new();
     let machine = gather(&machine_path, &mut sources, &mut diagnostics, spec::machine);
+    let machine = machine.unwrap_or_else(|error| {
+        diagnostics.push(named_at(error, spec.machine_place()));
+        None
+    });
     let rack = gather(&bits_path, &mut sources, &mut diagnostics, spec::bits);
+    let rack = rack.unwrap_or_else(|error| {
+        diagnostics.push(named_at(error, spec.bits_place()));
+        None
+    });
     let (Some(machine), Some(rack)) = (machine, rack) else {
         return Err(Failure {
             diagnostics,
@@ -102,22 +110,29 @@ fn read(path: &Path, sources: &mut Sources) -> Result<String, Failure> {
     Ok(text)
 }
 
+/// A file that cannot be read, at the key of the job that names it.
+fn named_at(error: Diagnostic, place: Place) -> Diagnostic {
+    let error = error.at(place);
+    if error.help.is_some() {
+        return error;
+    }
+    error.help("paths inside a job file count from the folder of the job file")
+}
+
+/// What the file says, or nothing where it has mistakes.
+///
+/// # Errors
+/// A file that cannot be read.
 fn gather<T>(
     path: &Path,
     sources: &mut Sources,
     diagnostics: &mut Diagnostics,
     parse: impl FnOnce(&str, &str) -> Result<T, Diagnostics>,
-) -> Option<T> {
-    let text = match files::read_spec(path) {
-        Ok(text) => text,
-        Err(diagnostic) => {
-            diagnostics.push(diagnostic);
-            return None;
-        }
-    };
+) -> Result<Option<T>, Diagnostic> {
+    let text = files::read_spec(path)?;
     let name = path.display().to_string();
     sources.insert(name.clone(), text.clone());
-    parse(&name, &text)
+    Ok(parse(&name, &text)
         .map_err(|found| diagnostics.extend(found))
-        .ok()
+        .ok())
 }

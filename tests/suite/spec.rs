@@ -87,3 +87,17 @@ fn each_kind_of_file_has_a_schema_that_names_its_keys() {
     }
     workshop.run(&["schema", "hinge"]).expect(2);
 }
+
+#[test]
+fn a_machine_file_that_is_not_there_is_shown_at_the_key_that_names_it() {
+    let workshop = Workshop::new();
+    std::fs::remove_file(workshop.path("machines/bits.toml")).unwrap();
+    let run = workshop.run(&["generate", "examples/tea-box.toml", "-o", "out"]);
+    let words = run.expect(2).stderr;
+    assert!(words.contains("bits    = "), "{words}");
+    assert!(words.contains("folder of the job file"), "{words}");
+    let run = workshop.run(&["generate", "nosuch.toml", "-o", "out"]);
+    let words = run.expect(2).stderr;
+    assert!(words.contains("there is no such file"), "{words}");
+    assert!(!words.contains("inside a job file"), "{words}");
+}
