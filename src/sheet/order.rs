@@ -130,8 +130,11 @@ fn run(job: &Job, programs: &[String]) -> Vec<Task> {
             how += "At the first pause set the dial and let the spindle come up to speed. ";
         }
         if index == 0 {
-            how += "Hold after the first shallow pass in each part and measure: see First pass. \
-                    Then let it run, and stay beside it.";
+            how += "First make a program of the first step alone: stepwell generate JOB.toml -o \
+                    DIR --hinge 1 --step 1. Run that, measure (see First pass), book with \
+                    stepwell fit, generate again, then run the whole. It cuts step 1 again at its \
+                    corrected place; where the shift is more than the clearance the first pocket \
+                    gets wider by it, so try it on scrap. Stay beside it.";
         } else {
             how += "Stay beside it.";
         }
