@@ -14,6 +14,9 @@ use super::tape::Tape;
 /// Chords keep this close to their arc, rounding included.
 const CHORD_ERROR: f64 = 0.005;
 
+/// A shorter arc is written as a straight move, in mm: a coarse controller may
+/// take start and end for the same point and run a full circle.
+const SHORTEST_ARC: f64 = 0.05;
 /// Greatest turn of a descending chord, in radians: the chord is then less than
 /// a thousandth shorter than its arc, and no steeper than the ramp limit.
 const SINKING_CHORD: f64 = 0.15;
@@ -98,7 +101,12 @@ impl<'a> Mover<'a> {
             Turn::Clockwise => "G2",
             Turn::CounterClockwise => "G3",
         };
-        if let Some([i, j]) = self.as_arc(to, center, turn.sign() * sweep) {
+        let offsets = if radius * sweep < SHORTEST_ARC {
+            None
+        } else {
+            self.as_arc(to, center, turn.sign() * sweep)
+        };
+        if let Some([i, j]) = offsets {
             let mut words = self.axes(to, true);
             words.extend([self.grid.word('I', i), self.grid.word('J', j)]);
             if tape.fits(code, &words) {

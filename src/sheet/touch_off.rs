@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Job, Layout, ZeroPoint};
+use crate::job::{Job, Layout, PartName, ZeroPoint};
 use crate::units::{Length, Units};
 
 use super::measure::{Both, both, typed};
@@ -270,10 +270,46 @@ impl Hand<'_> {
         };
         Some(Touch {
             axis: "Z".to_owned(),
-            action: "Check the second part.".to_owned(),
+            action: self.support(),
             typed: None,
             check: Some(check),
         })
+    }
+
+    /// How high each part must be held for its mating face to lie where it belongs.
+    fn support(&self) -> String {
+        let below = |name| self.job.part(name).map_or(Length::ZERO, |part| part.below);
+        let fixture = &self.job.fixture;
+        if let (Some(body), Some(lid)) = (fixture.box_base, fixture.lid_base) {
+            return format!(
+                "Hold the box with its underside {} and the lid {}.",
+                self.from_bed(body),
+                self.from_bed(lid)
+            );
+        }
+        let lid_higher = fixture.lid_rise + below(PartName::Box) - below(PartName::Lid);
+        let (higher, lower) = if lid_higher < Length::ZERO {
+            ("box", "lid")
+        } else {
+            ("lid", "box")
+        };
+        if lid_higher.is_near(Length::ZERO, Length::SAME) {
+            return "Both undersides lie at the same height.".to_owned();
+        }
+        format!(
+            "Support the {higher}: its underside stands {} above the {lower}'s. Raise the {higher} by \
+             that, or hang the {lower} below the bed by as much.",
+            self.one(lid_higher.abs())
+        )
+    }
+
+    fn from_bed(&self, base: Length) -> String {
+        let side = if base < Length::ZERO {
+            "below"
+        } else {
+            "above"
+        };
+        format!("{} {side} the bed", self.one(base.abs()))
     }
 
     fn warning(&self) -> String {
@@ -384,6 +420,28 @@ mod tests {
         job.machine.dialect.units = Units::Inch;
         // 9 mm / 25.4 = 0.35433 in.
         assert_eq!(words(&job)[1].1, "Y0.3543");
+    }
+
+    // Box 90 mm high, lid 18 mm thick, mating faces level: 90 - 18 = 72.
+    #[test]
+    fn the_lid_is_raised_by_what_the_box_is_taller() {
+        let action = |job: &Job| {
+            let touches = steps(job, Units::Millimetre).touches;
+            touches.into_iter().map(|touch| touch.action).next_back()
+        };
+        let mut job = sample::job();
+        let level = action(&job).unwrap_or_default();
+        assert!(
+            level.contains("Support the lid") && level.contains("72.00 mm"),
+            "{level}"
+        );
+        job.fixture.box_base = Some(Length::from_mm(-20.0));
+        job.fixture.lid_base = Some(Length::from_mm(52.0));
+        let held = action(&job).unwrap_or_default();
+        assert!(
+            held.contains("20.00 mm") && held.contains("below the bed"),
+            "{held}"
+        );
     }
 
     #[test]

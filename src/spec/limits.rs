@@ -96,7 +96,7 @@ pub(crate) const GRAVITY: Limits = Limits::from_to(0.05, 1.5);
 /// Moisture content of wood in percent; fibres are saturated at about 30.
 pub(crate) const MOISTURE: Limits = Limits::from_to(0.0, 30.0);
 /// Bit and shank diameter.
-pub(crate) const DIAMETER: Limits = Limits::from_to(0.2, 80.0);
+pub(crate) const DIAMETER: Limits = Limits::from_to(0.5, 80.0);
 /// Lengths of a bit.
 pub(crate) const BIT_LENGTH: Limits = Limits::above(0.0, 300.0);
 /// Thickness of a chip, per tooth.
