@@ -283,8 +283,8 @@ impl Hand<'_> {
         if let (Some(body), Some(lid)) = (fixture.box_base, fixture.lid_base) {
             return format!(
                 "Hold the box with its underside {} and the lid {}.",
-                self.from_bed(body),
-                self.from_bed(lid)
+                self.over_bed(body),
+                self.over_bed(lid)
             );
         }
         let lid_higher = fixture.lid_rise + below(PartName::Box) - below(PartName::Lid);
@@ -303,7 +303,7 @@ impl Hand<'_> {
         )
     }
 
-    fn from_bed(&self, base: Length) -> String {
+    fn over_bed(&self, base: Length) -> String {
         let side = if base < Length::ZERO {
             "below"
         } else {
