@@ -2,6 +2,32 @@
 //!
 //! One direction of data: `spec → job → plan → post → text`, and from the
 //! text alone `rs274 → replay → verify → report → sheet`.
+//!
+//! ```
+//! use stepwell::spec::{self, Overrides};
+//! use stepwell::{plan, post, settings, verify::Judge};
+//!
+//! # fn main() -> Result<(), Vec<stepwell::diagnostic::Diagnostic>> {
+//! // What the user wrote, with places for what is wrong with it.
+//! let spec = spec::job("tea-box.toml", include_str!("../examples/tea-box.toml"))?;
+//! let machine = spec::machine("benchtop-mm.toml", include_str!("../machines/benchtop-mm.toml"))?;
+//! let rack = spec::bits("bits.toml", include_str!("../machines/bits.toml"))?;
+//! // Both parts in their own frames.
+//! let job = spec.resolve(machine, rack, &Overrides::default())?;
+//! // Motion, then text.
+//! let settings = settings::for_job(&job);
+//! let programs = post::programs(&plan::job(&job, &settings), &job, &settings, &[]);
+//! // From the text alone: every check.
+//! let mut judge = Judge::new(&job, &settings);
+//! for program in &programs {
+//!     judge.begin(&program.suffix, Some(&program.bit));
+//!     judge.push(program.text.as_bytes());
+//!     judge.end();
+//! }
+//! assert!(judge.finish().report.passed());
+//! # Ok(())
+//! # }
+//! ```
 
 #![cfg_attr(
     not(test),
