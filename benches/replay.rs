@@ -10,12 +10,9 @@ use gcode::core::{
     BlockVisitor, CommandVisitor, ControlFlow, Diagnostics, HasDiagnostics, Noop, Number,
     ProgramVisitor, Span, Value,
 };
-use stepwell::machine::{
-    ArcSupport, CommentStyle, Dialect, DustRelay, DwellUnit, EndWord, SafeZ, ToolChange,
-};
+use stepwell::machine::{ArcSupport, Dialect};
 use stepwell::rs274;
 use stepwell::rs274::event::{Event, Frames, Path, Refusal, Visitor};
-use stepwell::units::Units;
 
 const LINES: usize = 1_000_000;
 
@@ -64,19 +61,8 @@ fn program() -> String {
 
 fn dialect() -> Dialect {
     Dialect {
-        units: Units::Millimetre,
-        decimals: 3,
         arcs: ArcSupport::Helix,
-        comments: CommentStyle::Parentheses,
-        line_numbers: false,
-        line_limit: 70,
-        percent: false,
-        dwell: DwellUnit::Seconds,
-        tool_change: ToolChange::Split,
-        rezero_at_pause: false,
-        safe_z: SafeZ::Work,
-        end: EndWord::M30,
-        dust: DustRelay::None,
+        ..Dialect::default()
     }
 }
 

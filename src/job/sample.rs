@@ -5,10 +5,7 @@ use crate::geometry::Point;
 use crate::job::{
     Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, Selection, Step, ZeroPoint,
 };
-use crate::machine::{
-    ArcSupport, CommentStyle, Cylinder, Dialect, DustRelay, DwellUnit, EndWord, Machine, SafeZ,
-    Spindle, SpindleControl, ToolChange,
-};
+use crate::machine::{Cylinder, Dialect, Machine, Spindle, SpindleControl};
 use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
 use crate::wood::{Family, Grain, Wood};
 
@@ -38,21 +35,7 @@ pub(crate) fn machine() -> Machine {
             spin_up: Seconds::from_seconds(3.0),
             control: SpindleControl::Program,
         },
-        dialect: Dialect {
-            units: Units::Millimetre,
-            decimals: 3,
-            arcs: ArcSupport::Flat,
-            comments: CommentStyle::Parentheses,
-            line_numbers: false,
-            line_limit: 70,
-            percent: false,
-            dwell: DwellUnit::Seconds,
-            tool_change: ToolChange::Split,
-            rezero_at_pause: false,
-            safe_z: SafeZ::Work,
-            end: EndWord::M30,
-            dust: DustRelay::None,
-        },
+        dialect: Dialect::default(),
     }
 }
 

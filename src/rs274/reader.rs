@@ -195,9 +195,7 @@ fn refusal(line: u64, Fault { mark, problem }: Fault) -> Refusal {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{ArcSupport, DustRelay, DwellUnit, EndWord, SafeZ, ToolChange};
     use crate::rs274::event::{Event, Move, Path};
-    use crate::units::Units;
 
     #[derive(Default)]
     struct Log {
@@ -221,21 +219,7 @@ mod tests {
     }
 
     fn dialect() -> Dialect {
-        Dialect {
-            units: Units::Millimetre,
-            decimals: 3,
-            arcs: ArcSupport::Flat,
-            comments: CommentStyle::Parentheses,
-            line_numbers: false,
-            line_limit: 70,
-            percent: false,
-            dwell: DwellUnit::Seconds,
-            tool_change: ToolChange::Split,
-            rezero_at_pause: false,
-            safe_z: SafeZ::Work,
-            end: EndWord::M30,
-            dust: DustRelay::None,
-        }
+        Dialect::default()
     }
 
     /// Reads `text` in pieces of `size` bytes.

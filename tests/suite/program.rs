@@ -1,27 +1,15 @@
 //! Reads a program into lists, for tests that look at single lines.
 
-use stepwell::machine::{
-    ArcSupport, CommentStyle, Dialect, DustRelay, DwellUnit, EndWord, SafeZ, ToolChange,
-};
+use stepwell::machine::{ArcSupport, Dialect, ToolChange};
 use stepwell::rs274;
 use stepwell::rs274::event::{Event, Frames, Move, Path, Refusal, Visitor};
 use stepwell::units::Units;
 
 pub(crate) fn dialect() -> Dialect {
     Dialect {
-        units: Units::Millimetre,
-        decimals: 3,
         arcs: ArcSupport::Helix,
-        comments: CommentStyle::Parentheses,
-        line_numbers: false,
-        line_limit: 70,
-        percent: false,
-        dwell: DwellUnit::Seconds,
         tool_change: ToolChange::M6,
-        rezero_at_pause: false,
-        safe_z: SafeZ::Work,
-        end: EndWord::M30,
-        dust: DustRelay::None,
+        ..Dialect::default()
     }
 }
 
