@@ -552,6 +552,11 @@ mod tests {
         // A whole turn comes back to its start.
         let lowest = round(360.0).lowest_within(about(6.0, 0.0), reach);
         near([lowest.unwrap()], [-10.0]);
+        // Just touching.
+        near(
+            [round(180.0).lowest_within([12.0, -1.0], 3.0).unwrap()],
+            [0.0],
+        );
         // Every point of an arc is as far from its centre.
         assert_eq!(round(180.0).lowest_within([4.0, -1.0], 4.9), None);
         let lowest = round(180.0).lowest_within([4.0, -1.0], 5.0);

@@ -154,7 +154,8 @@ impl Course {
 
     fn line(way: [f64; 3]) -> Self {
         let length = norm(way);
-        let direction = way.map(|part| if length > 0.0 { part / length } else { 0.0 });
+        // None where it goes nowhere, and no segment comes of that.
+        let direction = way.map(|part| part / length);
         Self {
             length,
             shape: Shape::Line { direction },
@@ -271,6 +272,10 @@ mod tests {
             ] {
                 assert!(norm(minus(found, expected)) < 1e-9, "{found:?}");
             }
+            let limits = Limits::new(&sample::machine());
+            assert!(limits.segment(&motion).is_some());
+            let feed = Feed::from_mm_per_minute(0.0);
+            assert!(limits.segment(&Move { feed, ..motion }).is_none());
         }
     }
 }
