@@ -4,6 +4,8 @@
 //! Each value is exact at its point for straight moves; arcs are taken as
 //! chords within [`SAGITTA`]. Depths count down from the board's face.
 
+use std::ops::Range;
+
 use crate::replay::leg::Leg;
 
 /// How far the chords that stand for an arc may leave it, in millimetres.
@@ -76,118 +78,77 @@ impl Stock {
     }
 
     /// Takes away what `tip` sweeps along `leg`, `top` being the height of
-    /// the board's face. `seen` is told of each sample that loses wood, with
-    /// its depth before and after.
+    /// the board's face. `seen` is told of samples that lose wood, a few
+    /// neighbours at a time: the first one's index, the depths before and the
+    /// depths after. Some of the neighbours may be as deep as before.
     pub(crate) fn cut(
         &mut self,
         leg: &Leg,
         top: f64,
         tip: Tip,
-        mut seen: impl FnMut(usize, f32, f32),
+        mut seen: impl FnMut(usize, &[f32], &[f32]),
     ) {
         for chord in leg.chords(SAGITTA) {
-            self.cut_line(&chord, top, tip, &mut seen);
+            self.cut_line(&Sweep::new(&chord, top, tip), &mut seen);
         }
     }
 
-    fn cut_line(&mut self, leg: &Leg, top: f64, tip: Tip, seen: &mut impl FnMut(usize, f32, f32)) {
-        let sweep = Sweep::new(leg, top, tip);
-        let low = leg.from[1].min(leg.to[1]) - tip.radius;
-        let high = leg.from[1].max(leg.to[1]) + tip.radius;
+    fn cut_line(&mut self, sweep: &Sweep, seen: &mut impl FnMut(usize, &[f32], &[f32])) {
+        let radius = sweep.tip.radius;
+        let low = sweep.from[1].min(sweep.to[1]) - radius;
+        let high = sweep.from[1].max(sweep.to[1]) + radius;
+        let deepest = sweep.deepest();
         for row in self.indices(1, low, high) {
             let y = self.point(0, row)[1];
-            let Some((first, last)) = sweep.span(y, tip.radius) else {
+            let Some((first, last)) = sweep.span(y, radius) else {
                 continue;
             };
             let swept = self.indices(0, first, last);
             let inner = sweep
-                .span(y, tip.radius - SLIVER)
+                .span(y, radius - SLIVER)
                 .map_or(0..0, |(first, last)| self.indices(0, first, last));
-            // Under the deepest position of the bit every sample is as deep as the tip.
+            // Under the deeper end of a ramp every sample is as deep as the tip.
             let level = sweep
-                .level_span(y)
+                .deeper_end(y)
                 .map_or(0..0, |(first, last)| self.indices(0, first, last));
-            let level = level.start.max(swept.start)..level.end.min(swept.end);
-            let base = row * self.columns;
-            if level.is_empty() {
-                self.cut_slope(base, swept, &inner, &sweep, y, seen);
-            } else {
-                self.cut_slope(base, swept.start..level.start, &inner, &sweep, y, seen);
-                self.cut_level(base, level.clone(), &inner, sweep.deepest(), seen);
-                self.cut_slope(base, level.end..swept.end, &inner, &sweep, y, seen);
-            }
-        }
-    }
-
-    fn cut_slope(
-        &mut self,
-        base: usize,
-        columns: std::ops::Range<usize>,
-        inner: &std::ops::Range<usize>,
-        sweep: &Sweep,
-        y: f64,
-        seen: &mut impl FnMut(usize, f32, f32),
-    ) {
-        let deepest = sweep.deepest();
-        for column in columns {
-            let index = base + column;
-            let old = self.depth[index];
-            if old >= deepest {
-                continue;
-            }
-            #[allow(clippy::cast_precision_loss)]
-            let x = self.first[0] + column as f64 * self.cell[0];
-            let new = sweep.depth(x, y);
-            if new > old {
-                self.depth[index] = new;
-                if inner.contains(&column) {
-                    seen(index, old, new);
-                }
-            }
-        }
-    }
-
-    fn cut_level(
-        &mut self,
-        base: usize,
-        columns: std::ops::Range<usize>,
-        inner: &std::ops::Range<usize>,
-        new: f32,
-        seen: &mut impl FnMut(usize, f32, f32),
-    ) {
-        let first = columns.start;
-        let row = &mut self.depth[base + columns.start..base + columns.end];
-        for (chunk, depths) in row.chunks_mut(CHUNK).enumerate() {
-            // Mostly the wood is gone already: one look at many samples.
-            if depths.iter().fold(
-                f32::INFINITY,
-                |least, &old| if old < least { old } else { least },
-            ) >= new
-            {
-                continue;
-            }
-            for (offset, depth) in depths.iter_mut().enumerate() {
-                let old = *depth;
-                if new > old {
-                    *depth = new;
-                    let column = first + chunk * CHUNK + offset;
-                    if inner.contains(&column) {
-                        seen(base + column, old, new);
-                    }
+            let mut lane = Lane {
+                first: self.first[0],
+                cell: self.cell[0],
+                base: row * self.columns,
+                depths: &mut self.depth[row * self.columns..(row + 1) * self.columns],
+                inner,
+                deepest,
+            };
+            match sweep.form {
+                Form::Level => lane.lower(swept, |_| deepest, seen),
+                Form::Cone => lane.lower(swept, |x| sweep.cone(x, y), seen),
+                Form::Slope => {
+                    let start = level.start.clamp(swept.start, swept.end);
+                    let end = level.end.clamp(start, swept.end);
+                    lane.lower(swept.start..start, |x| sweep.slope(x, y), seen);
+                    lane.lower(start..end, |_| deepest, seen);
+                    lane.lower(end..swept.end, |x| sweep.slope(x, y), seen);
                 }
             }
         }
     }
 
     /// The samples of an axis whose coordinate lies in `low ..= high`.
-    fn indices(&self, axis: usize, low: f64, high: f64) -> std::ops::Range<usize> {
+    pub(crate) fn indices(&self, axis: usize, low: f64, high: f64) -> Range<usize> {
         let count = if axis == 0 { self.columns } else { self.rows };
         let index = |value: f64| (value - self.first[axis]) / self.cell[axis];
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let (first, end) = (
-            index(low).ceil().max(0.0) as usize,
-            (index(high).floor() + 1.0).max(0.0) as usize,
-        );
+        // A cast cuts off toward zero, and is quicker than `floor` and `ceil`.
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_precision_loss,
+            clippy::cast_sign_loss
+        )]
+        let (first, end) = {
+            let (low, high) = (index(low).max(0.0), index(high) + 1.0);
+            let whole = low as usize;
+            let first = whole.saturating_add(usize::from((whole as f64) < low));
+            (first, high.max(0.0) as usize)
+        };
         first.min(count)..end.min(count)
     }
 
@@ -229,8 +190,74 @@ impl Stock {
     }
 }
 
+/// One row of samples under a move.
+struct Lane<'a> {
+    /// X of the row's first sample, and the distance to the next.
+    first: f64,
+    cell: f64,
+    /// Index of the row's first sample in the whole grid.
+    base: usize,
+    depths: &'a mut [f32],
+    /// The samples whose wood counts as cut by this move.
+    inner: Range<usize>,
+    deepest: f32,
+}
+
+impl Lane<'_> {
+    /// Lowers the samples of `columns` to the depth that `depth` tells for their X.
+    // Few neighbours at a time: the compiler turns each step into vector
+    // instructions, and mostly the wood is gone already, which one look shows.
+    fn lower(
+        &mut self,
+        columns: Range<usize>,
+        depth: impl Fn(f64) -> f32,
+        seen: &mut impl FnMut(usize, &[f32], &[f32]),
+    ) {
+        let mut start = columns.start;
+        for depths in self.depths[columns].chunks_mut(CHUNK) {
+            let end = start + depths.len();
+            let least = depths.iter().copied().fold(f32::INFINITY, lesser);
+            if least < self.deepest {
+                let (mut before, mut after) = ([0.0; CHUNK], [0.0; CHUNK]);
+                before[..depths.len()].copy_from_slice(depths);
+                for (offset, (value, after)) in depths.iter_mut().zip(&mut after).enumerate() {
+                    #[allow(clippy::cast_precision_loss)]
+                    let x = self.first + (start + offset) as f64 * self.cell;
+                    let new = depth(x);
+                    *value = if new > *value { new } else { *value };
+                    *after = *value;
+                }
+                let first = self.inner.start.clamp(start, end);
+                let last = self.inner.end.clamp(first, end);
+                if first < last {
+                    let inside = first - start..last - start;
+                    seen(self.base + first, &before[inside.clone()], &after[inside]);
+                }
+            }
+            start = end;
+        }
+    }
+}
+
+/// The lesser of two numbers; `f32::min` also minds what is not a number.
+fn lesser(a: f32, b: f32) -> f32 {
+    if b < a { b } else { a }
+}
+
+/// How the depth that a straight move cuts changes from point to point.
+#[derive(Clone, Copy)]
+enum Form {
+    /// Everywhere the same.
+    Level,
+    /// A drill goes straight down.
+    Cone,
+    /// The depth at which the bit is lowest while it covers the point.
+    Slope,
+}
+
 /// What a straight move sweeps.
 struct Sweep {
+    form: Form,
     from: [f64; 2],
     to: [f64; 2],
     direction: [f64; 2],
@@ -249,12 +276,21 @@ impl Sweep {
         } else {
             [0.0, 0.0]
         };
+        let depths = [top - leg.from[2], top - leg.to[2]];
+        let form = if length == 0.0 && tip.point > 0.0 {
+            Form::Cone
+        } else if length == 0.0 || depths[0] == depths[1] {
+            Form::Level
+        } else {
+            Form::Slope
+        };
         Self {
+            form,
             from: [leg.from[0], leg.from[1]],
             to: [leg.to[0], leg.to[1]],
             direction,
             length,
-            depths: [top - leg.from[2], top - leg.to[2]],
+            depths,
             tip,
         }
     }
@@ -295,33 +331,27 @@ impl Sweep {
         self.depths[0].max(self.depths[1]) as f32
     }
 
-    /// Where the line at `y` crosses what is cut to the greatest depth: all
-    /// of a level move, else what lies under the bit at its deeper end.
-    fn level_span(&self, y: f64) -> Option<(f64, f64)> {
-        if self.length == 0.0 && self.tip.point > 0.0 {
-            return None;
-        }
+    /// Where the line at `y` crosses the bit at the deeper end of the path.
+    fn deeper_end(&self, y: f64) -> Option<(f64, f64)> {
         let [first, last] = self.depths;
-        if first == last {
-            return self.span(y, self.tip.radius);
-        }
         let end = if last > first { self.to } else { self.from };
         let square = self.tip.radius * self.tip.radius - (y - end[1]) * (y - end[1]);
         (square >= 0.0).then(|| (end[0] - square.sqrt(), end[0] + square.sqrt()))
     }
 
-    /// How deep the bit cuts at a point it sweeps.
+    /// How deep a drill that goes straight down cuts at a point under it.
     #[allow(clippy::cast_possible_truncation)]
-    fn depth(&self, x: f64, y: f64) -> f32 {
+    fn cone(&self, x: f64, y: f64) -> f32 {
+        let (x, y) = (x - self.from[0], y - self.from[1]);
+        let share = (x * x + y * y).sqrt() / self.tip.radius.max(1e-9);
+        (self.depths[0].max(self.depths[1]) - self.tip.point * share) as f32
+    }
+
+    /// How deep a bit on a ramp cuts at a point it sweeps.
+    #[allow(clippy::cast_possible_truncation)]
+    fn slope(&self, x: f64, y: f64) -> f32 {
         let [first, last] = self.depths;
         let (x, y) = (x - self.from[0], y - self.from[1]);
-        if self.length == 0.0 {
-            let point = self.tip.point * x.hypot(y) / self.tip.radius.max(1e-9);
-            return (first.max(last) - point) as f32;
-        }
-        if first == last {
-            return first as f32;
-        }
         let along = x * self.direction[0] + y * self.direction[1];
         let beside = y * self.direction[0] - x * self.direction[1];
         let half = (self.tip.radius * self.tip.radius - beside * beside)
@@ -359,8 +389,11 @@ mod tests {
     fn a_level_cut_leaves_its_depth_where_the_bit_was_and_wood_elsewhere() {
         let mut stock = stock();
         let leg = Leg::line([10.0, 5.0, -2.0], [30.0, 5.0, -2.0]);
-        let mut lost = 0;
-        stock.cut(&leg, 0.0, FLAT, |_, _, _| lost += 1);
+        let mut lost = 0_u32;
+        stock.cut(&leg, 0.0, FLAT, |_, before, after| {
+            let pairs = before.iter().zip(after);
+            lost += pairs.filter(|(before, after)| after > before).count() as u32;
+        });
         assert_eq!(at(&stock, 20.0, 5.0), 2.0);
         assert_eq!(at(&stock, 20.0, 7.9), 2.0);
         assert_eq!(at(&stock, 20.0, 8.1), 0.0);

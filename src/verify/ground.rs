@@ -1,6 +1,8 @@
 //! What has happened to one pocket or tick so far, and the wood in it now.
 
-use crate::geometry::Point;
+use std::ops::Range;
+
+use crate::geometry::RoundedRectangle;
 use crate::replay::leg::Leg;
 use crate::replay::stock::{Stock, Tip};
 use crate::verify::layout::{Depth, Site};
@@ -192,17 +194,19 @@ impl Wood {
         let mut at_wall = vec![0; stock.depth.len()];
         let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
         for row in 0..stock.rows {
-            for column in 0..stock.columns {
-                let index = row * stock.columns + column;
-                let [x, y] = stock.point(column, row);
-                for (layer, step) in walls.iter().enumerate() {
-                    let beyond = step.outline.signed_distance_mm(Point::from_mm(x, y));
-                    if layer < site.already && beyond <= 0.0 {
-                        stock.depth[index] = to_f32(step.depth);
+            let y = stock.point(0, row)[1];
+            let base = row * stock.columns;
+            for (layer, step) in walls.iter().enumerate() {
+                let outer = inside(&stock, y, step.outline.grown(OUTSIDE));
+                let inner = inside(&stock, y, step.outline.grown(-band));
+                for column in outer {
+                    if !inner.contains(&column) {
+                        at_wall[base + column] |= 1 << layer;
                     }
-                    if -band <= beyond && beyond <= OUTSIDE {
-                        at_wall[index] |= 1 << layer;
-                    }
+                }
+                if layer < site.already {
+                    let gone = inside(&stock, y, Some(step.outline));
+                    stock.depth[base + gone.start..base + gone.end].fill(to_f32(step.depth));
                 }
             }
         }
@@ -225,16 +229,26 @@ impl Wood {
         } = self;
         let (mut whole, mut core, mut wall, mut volume) = (0.0_f32, 0.0_f32, 0.0_f32, 0.0_f64);
         let area = stock.cell_area();
-        stock.cut(leg, top, tip, |index, old, new| {
-            let taken = new - old;
-            whole = whole.max(taken);
-            volume += f64::from(taken);
-            if taken < SCRAPING {
+        stock.cut(leg, top, tip, |first, before, after| {
+            let (mut most, mut sum) = (0.0_f32, 0.0_f32);
+            for (old, new) in before.iter().zip(after) {
+                let taken = new - old;
+                most = if taken > most { taken } else { most };
+                sum += taken;
+            }
+            whole = whole.max(most);
+            volume += f64::from(sum);
+            if most < SCRAPING {
                 return;
             }
-            let at_walls = height_at_walls(at_wall[index], floors, old, new);
-            wall = wall.max(at_walls);
-            core = core.max(taken - at_walls);
+            let walls = &at_wall[first..first + before.len()];
+            for ((&old, &new), &walls) in before.iter().zip(after).zip(walls) {
+                if new - old >= SCRAPING {
+                    let at_walls = height_at_walls(walls, floors, old, new);
+                    wall = wall.max(at_walls);
+                    core = core.max(new - old - at_walls);
+                }
+            }
         });
         if whole < SCRAPING {
             core = whole;
@@ -246,6 +260,13 @@ impl Wood {
             volume: volume * area,
         }
     }
+}
+
+/// The samples of the row at `y` that lie inside an outline.
+fn inside(stock: &Stock, y: f64, outline: Option<RoundedRectangle>) -> Range<usize> {
+    outline
+        .and_then(|outline| outline.span(y))
+        .map_or(0..0, |(first, last)| stock.indices(0, first, last))
 }
 
 /// How much of the wood from `old` down to `new` belongs to layers whose wall is near.
