@@ -4,31 +4,38 @@
 //! Each value is exact at its point for straight moves; arcs are taken as
 //! chords within [`SAGITTA`]. Depths count down from the board's face.
 
+use std::array::from_fn;
+use std::cell::LazyCell;
 use std::ops::Range;
 
+use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
+use crate::replay::sweep::Sweep;
 
 /// How far the chords that stand for an arc may leave it, in millimetres.
 const SAGITTA: f64 = 0.008;
 
-/// Samples looked at together.
-const CHUNK: usize = 16;
+/// Samples looked at together: a step over so many compiles to vector
+/// instructions, and mostly one look shows that their wood is gone already.
+pub(crate) const FEW: usize = 16;
+
+/// Neighbours along X.
+pub(crate) type Few = [f32; FEW];
+
+/// Their numbers.
+pub(crate) const PLACES: [i32; FEW] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15];
 
 /// Wood nearer than this to the side of the bit is cut, but not counted as
 /// cut by this move: two paths that ought to touch differ by the rounding of
 /// their coordinates, and a sliver of that width is no wood. Millimetres.
 pub(crate) const SLIVER: f64 = 0.015;
 
-/// Depths on a grid whose cells tile a rectangle; each sample lies in the
-/// middle of its cell, so that the grid is the same seen from either end.
+/// Depths at the samples of a grid.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Stock {
-    /// X and Y of the first sample.
-    pub(crate) first: [f64; 2],
-    /// Distance between samples along X and Y.
-    pub(crate) cell: [f64; 2],
-    pub(crate) columns: usize,
-    pub(crate) rows: usize,
+    pub(crate) grid: Grid,
+    /// Row by row, and [`FEW`] more that stand for no point, so that the last
+    /// sample has neighbours too.
     pub(crate) depth: Vec<f32>,
 }
 
@@ -43,113 +50,70 @@ pub(crate) struct Tip {
 impl Stock {
     /// Uncut wood over the rectangle from `min` to `max`, in cells of about `cell`.
     pub(crate) fn new(min: [f64; 2], max: [f64; 2], cell: f64) -> Self {
-        let count = |axis: usize| {
-            let cells = ((max[axis] - min[axis]) / cell).round();
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-            let whole = cells.clamp(1.0, 4_000.0) as usize;
-            whole
-        };
-        let (columns, rows) = (count(0), count(1));
-        #[allow(clippy::cast_precision_loss)]
-        let cell = [
-            (max[0] - min[0]) / columns as f64,
-            (max[1] - min[1]) / rows as f64,
-        ];
+        let grid = Grid::new(min, max, cell);
         Self {
-            first: [min[0] + cell[0] / 2.0, min[1] + cell[1] / 2.0],
-            cell,
-            columns,
-            rows,
-            depth: vec![0.0; columns * rows],
+            grid,
+            depth: vec![0.0; grid.columns * grid.rows + FEW],
         }
-    }
-
-    pub(crate) fn point(&self, column: usize, row: usize) -> [f64; 2] {
-        #[allow(clippy::cast_precision_loss)]
-        [
-            self.first[0] + column as f64 * self.cell[0],
-            self.first[1] + row as f64 * self.cell[1],
-        ]
-    }
-
-    /// Area that one sample stands for, in square millimetres.
-    pub(crate) fn cell_area(&self) -> f64 {
-        self.cell[0] * self.cell[1]
     }
 
     /// Takes away what `tip` sweeps along `leg`, `top` being the height of
     /// the board's face. `seen` is told of samples that lose wood, a few
-    /// neighbours at a time: the first one's index, the depths before and the
-    /// depths after. Some of the neighbours may be as deep as before.
+    /// neighbours at a time: the first one's index, the depths before and
+    /// after. Of those beyond the move both are the same.
     pub(crate) fn cut(
         &mut self,
         leg: &Leg,
         top: f64,
         tip: Tip,
-        mut seen: impl FnMut(usize, &[f32], &[f32]),
+        mut seen: impl FnMut(usize, &Few, &Few),
     ) {
         for chord in leg.chords(SAGITTA) {
             self.cut_line(&Sweep::new(&chord, top, tip), &mut seen);
         }
     }
 
-    fn cut_line(&mut self, sweep: &Sweep, seen: &mut impl FnMut(usize, &[f32], &[f32])) {
+    fn cut_line(&mut self, sweep: &Sweep, seen: &mut impl FnMut(usize, &Few, &Few)) {
         let radius = sweep.tip.radius;
-        let low = sweep.from[1].min(sweep.to[1]) - radius;
-        let high = sweep.from[1].max(sweep.to[1]) + radius;
-        let deepest = sweep.deepest();
-        for row in self.indices(1, low, high) {
-            let y = self.point(0, row)[1];
-            let Some((first, last)) = sweep.span(y, radius) else {
-                continue;
+        let (low, high) = sweep.stretch(radius);
+        let grid = self.grid;
+        for row in grid.indices(1, low, high) {
+            let y = grid.point(0, row)[1];
+            let across = |span: Option<(f64, f64)>| {
+                span.map_or(0..0, |(first, last)| grid.indices(0, first, last))
             };
-            let swept = self.indices(0, first, last);
-            let inner = sweep
-                .span(y, radius - SLIVER)
-                .map_or(0..0, |(first, last)| self.indices(0, first, last));
-            // Under the deeper end of a ramp every sample is as deep as the tip.
-            let level = sweep
-                .deeper_end(y)
-                .map_or(0..0, |(first, last)| self.indices(0, first, last));
-            let mut lane = Lane {
-                first: self.first[0],
-                cell: self.cell[0],
-                base: row * self.columns,
-                depths: &mut self.depth[row * self.columns..(row + 1) * self.columns],
-                inner,
-                deepest,
-            };
-            match sweep.form {
-                Form::Level => lane.lower(swept, |_| deepest, seen),
-                Form::Cone => lane.lower(swept, |x| sweep.cone(x, y), seen),
-                Form::Slope => {
-                    let start = level.start.clamp(swept.start, swept.end);
-                    let end = level.end.clamp(start, swept.end);
-                    lane.lower(swept.start..start, |x| sweep.slope(x, y), seen);
-                    lane.lower(start..end, |_| deepest, seen);
-                    lane.lower(end..swept.end, |x| sweep.slope(x, y), seen);
+            let swept = across(sweep.span(y, radius));
+            // Most rows of most moves have no wood left, and need no more.
+            let counted = LazyCell::new(|| across(sweep.span(y, radius - SLIVER)));
+            let level = LazyCell::new(|| across(sweep.level_span(y)));
+            let base = row * grid.columns;
+            let mut start = swept.start;
+            while start < swept.end {
+                let few = &mut self.depth[base + start..];
+                let Some(few) = few.first_chunk_mut::<FEW>() else {
+                    break;
+                };
+                if joined(*few, lesser) < sweep.deepest {
+                    let is_level = level.start <= start && swept.end.min(start + FEW) <= level.end;
+                    let cut = if is_level {
+                        [sweep.deepest; FEW]
+                    } else {
+                        sweep.depths(grid.point(start, row), grid.cell[0])
+                    };
+                    let (mut before, mut after) = (*few, *few);
+                    for place in 0..FEW {
+                        after[place] = greater(after[place], cut[place]);
+                    }
+                    if start < counted.start || start + FEW > counted.end {
+                        after = chosen(start, &swept, &after, few);
+                        before = chosen(start, &counted, few, &after);
+                    }
+                    *few = after;
+                    seen(base + start, &before, &after);
                 }
+                start += FEW;
             }
         }
-    }
-
-    /// The samples of an axis whose coordinate lies in `low ..= high`.
-    pub(crate) fn indices(&self, axis: usize, low: f64, high: f64) -> Range<usize> {
-        let count = if axis == 0 { self.columns } else { self.rows };
-        let index = |value: f64| (value - self.first[axis]) / self.cell[axis];
-        // A cast cuts off toward zero, and is quicker than `floor` and `ceil`.
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_precision_loss,
-            clippy::cast_sign_loss
-        )]
-        let (first, end) = {
-            let (low, high) = (index(low).max(0.0), index(high) + 1.0);
-            let whole = low as usize;
-            let first = whole.saturating_add(usize::from((whole as f64) < low));
-            (first, high.max(0.0) as usize)
-        };
-        first.min(count)..end.min(count)
     }
 
     /// The least depth cut within `radius` of the path: the highest wood there.
@@ -158,15 +122,10 @@ impl Stock {
         let mut least: Option<f32> = None;
         for chord in leg.chords(SAGITTA) {
             let sweep = Sweep::new(&chord, 0.0, tip);
-            let low = chord.from[1].min(chord.to[1]) - radius;
-            let high = chord.from[1].max(chord.to[1]) + radius;
-            for row in self.indices(1, low, high) {
-                let Some((first, last)) = sweep.span(self.point(0, row)[1], radius) else {
-                    continue;
-                };
-                for column in self.indices(0, first, last) {
-                    let depth = self.depth[row * self.columns + column];
-                    least = Some(least.map_or(depth, |other: f32| other.min(depth)));
+            let (low, high) = sweep.stretch(radius);
+            for row in self.grid.indices(1, low, high) {
+                if let Some((first, last)) = sweep.span(self.grid.point(0, row)[1], radius) {
+                    self.find_least(row, first, last, &mut least);
                 }
             }
         }
@@ -177,193 +136,59 @@ impl Stock {
     /// `max`: the highest wood there. `None` where no sample is.
     pub(crate) fn highest_wood(&self, min: [f64; 2], max: [f64; 2], radius: f64) -> Option<f32> {
         let mut least: Option<f32> = None;
-        for row in self.indices(1, min[1] - radius, max[1] + radius) {
-            let y = self.point(0, row)[1];
+        for row in self.grid.indices(1, min[1] - radius, max[1] + radius) {
+            let y = self.grid.point(0, row)[1];
             let beside = (min[1] - y).max(y - max[1]).max(0.0);
             let reach = (radius * radius - beside * beside).max(0.0).sqrt();
-            for column in self.indices(0, min[0] - reach, max[0] + reach) {
-                let depth = self.depth[row * self.columns + column];
-                least = Some(least.map_or(depth, |other: f32| other.min(depth)));
-            }
+            self.find_least(row, min[0] - reach, max[0] + reach, &mut least);
         }
         least
     }
-}
 
-/// One row of samples under a move.
-struct Lane<'a> {
-    /// X of the row's first sample, and the distance to the next.
-    first: f64,
-    cell: f64,
-    /// Index of the row's first sample in the whole grid.
-    base: usize,
-    depths: &'a mut [f32],
-    /// The samples whose wood counts as cut by this move.
-    inner: Range<usize>,
-    deepest: f32,
-}
-
-impl Lane<'_> {
-    /// Lowers the samples of `columns` to the depth that `depth` tells for their X.
-    // Few neighbours at a time: the compiler turns each step into vector
-    // instructions, and mostly the wood is gone already, which one look shows.
-    fn lower(
-        &mut self,
-        columns: Range<usize>,
-        depth: impl Fn(f64) -> f32,
-        seen: &mut impl FnMut(usize, &[f32], &[f32]),
-    ) {
-        let mut start = columns.start;
-        for depths in self.depths[columns].chunks_mut(CHUNK) {
-            let end = start + depths.len();
-            let least = depths.iter().copied().fold(f32::INFINITY, lesser);
-            if least < self.deepest {
-                let (mut before, mut after) = ([0.0; CHUNK], [0.0; CHUNK]);
-                before[..depths.len()].copy_from_slice(depths);
-                for (offset, (value, after)) in depths.iter_mut().zip(&mut after).enumerate() {
-                    #[allow(clippy::cast_precision_loss)]
-                    let x = self.first + (start + offset) as f64 * self.cell;
-                    let new = depth(x);
-                    *value = if new > *value { new } else { *value };
-                    *after = *value;
-                }
-                let first = self.inner.start.clamp(start, end);
-                let last = self.inner.end.clamp(first, end);
-                if first < last {
-                    let inside = first - start..last - start;
-                    seen(self.base + first, &before[inside.clone()], &after[inside]);
-                }
-            }
-            start = end;
+    /// Lowers `least` to the least depth of a row between two values of X.
+    fn find_least(&self, row: usize, first: f64, last: f64, least: &mut Option<f32>) {
+        let columns = self.grid.indices(0, first, last);
+        let base = row * self.grid.columns;
+        for &depth in &self.depth[base + columns.start..base + columns.end] {
+            *least = Some(least.map_or(depth, |other| other.min(depth)));
         }
     }
 }
 
-/// The lesser of two numbers; `f32::min` also minds what is not a number.
-fn lesser(a: f32, b: f32) -> f32 {
+/// `inside` for the samples in `columns`, `outside` for the others; the first
+/// of them is number `start`.
+fn chosen(start: usize, columns: &Range<usize>, inside: &Few, outside: &Few) -> Few {
+    let place = |column: usize| i32::try_from(column.saturating_sub(start)).unwrap_or(i32::MAX);
+    let (first, end) = (place(columns.start), place(columns.end));
+    from_fn(|place| {
+        let is_inside = first <= PLACES[place] && PLACES[place] < end;
+        if is_inside {
+            inside[place]
+        } else {
+            outside[place]
+        }
+    })
+}
+
+/// Joins a few numbers by halves, which compiles to vector instructions.
+pub(crate) fn joined(mut few: Few, join: impl Fn(f32, f32) -> f32) -> f32 {
+    let mut half = FEW / 2;
+    while half > 0 {
+        for place in 0..half {
+            few[place] = join(few[place], few[place + half]);
+        }
+        half /= 2;
+    }
+    few[0]
+}
+
+/// `f32::min` and `f32::max` also mind what is not a number, and are slower.
+pub(crate) fn lesser(a: f32, b: f32) -> f32 {
     if b < a { b } else { a }
 }
 
-/// How the depth that a straight move cuts changes from point to point.
-#[derive(Clone, Copy)]
-enum Form {
-    /// Everywhere the same.
-    Level,
-    /// A drill goes straight down.
-    Cone,
-    /// The depth at which the bit is lowest while it covers the point.
-    Slope,
-}
-
-/// What a straight move sweeps.
-struct Sweep {
-    form: Form,
-    from: [f64; 2],
-    to: [f64; 2],
-    direction: [f64; 2],
-    length: f64,
-    /// Depths at the start and at the end.
-    depths: [f64; 2],
-    tip: Tip,
-}
-
-impl Sweep {
-    fn new(leg: &Leg, top: f64, tip: Tip) -> Self {
-        let (run, rise) = (leg.to[0] - leg.from[0], leg.to[1] - leg.from[1]);
-        let length = run.hypot(rise);
-        let direction = if length > 0.0 {
-            [run / length, rise / length]
-        } else {
-            [0.0, 0.0]
-        };
-        let depths = [top - leg.from[2], top - leg.to[2]];
-        let form = if length == 0.0 && tip.point > 0.0 {
-            Form::Cone
-        } else if length == 0.0 || depths[0] == depths[1] {
-            Form::Level
-        } else {
-            Form::Slope
-        };
-        Self {
-            form,
-            from: [leg.from[0], leg.from[1]],
-            to: [leg.to[0], leg.to[1]],
-            direction,
-            length,
-            depths,
-            tip,
-        }
-    }
-
-    /// Where the line at `y` crosses what a bit of `radius` sweeps.
-    fn span(&self, y: f64, radius: f64) -> Option<(f64, f64)> {
-        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        let mut add = |x: f64| {
-            low = low.min(x);
-            high = high.max(x);
-        };
-        for end in [self.from, self.to] {
-            let square = radius * radius - (y - end[1]) * (y - end[1]);
-            if square >= 0.0 {
-                let half = square.sqrt();
-                add(end[0] - half);
-                add(end[0] + half);
-            }
-        }
-        let rise = self.to[1] - self.from[1];
-        if rise != 0.0 {
-            for side in [radius, -radius] {
-                let start = [
-                    self.from[0] - self.direction[1] * side,
-                    self.from[1] + self.direction[0] * side,
-                ];
-                let t = (y - start[1]) / rise;
-                if (0.0..=1.0).contains(&t) {
-                    add(start[0] + (self.to[0] - self.from[0]) * t);
-                }
-            }
-        }
-        (low <= high).then_some((low, high))
-    }
-
-    #[allow(clippy::cast_possible_truncation)]
-    fn deepest(&self) -> f32 {
-        self.depths[0].max(self.depths[1]) as f32
-    }
-
-    /// Where the line at `y` crosses the bit at the deeper end of the path.
-    fn deeper_end(&self, y: f64) -> Option<(f64, f64)> {
-        let [first, last] = self.depths;
-        let end = if last > first { self.to } else { self.from };
-        let square = self.tip.radius * self.tip.radius - (y - end[1]) * (y - end[1]);
-        (square >= 0.0).then(|| (end[0] - square.sqrt(), end[0] + square.sqrt()))
-    }
-
-    /// How deep a drill that goes straight down cuts at a point under it.
-    #[allow(clippy::cast_possible_truncation)]
-    fn cone(&self, x: f64, y: f64) -> f32 {
-        let (x, y) = (x - self.from[0], y - self.from[1]);
-        let share = (x * x + y * y).sqrt() / self.tip.radius.max(1e-9);
-        (self.depths[0].max(self.depths[1]) - self.tip.point * share) as f32
-    }
-
-    /// How deep a bit on a ramp cuts at a point it sweeps.
-    #[allow(clippy::cast_possible_truncation)]
-    fn slope(&self, x: f64, y: f64) -> f32 {
-        let [first, last] = self.depths;
-        let (x, y) = (x - self.from[0], y - self.from[1]);
-        let along = x * self.direction[0] + y * self.direction[1];
-        let beside = y * self.direction[0] - x * self.direction[1];
-        let half = (self.tip.radius * self.tip.radius - beside * beside)
-            .max(0.0)
-            .sqrt();
-        let at = if last > first {
-            along + half
-        } else {
-            along - half
-        };
-        (first + (last - first) * (at / self.length).clamp(0.0, 1.0)) as f32
-    }
+pub(crate) fn greater(a: f32, b: f32) -> f32 {
+    if b > a { b } else { a }
 }
 
 #[cfg(test)]
@@ -380,9 +205,9 @@ mod tests {
     }
 
     fn at(stock: &Stock, x: f64, y: f64) -> f32 {
-        let column = ((x - stock.first[0]) / stock.cell[0]).round() as usize;
-        let row = ((y - stock.first[1]) / stock.cell[1]).round() as usize;
-        stock.depth[row * stock.columns + column]
+        let column = ((x - stock.grid.first[0]) / stock.grid.cell[0]).round() as usize;
+        let row = ((y - stock.grid.first[1]) / stock.grid.cell[1]).round() as usize;
+        stock.depth[row * stock.grid.columns + column]
     }
 
     #[test]
@@ -399,7 +224,7 @@ mod tests {
         assert_eq!(at(&stock, 20.0, 8.1), 0.0);
         assert_eq!(at(&stock, 6.9, 5.0), 0.0);
         // 20 × 6 mm and a circle of 6 mm.
-        let area = f64::from(lost) * stock.cell_area();
+        let area = f64::from(lost) * stock.grid.cell_area();
         assert!((area - (120.0 + 9.0 * std::f64::consts::PI)).abs() < 1.0);
     }
 
@@ -462,7 +287,7 @@ mod tests {
         for &depth in &stock.depth {
             samples += u32::from(depth > 0.0);
         }
-        let area = f64::from(samples) * stock.cell_area();
+        let area = f64::from(samples) * stock.grid.cell_area();
         // The crate's rounds are polygons, and a sample stands for 0.01 mm².
         assert!(
             (area - expected).abs() < 0.005 * expected,

@@ -379,13 +379,14 @@ fn picture(shop: &Shop<'_>, site: &Site, ground: &Ground) -> DepthMap {
     for cut in ground.cuts() {
         stock.cut(&cut.leg, board.top, cut.tip, |_, _, _| {});
     }
+    stock.depth.truncate(stock.grid.columns * stock.grid.rows);
     DepthMap {
         part: board.name,
         hinge: site.hinge,
-        origin: Point::from_mm(stock.first[0], stock.first[1]),
+        origin: Point::from_mm(stock.grid.first[0], stock.grid.first[1]),
         cell: Length::from_mm(PICTURE),
-        columns: stock.columns,
-        rows: stock.rows,
+        columns: stock.grid.columns,
+        rows: stock.grid.rows,
         depth: stock.depth,
     }
 }

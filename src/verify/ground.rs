@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::geometry::RoundedRectangle;
 use crate::replay::leg::Leg;
-use crate::replay::stock::{Stock, Tip};
+use crate::replay::stock::{FEW, Few, Stock, Tip, greater, joined};
 use crate::verify::layout::{Depth, Site};
 use crate::verify::residual::Cut;
 
@@ -193,9 +193,9 @@ impl Wood {
         let mut stock = Stock::new(site.min, site.max, CELL);
         let mut at_wall = vec![0; stock.depth.len()];
         let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
-        for row in 0..stock.rows {
-            let y = stock.point(0, row)[1];
-            let base = row * stock.columns;
+        for row in 0..stock.grid.rows {
+            let y = stock.grid.point(0, row)[1];
+            let base = row * stock.grid.columns;
             for (layer, step) in walls.iter().enumerate() {
                 let outer = inside(&stock, y, step.outline.grown(OUTSIDE));
                 let inner = inside(&stock, y, step.outline.grown(-band));
@@ -228,20 +228,20 @@ impl Wood {
             floors,
         } = self;
         let (mut whole, mut core, mut wall, mut volume) = (0.0_f32, 0.0_f32, 0.0_f32, 0.0_f64);
-        let area = stock.cell_area();
+        let area = stock.grid.cell_area();
         stock.cut(leg, top, tip, |first, before, after| {
-            let (mut most, mut sum) = (0.0_f32, 0.0_f32);
-            for (old, new) in before.iter().zip(after) {
-                let taken = new - old;
-                most = if taken > most { taken } else { most };
-                sum += taken;
-            }
+            let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
+            let most = joined(taken, greater);
             whole = whole.max(most);
-            volume += f64::from(sum);
+            volume += f64::from(joined(taken, |a, b| a + b));
             if most < SCRAPING {
                 return;
             }
-            let walls = &at_wall[first..first + before.len()];
+            let walls = &at_wall[first..first + FEW];
+            if walls.iter().fold(0, |any, wall| any | wall) == 0 {
+                core = core.max(most);
+                return;
+            }
             for ((&old, &new), &walls) in before.iter().zip(after).zip(walls) {
                 if new - old >= SCRAPING {
                     let at_walls = height_at_walls(walls, floors, old, new);
@@ -266,7 +266,7 @@ impl Wood {
 fn inside(stock: &Stock, y: f64, outline: Option<RoundedRectangle>) -> Range<usize> {
     outline
         .and_then(|outline| outline.span(y))
-        .map_or(0..0, |(first, last)| stock.indices(0, first, last))
+        .map_or(0..0, |(first, last)| stock.grid.indices(0, first, last))
 }
 
 /// How much of the wood from `old` down to `new` belongs to layers whose wall is near.
