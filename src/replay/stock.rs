@@ -48,7 +48,7 @@ pub(crate) struct Tip {
 }
 
 impl Stock {
-    /// Uncut wood over the rectangle from `min` to `max`, in cells of about `cell`.
+    /// Uncut wood over the rectangle from `min` to `max`, in cells of `cell`.
     pub(crate) fn new(min: [f64; 2], max: [f64; 2], cell: f64) -> Self {
         let grid = Grid::new(min, max, cell);
         Self {
@@ -98,7 +98,7 @@ impl Stock {
                     let cut = if is_level {
                         [sweep.deepest; FEW]
                     } else {
-                        sweep.depths(grid.point(start, row), grid.cell[0])
+                        sweep.depths(grid.point(start, row), grid.cell)
                     };
                     let (mut before, mut after) = (*few, *few);
                     for place in 0..FEW {
@@ -205,8 +205,8 @@ mod tests {
     }
 
     fn at(stock: &Stock, x: f64, y: f64) -> f32 {
-        let column = ((x - stock.grid.first[0]) / stock.grid.cell[0]).round() as usize;
-        let row = ((y - stock.grid.first[1]) / stock.grid.cell[1]).round() as usize;
+        let column = ((x - stock.grid.first[0]) / stock.grid.cell).round() as usize;
+        let row = ((y - stock.grid.first[1]) / stock.grid.cell).round() as usize;
         stock.depth[row * stock.grid.columns + column]
     }
 

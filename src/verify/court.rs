@@ -16,7 +16,7 @@ use crate::verify::tally::{At, Tally};
 use crate::verify::tool::Tool;
 
 /// How many pockets keep their samples at a time.
-const RECENT: usize = 8;
+const RECENT: usize = 64;
 
 /// Everything the judge knows.
 #[derive(Debug)]

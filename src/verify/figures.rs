@@ -17,9 +17,6 @@ use crate::verify::{DepthMap, Outcome, fold, left};
 /// Wood left that is no fault, in millimetres (contract).
 const LEFT: f64 = 0.02;
 
-/// Distance between the samples of a picture, about, in millimetres.
-const PICTURE: f64 = 0.2;
-
 /// Pictures drawn in full; jobs with more pockets show the first.
 const PICTURES: usize = 64;
 
@@ -66,6 +63,7 @@ impl Court<'_> {
                 maps: Vec::new(),
             };
         };
+        let maps = pictures(&mut shop);
         for ground in &mut shop.grounds {
             ground.forget_wood();
         }
@@ -84,10 +82,7 @@ impl Court<'_> {
             checks: tally.into_checks(&CheckId::ALL),
             notes,
         };
-        Outcome {
-            report,
-            maps: pictures(&shop),
-        }
+        Outcome { report, maps }
     }
 }
 
@@ -357,36 +352,27 @@ fn say_about_job(tally: &mut Tally, shop: &Shop<'_>) {
     }
 }
 
-fn pictures(shop: &Shop<'_>) -> Vec<DepthMap> {
-    let touched = shop.scene.sites.iter().zip(&shop.grounds);
+/// What is left of the wood, as the moves left it.
+fn pictures(shop: &mut Shop<'_>) -> Vec<DepthMap> {
+    let band = shop.band();
+    let Shop { scene, grounds, .. } = shop;
+    let touched = scene.sites.iter().zip(grounds);
     touched
         .filter(|(site, ground)| ground.touched && site.hinge > 0)
         .take(PICTURES)
-        .map(|(site, ground)| picture(shop, site, ground))
+        .map(|(site, ground)| {
+            let board = &scene.boards[site.board];
+            let Stock { grid, mut depth } = ground.take_stock(site, board.top, band);
+            depth.truncate(grid.columns * grid.rows);
+            DepthMap {
+                part: board.name,
+                hinge: site.hinge,
+                origin: Point::from_mm(grid.first[0], grid.first[1]),
+                cell: Length::from_mm(grid.cell),
+                columns: grid.columns,
+                rows: grid.rows,
+                depth,
+            }
+        })
         .collect()
-}
-
-fn picture(shop: &Shop<'_>, site: &Site, ground: &Ground) -> DepthMap {
-    let board = &shop.scene.boards[site.board];
-    // Square cells, a margin of one about the pocket.
-    let columns = ((site.max[0] - site.min[0]) / PICTURE).ceil() + 2.0;
-    let rows = ((site.max[1] - site.min[1]) / PICTURE).ceil() + 2.0;
-    let middle = [0, 1].map(|axis| f64::midpoint(site.min[axis], site.max[axis]));
-    let half = [columns * PICTURE / 2.0, rows * PICTURE / 2.0];
-    let min = [middle[0] - half[0], middle[1] - half[1]];
-    let max = [middle[0] + half[0], middle[1] + half[1]];
-    let mut stock = Stock::new(min, max, PICTURE);
-    for cut in ground.cuts() {
-        stock.cut(&cut.leg, board.top, cut.tip, |_, _, _| {});
-    }
-    stock.depth.truncate(stock.grid.columns * stock.grid.rows);
-    DepthMap {
-        part: board.name,
-        hinge: site.hinge,
-        origin: Point::from_mm(stock.grid.first[0], stock.grid.first[1]),
-        cell: Length::from_mm(PICTURE),
-        columns: stock.grid.columns,
-        rows: stock.grid.rows,
-        depth: stock.depth,
-    }
 }

@@ -8,7 +8,7 @@ use crate::replay::stock::{FEW, Few, Stock, Tip, greater, joined};
 use crate::verify::layout::{Depth, Site};
 use crate::verify::residual::Cut;
 
-/// Distance between samples of the wood, about, in millimetres.
+/// Distance between samples of the wood, in millimetres.
 const CELL: f64 = 0.1;
 
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
@@ -182,6 +182,13 @@ impl Ground {
             .stock
     }
 
+    /// The stock itself; it is worked out again from the moves when needed.
+    pub(crate) fn take_stock(&mut self, site: &Site, top: f64, band: f64) -> Stock {
+        let wood = self.wood.take();
+        wood.unwrap_or_else(|| Box::new(Wood::of(site, &self.kept, top, band)))
+            .stock
+    }
+
     /// Lets go of the samples; they are worked out again from the moves when needed.
     pub(crate) fn forget_wood(&mut self) {
         self.wood = None;
@@ -227,13 +234,15 @@ impl Wood {
             at_wall,
             floors,
         } = self;
-        let (mut whole, mut core, mut wall, mut volume) = (0.0_f32, 0.0_f32, 0.0_f32, 0.0_f64);
-        let area = stock.grid.cell_area();
+        let (mut whole, mut core, mut wall) = (0.0_f32, 0.0_f32, 0.0_f32);
+        let mut sums: Few = [0.0; FEW];
         stock.cut(leg, top, tip, |first, before, after| {
             let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
             let most = joined(taken, greater);
-            whole = whole.max(most);
-            volume += f64::from(joined(taken, |a, b| a + b));
+            whole = greater(whole, most);
+            for (sum, taken) in sums.iter_mut().zip(taken) {
+                *sum += taken;
+            }
             if most < SCRAPING {
                 return;
             }
@@ -257,7 +266,7 @@ impl Wood {
             whole: f64::from(whole),
             core: f64::from(core),
             wall: f64::from(wall),
-            volume: volume * area,
+            volume: f64::from(joined(sums, |a, b| a + b)) * stock.grid.cell_area(),
         }
     }
 }
