@@ -21,6 +21,7 @@ mod resolve;
 pub mod schema;
 mod source;
 mod starter;
+mod syntax;
 mod table;
 mod timber;
 mod value;

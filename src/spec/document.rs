@@ -5,6 +5,7 @@ use toml::de::DeTable;
 
 use crate::diagnostic::Diagnostic;
 use crate::spec::source::Sink;
+use crate::spec::syntax;
 use crate::spec::table::Table;
 use crate::units::Units;
 
@@ -26,21 +27,7 @@ pub(crate) fn parse<'s>(sink: &'s Sink<'s>) -> Option<Spanned<DeTable<'s>>> {
         sink.report(&(0..0), empty);
         return None;
     }
-    let (document, errors) = DeTable::parse_recoverable(&source.text);
-    let mut only_duplicates = true;
-    for error in errors {
-        let duplicate = error.message().starts_with("duplicate key");
-        only_duplicates &= duplicate;
-        let code = if duplicate {
-            "duplicate-key"
-        } else {
-            "toml-syntax"
-        };
-        let message = error.message().replace('\n', ", ");
-        let span = error.span().unwrap_or(0..0);
-        sink.report(&span, Diagnostic::new(code, message));
-    }
-    only_duplicates.then_some(document)
+    syntax::parse(sink)
 }
 
 /// The whole document as a table; `units` are those of the file.

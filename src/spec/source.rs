@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::ops::Range;
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
+use crate::spec::syntax::Broken;
 
 /// Byte positions in a text.
 pub(crate) type Span = Range<usize>;
@@ -97,6 +98,7 @@ pub(crate) struct Sink<'s> {
     pub(crate) source: &'s Source,
     found: RefCell<Vec<(Span, Diagnostic)>>,
     placeless: RefCell<Vec<Diagnostic>>,
+    broken: RefCell<Vec<Broken>>,
 }
 
 impl<'s> Sink<'s> {
@@ -105,11 +107,31 @@ impl<'s> Sink<'s> {
             source,
             found: RefCell::default(),
             placeless: RefCell::default(),
+            broken: RefCell::default(),
         }
     }
 
     pub(crate) fn report(&self, span: &Span, diagnostic: Diagnostic) {
-        self.found.borrow_mut().push((span.clone(), diagnostic));
+        let broken = self.broken.borrow();
+        if !broken
+            .iter()
+            .any(|broken| broken.line.contains(&span.start))
+        {
+            self.found.borrow_mut().push((span.clone(), diagnostic));
+        }
+    }
+
+    /// Reports nothing more on a line whose value could not be read.
+    pub(crate) fn give_up(&self, broken: Broken) {
+        self.broken.borrow_mut().push(broken);
+    }
+
+    /// Whether a value of that key could not be read, so that it is not missing.
+    pub(crate) fn gave_up(&self, key: &str) -> bool {
+        let broken = self.broken.borrow();
+        broken
+            .iter()
+            .any(|broken| broken.key.trim_matches(['"', '\'']) == key)
     }
 
     /// Reports a mistake of the command line, which is in no file.

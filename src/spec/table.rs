@@ -71,6 +71,9 @@ impl<'s> Table<'s> {
     }
 
     pub(crate) fn report_missing(&self, key: &str) {
+        if self.sink.gave_up(key) {
+            return;
+        }
         let message = format!("`{}` is missing", self.path_of(key));
         self.report(Diagnostic::new("missing-key", message));
     }

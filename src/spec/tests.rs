@@ -5,6 +5,7 @@ mod geometry;
 mod mistakes;
 mod schema;
 mod shipped;
+mod syntax;
 
 use crate::bit::Bit;
 use crate::diagnostic::Diagnostics;

@@ -140,7 +140,10 @@ impl<'s> Value<'s> {
 
     fn bad_length<T>(&self, written: &str, error: text::LengthError) -> Option<T> {
         let message = format!("`{}`: {} {error}", self.path, quoted(written));
-        let help = "write a number, or text such as \"9.5 mm\", \"0.375 in\", \"3/8 in\" or \"1 11/16 in\"";
+        let help = match text::suggestion(written) {
+            Some(meant) => format!("write \"{meant}\""),
+            None => "write a number, or text such as \"9.5 mm\", \"0.375 in\", \"3/8 in\" or \"1 11/16 in\"".to_owned(),
+        };
         self.report(Diagnostic::new("bad-length", message).help(help));
         None
     }

@@ -76,6 +76,15 @@ pub fn parse(text: &str) -> Result<Length, LengthError> {
     }
 }
 
+/// The unit of a text that [`parse`] reads.
+pub(crate) fn unit_of(text: &str) -> Units {
+    if text.trim_end().ends_with("mm") {
+        Units::Millimetre
+    } else {
+        Units::Inch
+    }
+}
+
 /// As [`parse`], but a bare decimal number is taken in `units`.
 ///
 /// # Errors
@@ -87,6 +96,75 @@ pub fn parse_in(text: &str, units: Units) -> Result<Length, LengthError> {
         }
         read => read,
     }
+}
+
+/// `text` with typographic signs, decimal commas and units in words as
+/// [`parse`] wants them; it need not be a length.
+pub(crate) fn plain(text: &str) -> String {
+    let mut plain = String::new();
+    let mut characters = text.trim().chars().peekable();
+    let mut last = ' ';
+    while let Some(character) = characters.next() {
+        match character {
+            '−' | '–' | '—' | '‐' | '‑' => plain.push('-'),
+            '⁄' | '∕' => plain.push('/'),
+            '″' | '“' | '”' | '„' | '＂' => plain.push('"'),
+            ',' if last.is_ascii_digit() && characters.peek().is_some_and(char::is_ascii_digit) => {
+                plain.push('.');
+            }
+            other if other.is_whitespace() => plain.push(' '),
+            other => match VULGAR.iter().find(|(sign, _)| *sign == other) {
+                Some((_, fraction)) if plain.is_empty() || plain.ends_with([' ', '-']) => {
+                    plain.push_str(fraction);
+                }
+                Some((_, fraction)) => {
+                    plain.push(' ');
+                    plain.push_str(fraction);
+                }
+                None => plain.push(other),
+            },
+        }
+        last = character;
+    }
+    plain.trim_start_matches('+').trim().to_owned()
+}
+
+/// Fractions that have a sign of their own.
+const VULGAR: [(char, &str); 7] = [
+    ('½', "1/2"),
+    ('¼', "1/4"),
+    ('¾', "3/4"),
+    ('⅛', "1/8"),
+    ('⅜', "3/8"),
+    ('⅝', "5/8"),
+    ('⅞', "7/8"),
+];
+
+/// How a length that [`parse`] refuses is written, where it can be guessed:
+/// `1 3/4 in` for `1¾″`, `12.5 mm` for `1,25 cm`. A fraction without a unit is
+/// taken as inches; a decimal number without one is not guessed at.
+pub(crate) fn suggestion(text: &str) -> Option<String> {
+    let plain = plain(text).to_lowercase();
+    let plain = plain.trim_end_matches('.').replace("''", "\"");
+    let unit = plain
+        .rfind(|character: char| character.is_ascii_digit() || character == '.')
+        .map_or(0, |last| last + 1);
+    let (number, unit) = plain.split_at(unit);
+    let number = number.trim();
+    let written = match unit.trim() {
+        "" if number.contains('/') => format!("{number} in"),
+        "\"" | "in" | "inch" | "inches" => format!("{number} in"),
+        "mm" if number.contains('/') => {
+            let millimetres = parse(&format!("{number} in")).ok()?.as_inch();
+            format!("{} mm", trimmed(millimetres))
+        }
+        "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
+            format!("{number} mm")
+        }
+        "cm" => format!("{} mm", trimmed(number.parse::<f64>().ok()? * 10.0)),
+        _ => return None,
+    };
+    parse(&written).is_ok().then_some(written)
 }
 
 fn magnitude(number: &str) -> Result<f64, LengthError> {
@@ -182,6 +260,27 @@ mod tests {
             matches!(length, Ok(value) if (value - millimetres).abs() < 1e-12),
             "{text}: {length:?}, want {millimetres}"
         );
+    }
+
+    #[test]
+    fn what_people_write_is_guessed_at() {
+        for (written, meant) in [
+            ("1¾″", "1 3/4 in"),
+            ("½ in", "1/2 in"),
+            ("-½", "-1/2 in"),
+            ("1–11/16 inches", "1-11/16 in"),
+            ("1,25 cm", "12.5 mm"),
+            ("9.5 MM", "9.5 mm"),
+            ("3/8", "3/8 in"),
+            ("1/2 mm", "0.5 mm"),
+            ("0.375 in.", "0.375 in"),
+            ("−3 mm", "-3 mm"),
+        ] {
+            assert_eq!(suggestion(written).as_deref(), Some(meant), "{written}");
+        }
+        for written in ["9.5", "walnut", "3 ft", "3/0", ""] {
+            assert_eq!(suggestion(written), None, "{written}");
+        }
     }
 
     // Every form the job file's documentation lists; 1 in = 25.4 mm exactly
