@@ -11,6 +11,7 @@ use serde_json::json;
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::sheet;
 
 /// What ended a command early.
 #[derive(Debug, Default)]
@@ -29,6 +30,15 @@ impl From<Diagnostic> for Failure {
             diagnostics: vec![diagnostic],
             sources: Sources::new(),
         }
+    }
+}
+
+/// A page that cannot be drawn is our mistake, not the user's.
+impl From<sheet::Error> for Failure {
+    fn from(error: sheet::Error) -> Self {
+        Diagnostic::new("internal", error.to_string())
+            .help("this is a bug of ours: please send us the job")
+            .into()
     }
 }
 

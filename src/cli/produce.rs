@@ -7,7 +7,6 @@ use crate::cli::arguments::Reporting;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
-use crate::diagnostic::Diagnostic;
 use crate::job::{Job, Selection};
 use crate::machine::CommentStyle;
 use crate::post::{self, Program};
@@ -159,14 +158,14 @@ fn write(
         programs: &named,
         units,
     };
-    let page = sheet::page(&input).map_err(ours)?;
+    let page = sheet::page(&input)?;
     let mut all: Vec<(PathBuf, Vec<u8>)> = programs
         .iter()
         .map(|program| (order.program(program), program.text.clone().into_bytes()))
         .collect();
     all.push((order.sheet(job.selection), page.into_bytes()));
     if order.drawings {
-        for (suffix, drawing) in sheet::drawings(&input).map_err(ours)? {
+        for (suffix, drawing) in sheet::drawings(&input)? {
             let path = order.drawing(job.selection, &suffix);
             all.push((path, drawing.into_bytes()));
         }
@@ -174,10 +173,4 @@ fn write(
     all.extend(booked);
     files::write_all(&all)?;
     Ok(())
-}
-
-fn ours(error: sheet::Error) -> Failure {
-    Diagnostic::new("internal", error.to_string())
-        .help("this is a bug of ours")
-        .into()
 }

@@ -98,8 +98,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
             programs: &texts,
             units,
         };
-        let page =
-            sheet::page(&input).map_err(|error| Diagnostic::new("internal", error.to_string()))?;
+        let page = sheet::page(&input)?;
         files::write_all(&[(target.clone(), page.into_bytes())])?;
     }
     Ok(outcome.report)
