@@ -2,6 +2,7 @@
 
 mod any;
 mod geometry;
+mod helps;
 mod mistakes;
 mod schema;
 mod shipped;
