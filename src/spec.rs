@@ -18,6 +18,8 @@ mod machine;
 mod parts;
 mod placement;
 mod resolve;
+#[cfg(test)]
+pub(crate) mod sample;
 pub mod schema;
 mod source;
 mod starter;

@@ -1,5 +1,5 @@
 use super::*;
-use crate::machine::Machine;
+use crate::spec::sample;
 
 const JOB: &str = "\
 # My box, as cut on Sunday
@@ -48,26 +48,12 @@ cutting_length = 22
 stickout = 30
 ";
 
-const MACHINE: &str = "name = 'Router'
-travel = [400, 300, 90]
-feed_max = [3000, 3000, 1200]
-[spindle]
-rpm = [8000, 24000]
-";
-
 fn mm(value: f64) -> Length {
     Length::from_mm(value)
 }
 
-fn machine() -> Machine {
-    spec::machine("machine.toml", MACHINE).unwrap()
-}
-
 fn resolve(job: &str, bits: &str) -> Job {
-    let rack = spec::bits("bits.toml", bits).unwrap();
-    let spec = spec::job("job.toml", job).unwrap();
-    spec.resolve(machine(), rack, &Overrides::default())
-        .unwrap()
+    sample::resolve(job, bits, &Overrides::default()).unwrap()
 }
 
 fn book_in(job: &str, bits: &str, readings: Readings) -> Result<Booked, Diagnostics> {

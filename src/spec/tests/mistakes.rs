@@ -3,7 +3,7 @@
 use super::{BITS, MACHINE, OVERLAY, listing, overlay, resolve, resolve_with};
 use crate::diagnostic::Diagnostics;
 use crate::job::Selection;
-use crate::spec::{Overrides, bits, job, machine};
+use crate::spec::{Overrides, bits, job, machine, sample};
 
 /// Exactly one mistake of `code`, whose marked text is `marked`.
 #[track_caller]
@@ -281,7 +281,7 @@ fn a_finish_over_a_tenth_of_the_bit_is_marked() {
     let spec = job("job.toml", &text).unwrap();
     let resolve = |rack: &str| {
         let rack = bits("bits.toml", rack).unwrap();
-        spec.resolve(super::test_machine(), rack, &Overrides::default())
+        spec.resolve(sample::machine(), rack, &Overrides::default())
     };
     check(
         &text,
