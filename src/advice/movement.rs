@@ -46,7 +46,7 @@ fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
         parts: vec![part.name],
         warns: binds,
         text: format!(
-            "across the pocket {} moves {} in a year, the clearance is {}{consequence}",
+            "across the pocket {} moves {} over a year, the clearance is {}{consequence}",
             part.wood.name,
             show(moved),
             show(clearance)
@@ -86,7 +86,7 @@ fn between_hinges(job: &Job) -> Option<Advice> {
         parts: Vec::new(),
         warns: binds,
         text: format!(
-            "from hinge to hinge, {} apart, box and lid move {} apart in a year{consequence}",
+            "from hinge to hinge, {} apart, box and lid move {} apart over a year{consequence}",
             show(apart),
             show(differ)
         ),

@@ -159,8 +159,7 @@ fn a_drill_far_from_the_lead_hole_warns() {
     let mut job = with_screws();
     let line = |job: &Job| about(job, Topic::LeadHole).remove(0);
     assert!(
-        line(&job).text.contains("1.90 mm, nearest 5/64 in")
-            || line(&job).text.contains("1.91 mm, nearest 5/64 in"),
+        line(&job).text.contains("1.905 mm, nearest 5/64 in"),
         "{}",
         line(&job).text
     );

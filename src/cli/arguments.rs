@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::job::{PartName, Selection};
+use crate::job::{Job, PartName, Selection};
 use crate::units::Units;
 
 const AFTER_HELP: &str = "\
@@ -436,6 +436,13 @@ pub(crate) struct Reporting {
     /// The unit of what people read [default: the job's own]
     #[arg(long, value_enum, value_name = "UNITS")]
     pub(crate) units: Option<UnitsChoice>,
+}
+
+impl Reporting {
+    /// The unit asked for, or the job's own.
+    pub(crate) fn units_of(&self, job: &Job) -> Units {
+        self.units.map_or(job.units, Units::from)
+    }
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]

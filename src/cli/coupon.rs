@@ -16,14 +16,16 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
         wear: options.wear,
         ..Overrides::default()
     };
-    let job = load::job(&options.job, &overrides)?;
-    let read = |name, written: &str| lengths::read(name, written, job.units);
+    let mut job = load::job(&options.job, &overrides)?;
+    let units = job.units;
+    let read = |name, written: &str| lengths::read(name, written, units);
     let scrap = Scrap {
         length: read("length", &options.length)?,
         width: read("width", &options.width)?,
         thickness: read("thickness", &options.thickness)?,
     };
     let series = series(&options.series, job.units)?;
+    job.units = options.reporting.units_of(&job);
     let piece = coupon::job(&job, scrap, series).map_err(|diagnostics| Failure {
         diagnostics,
         ..Failure::default()
@@ -38,7 +40,7 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
     };
     // The job's own feeds and passes, for both its woods: they decide the fit.
     let settings = settings::for_job(&job);
-    produce::run(&piece, &settings, &order, options.reporting)
+    produce::run(&piece, &settings, &order, options.reporting.format)
 }
 
 /// The series as asked for.

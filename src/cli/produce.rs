@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::cli::Ending;
-use crate::cli::arguments::Reporting;
+use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
@@ -11,7 +11,6 @@ use crate::job::{Job, Selection};
 use crate::machine::CommentStyle;
 use crate::post::{self, Program};
 use crate::report::{CheckId, Verdict};
-use crate::units::Units;
 use crate::verify::{Judge, Outcome};
 use crate::{files, plan, sheet, wear};
 
@@ -58,7 +57,7 @@ pub(super) fn run(
     job: &Job,
     settings: &Settings,
     order: &Order<'_>,
-    reporting: Reporting,
+    format: Format,
 ) -> Result<Ending, Failure> {
     let plan = plan::job(job, settings);
     let mut programs = post::programs(&plan, job, settings, &[]);
@@ -69,16 +68,14 @@ pub(super) fn run(
         programs = post::programs(&plan, job, settings, &marks(&failed));
         outcome = judge(job, settings, order, &programs);
     }
-    let units = reporting.units.map_or(job.units, Units::from);
-    outcome.report.units = units;
     outcome.report.notes.extend(order.notes.iter().cloned());
     let written = failed.is_empty() || forced;
     if written {
         let booked = book(job, order, &mut outcome)?;
-        write(job, settings, order, &programs, &outcome, units, booked)?;
+        write(job, settings, order, &programs, &outcome, booked)?;
     }
     let fate = if written { Fate::Written } else { Fate::Kept };
-    summary::print(&outcome.report, units, reporting.format, fate);
+    summary::print(&outcome.report, job.units, format, fate);
     Ok(if failed.is_empty() {
         Ending::Passed
     } else {
@@ -139,7 +136,6 @@ fn write(
     order: &Order<'_>,
     programs: &[Program],
     outcome: &Outcome,
-    units: Units,
     booked: Option<(PathBuf, Vec<u8>)>,
 ) -> Result<(), Failure> {
     let named: Vec<(String, String)> = programs
@@ -156,7 +152,7 @@ fn write(
         settings,
         outcome,
         programs: &named,
-        units,
+        units: job.units,
     };
     let page = sheet::page(&input)?;
     let mut all: Vec<(PathBuf, Vec<u8>)> = programs

@@ -205,10 +205,38 @@ fn natural(text: &str) -> Option<u32> {
     all_digits.then(|| text.parse().ok()).flatten()
 }
 
-/// A length in words for people: two decimals of a millimetre or four of an
-/// inch, with the unit; never `-0`.
+/// A length in words for people, with the unit: two decimals of a millimetre,
+/// three where it ends in half a hundredth, such as 3.175; two to four
+/// of an inch; never `-0`.
 pub fn decimal_with_unit(length: Length, units: Units) -> String {
-    format!("{} {units}", decimals(length, units))
+    let mut text = decimals(length, units);
+    match units {
+        Units::Millimetre => {
+            let halves = length.as_mm() * 200.0;
+            if (halves - halves.round()).abs() < 1e-6 && halves.round() % 2.0 != 0.0 {
+                text = trimmed(length.as_mm());
+            }
+        }
+        Units::Inch => {
+            while text.ends_with('0') && text.len() > text.find('.').unwrap_or(text.len()) + 3 {
+                text.pop();
+            }
+        }
+    }
+    format!("{text} {units}")
+}
+
+/// A chip per tooth in both units: `0.0400 mm (0.0016 in)`, the one that is
+/// read first in front.
+pub(crate) fn chip(length: Length, units: Units) -> String {
+    let (metric, inch) = (
+        format!("{:.4} mm", length.as_mm()),
+        format!("{:.4} in", length.as_inch()),
+    );
+    match units {
+        Units::Millimetre => format!("{metric} ({inch})"),
+        Units::Inch => format!("{inch} ({metric})"),
+    }
 }
 
 /// As [`decimal_with_unit`] but without the unit, for table columns.
@@ -224,13 +252,20 @@ pub fn decimals(length: Length, units: Units) -> String {
     }
 }
 
-/// The nearest 1/64 in with what it is off by: `21/64 in +0.17 mm` when the
-/// length is 0.17 mm longer than the fraction.
-pub fn nearest_with_error(length: Length) -> String {
+/// The nearest 1/64 in with what it is off by in `units`: `21/64 in +0.17 mm`
+/// when the length is 0.17 mm longer than the fraction. Nothing for a length
+/// under 1/64 in, and no error where it shows as none.
+pub fn nearest_with_error(length: Length, units: Units) -> String {
     let fraction = Fraction::nearest(length);
-    let off = decimals(fraction.error(), Units::Millimetre);
+    if fraction.is_nothing() {
+        return String::new();
+    }
+    let off = decimals(fraction.error(), units);
+    if off.bytes().all(|byte| matches!(byte, b'0' | b'.')) {
+        return format!("{fraction} in");
+    }
     let sign = if off.starts_with('-') { "" } else { "+" };
-    format!("{fraction} in {sign}{off} mm")
+    format!("{fraction} in {sign}{off} {units}")
 }
 
 /// As short as it goes: up to four decimals, no trailing zeros, with unit.
@@ -368,12 +403,38 @@ mod tests {
     #[test]
     fn the_nearest_fraction_names_its_error() {
         assert_eq!(
-            nearest_with_error(Length::from_mm(8.5)),
+            nearest_with_error(Length::from_mm(8.5), Units::Millimetre),
             "21/64 in +0.17 mm"
         );
         assert_eq!(
-            nearest_with_error(Length::from_mm(9.505)),
+            nearest_with_error(Length::from_mm(9.505), Units::Millimetre),
             "3/8 in -0.02 mm"
         );
+        let inch = |inch| nearest_with_error(Length::from_inch(inch), Units::Inch);
+        assert_eq!(inch(0.3346), "21/64 in +0.0065 in");
+        assert_eq!(inch(0.375), "3/8 in");
+        // 0.002 in is no sixty-fourth: a fraction of nothing helps nobody.
+        assert_eq!(inch(0.002), "");
+    }
+
+    // Gauge 5 and a drill of 1/8 in are 3.175 mm thick.
+    #[test]
+    fn half_a_hundredth_is_shown_and_not_rounded() {
+        let text = |mm, units| decimal_with_unit(Length::from_mm(mm), units);
+        assert_eq!(text(3.175, Units::Millimetre), "3.175 mm");
+        assert_eq!(text(3.17, Units::Millimetre), "3.17 mm");
+        assert_eq!(text(3.1749, Units::Millimetre), "3.17 mm");
+        assert_eq!(text(-0.005, Units::Millimetre), "-0.005 mm");
+        assert_eq!(text(6.35, Units::Inch), "0.25 in");
+        assert_eq!(text(3.175, Units::Inch), "0.125 in");
+        assert_eq!(text(25.4, Units::Inch), "1.00 in");
+    }
+
+    // 0.04 mm are 0.001575 in.
+    #[test]
+    fn a_chip_is_told_in_both_units() {
+        let of = |units| chip(Length::from_mm(0.04), units);
+        assert_eq!(of(Units::Millimetre), "0.0400 mm (0.0016 in)");
+        assert_eq!(of(Units::Inch), "0.0016 in (0.0400 mm)");
     }
 }
