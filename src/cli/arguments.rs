@@ -254,7 +254,7 @@ pub(crate) struct Coupon {
 #[derive(Clone, Debug, Args)]
 pub(crate) struct SeriesOptions {
     /// Pockets of the coupon, 5 to 9 [default: 5]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) pockets: Option<usize>,
 
     /// Clearance from one pocket of the coupon to the next [default: 0.05 mm]
@@ -283,12 +283,12 @@ pub(crate) struct Fit {
     pub(crate) job: PathBuf,
 
     /// The coupon's pocket that fits; give --pockets and --step as for the coupon
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) coupon: Option<usize>,
 
     /// The pocket of the coupon's second row where the leaf lies as deep as it should; give
     /// --pockets and --depth-step as for the coupon
-    #[arg(long, value_name = "N", requires = "depth_step")]
+    #[arg(long, value_name = "N", requires = "depth_step", value_parser = count, allow_hyphen_values = true)]
     pub(crate) coupon_depth: Option<usize>,
 
     #[command(flatten)]
@@ -395,11 +395,11 @@ pub(crate) struct SelectionOptions {
     pub(crate) part: PartChoice,
 
     /// Only this hinge, counted from 1 at the stop end
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) hinge: Option<usize>,
 
     /// Only this step, counted from 1 at the top; those above it count as already cut
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) step: Option<usize>,
 }
 
@@ -450,6 +450,12 @@ pub(crate) enum Format {
     #[default]
     Human,
     Json,
+}
+
+/// How many, or which one.
+fn count(written: &str) -> Result<usize, String> {
+    let help = "a whole number from 1 is wanted, such as 2";
+    written.trim().parse().map_err(|_| help.to_owned())
 }
 
 /// A number from 0 to 1; whether it is in the range is told with the job's other mistakes.

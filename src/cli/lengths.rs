@@ -8,6 +8,9 @@ pub(super) fn read(name: &str, written: &str, units: Units) -> Result<Length, Di
     let length = text::parse_in(written, units).map_err(|error| {
         let message = format!("--{name}: `{written}` {error}");
         let help = match text::suggestion(written) {
+            _ if written.starts_with("--") => {
+                format!("write the figure after --{name}, before {written}")
+            }
             Some(meant) => format!("write \"{meant}\""),
             None => "write a number in the job's unit, or 9.5mm, 0.375in, 3/8in".to_owned(),
         };

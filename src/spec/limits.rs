@@ -108,13 +108,13 @@ impl Limits {
 
 /// Along the hinged edge: long enough for anything that is cut, but a figure
 /// in inches past 5 m is one in millimetres that lacks its unit.
-pub(crate) const LONG: Limits = Limits::above(0.0, 250_000.0).in_inches_to(5000.0);
+pub(crate) const LONG: Limits = Limits::from_to(20.0, 250_000.0).in_inches_to(5000.0);
 /// Travel of X and Y.
 pub(crate) const TRAVEL: Limits = Limits::from_to(50.0, 250_000.0).in_inches_to(6500.0);
 /// Travel of Z.
 pub(crate) const TRAVEL_Z: Limits = Limits::from_to(5.0, 1500.0);
 /// Height of a part, or front to back.
-pub(crate) const PART: Limits = Limits::from_to(1.0, 3000.0);
+pub(crate) const PART: Limits = Limits::from_to(5.0, 3000.0);
 /// Thickness of a board.
 pub(crate) const BOARD: Limits = Limits::from_to(1.0, 150.0);
 /// The lid past the box's back face: further out it cannot open, further in
@@ -221,7 +221,7 @@ mod tests {
     #[test]
     fn the_edges_belong_to_a_range_unless_it_starts_above() {
         assert!(CLEARANCE.hold(0.0) && CLEARANCE.hold(2.0));
-        assert!(!LONG.hold(0.0) && !CLEARANCE.hold(2.000_001));
+        assert!(!HINGE_WIDTH.hold(0.0) && !CLEARANCE.hold(2.000_001));
         assert!(!ALONG.hold(f64::NAN) && !ALONG.hold(f64::INFINITY));
     }
 

@@ -123,6 +123,7 @@ fn a_machine_file_that_is_not_there_is_shown_at_the_key_that_names_it() {
     let run = workshop.run(&["generate", "examples/tea-box.toml", "-o", "out"]);
     let words = run.expect(2).stderr;
     assert!(words.contains("bits    = "), "{words}");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("folder of the job file"), "{words}");
     let run = workshop.run(&["generate", "nosuch.toml", "-o", "out"]);
     let words = run.expect(2).stderr;

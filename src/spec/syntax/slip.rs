@@ -44,7 +44,16 @@ impl<'t> Fragment<'t> {
 pub(super) fn find(text: &str, line: &Span, at: &Span, words: &str) -> Slip {
     let whole = text.get(line.clone()).unwrap_or_default();
     let whole = Fragment::trimmed(line.start, &whole[..before_comment(whole)]);
-    if let Some(slip) = curly(&whole) {
+    if words.starts_with("carriage return") {
+        let message = "a line ends with a carriage return alone";
+        let help = "save the file with line ends of Unix (LF) or Windows (CRLF)";
+        return Slip {
+            span: at.clone(),
+            diagnostic: diagnostic(message.to_owned(), Some(help.to_owned())),
+            key: None,
+        };
+    }
+    if let Some(slip) = curly(&whole).or_else(|| odd_space(&whole)) {
         return slip;
     }
     let near = around(&whole, at.start);
@@ -84,17 +93,38 @@ fn write(line: &str) -> String {
     }
 }
 
-/// Curly quotation marks outside straight ones.
-fn curly(line: &Fragment<'_>) -> Option<Slip> {
+/// The characters of a line outside straight quotation marks, with their places.
+fn outside(line: &str) -> impl Iterator<Item = (usize, char)> + '_ {
     let mut straight = None;
-    let mut marks = line.text.char_indices().filter(|(_, character)| {
+    line.char_indices().filter(move |(_, character)| {
         match (straight, character) {
             (None, '"' | '\'') => straight = Some(*character),
             (Some(open), _) if open == *character => straight = None,
             _ => {}
         }
-        straight.is_none() && CURLY.contains(*character)
-    });
+        straight.is_none()
+    })
+}
+
+/// A space that is none for TOML, as web pages and word processors have them.
+fn odd_space(line: &Fragment<'_>) -> Option<Slip> {
+    let odd = |character: char| {
+        (character.is_whitespace() && !character.is_ascii())
+            || "\u{200b}\u{200c}\u{200d}\u{2060}\u{feff}".contains(character)
+    };
+    let (at, space) = outside(line.text).find(|(_, character)| odd(*character))?;
+    let plain = line.text.replace(odd, " ");
+    let message = "the line has a space in it that is no ordinary one".to_owned();
+    Some(Slip {
+        span: line.start + at..line.start + at + space.len_utf8(),
+        diagnostic: diagnostic(message, Some(write(&plain))),
+        key: plain.split_once('=').map(|(key, _)| key.trim().to_owned()),
+    })
+}
+
+/// Curly quotation marks outside straight ones.
+fn curly(line: &Fragment<'_>) -> Option<Slip> {
+    let mut marks = outside(line.text).filter(|(_, character)| CURLY.contains(*character));
     let (first, mark) = marks.next()?;
     let (last, end) = marks.last().unwrap_or((first, mark));
     let plain: String = line
@@ -238,7 +268,12 @@ fn value_words(key: &str, value: &str) -> Option<(String, Option<String>)> {
             write(&format!("\"{length}\"")),
         ));
     }
-    if value.starts_with(['"', '\'']) || value.ends_with(['"', '\'']) {
+    let quote = |end: Option<char>| end.filter(|end| ['"', '\''].contains(end));
+    let (first, last) = (
+        quote(value.chars().next()),
+        quote(value.chars().next_back()),
+    );
+    if first != last || (first.is_some() && value.len() == 1) {
         return Some((
             format!("`{key}`: {} lacks a quotation mark", quoted(value)),
             write(&format!("\"{bare}\"")),
@@ -300,6 +335,23 @@ mod tests {
         check("layout = ‘book’", "‘book’", "write `layout = \"book\"`");
         check("layout = „book“", "„book“", "write `layout = \"book\"`");
         check("“a” = 1", "“a”", "write `\"a\" = 1`");
+    }
+
+    #[test]
+    fn spaces_of_another_kind_are_named() {
+        check("a\u{a0}= 18", "\u{a0}", "write `a = 18`");
+        check("a =\u{2009}18", "\u{2009}", "write `a = 18`");
+    }
+
+    #[test]
+    fn text_with_both_its_marks_is_not_said_to_lack_one() {
+        let line = "a = \"b\u{0}c\"";
+        let slip = find(line, &(0..line.len()), &(4..5), "invalid character");
+        assert!(
+            slip.diagnostic.message.contains("invalid character"),
+            "{}",
+            slip.diagnostic
+        );
     }
 
     #[test]

@@ -508,6 +508,36 @@ fn files_that_are_no_spec_at_all_are_refused() {
     assert_eq!(code("[box\n"), "toml-syntax");
     assert_eq!(code(&format!("a = {}", "[".repeat(5000))), "toml-syntax");
     assert_eq!(code("\u{0}"), "toml-syntax");
+    assert_eq!(code("<!DOCTYPE html>\n<html>"), "wrong-file");
+    assert_eq!(code("{ \"title\": 3 }"), "wrong-file");
+    assert_eq!(code("(stepwell)\nG21\n"), "wrong-file");
+    assert_eq!(code("G21 G90\n"), "wrong-file");
+    assert_eq!(code("a = 1\rb = 2\r"), "toml-syntax");
+}
+
+#[test]
+fn a_file_of_another_kind_is_one_mistake() {
+    let one = |errors: Diagnostics, message: &str| {
+        assert_eq!(errors.len(), 1, "{}", listing(&errors));
+        assert_eq!(
+            (errors[0].code, errors[0].message.as_str()),
+            ("wrong-file", message)
+        );
+    };
+    let bits_as = "the file is a bits file, wanted is a";
+    one(job("j", BITS).unwrap_err(), &format!("{bits_as} job file"));
+    one(
+        machine("m", BITS).unwrap_err(),
+        &format!("{bits_as} machine file"),
+    );
+    one(
+        bits("b", MACHINE).unwrap_err(),
+        "the file is a machine file, wanted is a bits file",
+    );
+    one(
+        bits("b", OVERLAY).unwrap_err(),
+        "the file is a job file, wanted is a bits file",
+    );
 }
 
 #[test]
