@@ -25,7 +25,7 @@ use crate::wood::Wood;
 pub struct Job {
     /// What people call it.
     pub title: String,
-    /// The job file's own unit, for what people read.
+    /// What people read is in this unit: the job file's own, unless they ask for the other.
     pub units: Units,
     /// The router.
     pub machine: Machine,

@@ -10,7 +10,9 @@ use crate::units::Length;
 use crate::verify::court::{Court, Seen, Shop};
 use crate::verify::ground::Ground;
 use crate::verify::layout::Site;
+use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::residual::{BAND, Cut, residual};
+use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::verify::{DepthMap, Outcome, fold, left};
 
@@ -43,11 +45,12 @@ impl Court<'_> {
             mut tally,
             programs,
             machine,
+            ruler,
             seen,
             notes,
             ..
         } = self;
-        say_what_passed(&mut tally, &seen, programs.len());
+        say_what_passed(&mut tally, ruler, &seen, programs.len());
         let Some(mut shop) = shop else {
             let report = Report {
                 job: None,
@@ -67,7 +70,7 @@ impl Court<'_> {
         for ground in &mut shop.grounds {
             ground.forget_wood();
         }
-        let pockets = pockets(&mut tally, &shop);
+        let pockets = pockets(&mut tally, ruler, &shop);
         say_about_job(&mut tally, &shop);
         left::check(&mut tally, shop.job, &shop.scene);
         left::check_opening(&mut tally, shop.job);
@@ -87,7 +90,7 @@ impl Court<'_> {
 }
 
 /// Figures of all pockets of this run; `pocket-complete`.
-fn pockets(tally: &mut Tally, shop: &Shop<'_>) -> Vec<PocketReport> {
+fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport> {
     let mut reports = Vec::new();
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
@@ -103,23 +106,34 @@ fn pockets(tally: &mut Tally, shop: &Shop<'_>) -> Vec<PocketReport> {
         if left > LEFT {
             tally.fail(CheckId::PocketComplete, At::JOB, || {
                 format!(
-                    "{left:.3} mm of wood left in {name}, at most {LEFT} mm more than {BAND} mm \
-                     from the wall; complete the passes"
+                    "{} of wood left in {name}, at most {} more than {} from the wall; \
+                     complete the passes",
+                    ruler.both(left, 3),
+                    ruler.limit(LEFT),
+                    ruler.limit(BAND)
                 )
             });
         }
-        check_holes(tally, site, ground, &name);
+        check_holes(tally, ruler, site, ground, &name);
         if site.hinge > 0 {
             reports.push(pocket_report(shop, site, ground, left));
         }
     }
     tally.say(
         CheckId::PocketComplete,
-        format!("at most {most:.3} mm of wood left, allowed {LEFT} mm"),
+        format!(
+            "at most {} of wood left, allowed {}",
+            ruler.one(most, 3),
+            ruler.limit(LEFT)
+        ),
     );
     tally.say(
         CheckId::PocketBounds,
-        format!("at most {deepest:.3} mm cut beyond the wanted shape, allowed {LEFT} mm"),
+        format!(
+            "at most {} cut beyond the wanted shape, allowed {}",
+            ruler.one(deepest, 3),
+            ruler.limit(LEFT)
+        ),
     );
     reports.sort_by_key(|report| (report.part, report.hinge));
     reports
@@ -155,15 +169,15 @@ fn left_at(shop: &Shop<'_>, site: &Site, ground: &Ground) -> f64 {
         .fold(0.0, f64::max)
 }
 
-fn check_holes(tally: &mut Tally, site: &Site, ground: &Ground, name: &str) {
+fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &Ground, name: &str) {
     let drilled = ground.drilled.iter().any(|&depth| depth > 0.0);
     for (hole, &depth) in site.holes.iter().zip(&ground.drilled) {
         let left = hole.tip - depth;
         if left <= LEFT {
             continue;
         }
-        let message =
-            || format!("a screw hole of {name} is {left:.3} mm short; drill it to its depth");
+        let short = ruler.both(left, 3);
+        let message = || format!("a screw hole of {name} is {short} short; drill it to its depth");
         if drilled {
             tally.fail(CheckId::PocketComplete, At::JOB, message);
         } else {
@@ -236,7 +250,7 @@ fn refuse_settings(tally: &mut Tally, settings: &Settings) {
     }
 }
 
-fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
+fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Seen, programs: usize) {
     let Seen {
         bite,
         moves,
@@ -266,7 +280,7 @@ fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
         ),
         (
             CheckId::Stepdown,
-            format!("the greatest bite is {bite:.3} mm"),
+            format!("the greatest bite is {}", ruler.one(bite, 3)),
         ),
         (
             CheckId::Plunge,
@@ -294,7 +308,11 @@ fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
         ),
         (
             CheckId::Deflection,
-            "the bit bends less than 0.05 mm roughing and 0.02 mm finishing".to_owned(),
+            format!(
+                "the bit bends less than {} roughing and {} finishing",
+                ruler.limit(ROUGHING),
+                ruler.limit(FINISHING)
+            ),
         ),
         (
             CheckId::FluteReach,

@@ -3,6 +3,8 @@
 //! The programs are written here, by hand: slots as wide as the bit, ramped
 //! to and fro along the middle line, one level pass at the end of each step.
 
+mod words;
+
 use std::fmt::Write;
 
 use super::*;
@@ -531,7 +533,7 @@ fn chip_load_keeps_within_the_bits_window() {
     fails(
         &judged(&job, &program()),
         CheckId::ChipLoad,
-        "0.0500 mm a tooth, at most",
+        "0.0500 mm (0.0020 in) a tooth, at most",
     );
     job.bit.chip_min = Some(mm(0.055));
     job.bit.chip_max = Some(mm(0.2));
