@@ -12,6 +12,9 @@ use super::measure::fixed;
 /// carries it along.
 pub(super) const STYLE: &str = include_str!("drawing.css");
 
+/// Mean width of a letter of a drawing's text.
+pub(super) const LETTER: f64 = 8.3;
+
 /// How wood, fixture and clamps are told apart without colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Hatch {
@@ -107,6 +110,8 @@ impl Pen {
         let mut root = Element::new("svg");
         root.assign("viewBox", format!("0 0 {} {}", short(width), short(height)));
         root.assign("class", "drawing");
+        // The page keeps the text readable where the window is narrow.
+        root.assign("style", format!("--wide:{}", short(width)));
         root.assign("role", "img");
         root.assign("aria-labelledby", format!("{id}-title {id}-desc"));
         for (name, words) in [("title", title), ("desc", description)] {
@@ -189,16 +194,16 @@ impl Pen {
         let (from, to) = (from.min(to), from.max(to));
         let room = to - from;
         let inside = room > 14.0;
-        let label = 7.2 * words.chars().count() as f64 + 8.0;
+        let label = LETTER * words.chars().count() as f64 + 8.0;
         let middle = f64::midpoint(from, to);
         if room > label + 8.0 {
             let gap = (middle - label / 2.0, middle + label / 2.0);
             self.path("dim", arrows_across((from, to), y, inside, Some(gap)));
-            let at = (middle, y + 4.5);
+            let at = (middle, y + 5.0);
             self.text("dim-text halo", Anchor::Middle, at, words);
         } else {
             self.path("dim", arrows_across((from, to), y, inside, None));
-            let at = (to + if inside { 5.0 } else { 13.0 }, y + 4.5);
+            let at = (to + if inside { 5.0 } else { 13.0 }, y + 5.0);
             self.text("dim-text halo", Anchor::Start, at, words);
         }
     }
@@ -207,7 +212,7 @@ impl Pen {
     pub(super) fn dimension_down(&mut self, x: f64, (from, to): (f64, f64), words: &str) {
         let (from, to) = (from.min(to), from.max(to));
         self.path("dim", arrows_down(x, from, to, to - from > 14.0));
-        let at = (x + 6.0, (from + to) / 2.0 + 4.5);
+        let at = (x + 6.0, (from + to) / 2.0 + 5.0);
         self.text("dim-text halo", Anchor::Start, at, words);
     }
 
