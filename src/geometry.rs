@@ -115,7 +115,13 @@ impl RoundedRectangle {
     pub(crate) fn signed_distance_mm(&self, point: Point) -> f64 {
         let across_x = (point.x - self.center.x).abs() - (self.half_x - self.corner);
         let across_y = (point.y - self.center.y).abs() - (self.half_y - self.corner);
-        across_x.max(0.0).hypot(across_y.max(0.0)) + across_x.max(across_y).min(0.0) - self.corner
+        // Only before a round corner does it take a root; a root is slow.
+        let beyond = if across_x > 0.0 && across_y > 0.0 {
+            across_x.hypot(across_y)
+        } else {
+            across_x.max(across_y)
+        };
+        beyond - self.corner
     }
 
     /// Plan area in square millimetres.

@@ -6,8 +6,6 @@ use svg::node::Node;
 use svg::node::Text;
 use svg::node::element::Element;
 
-use super::measure::fixed;
-
 /// The look of the drawings; the page includes it once, a file of its own
 /// carries it along.
 pub(super) const STYLE: &str = include_str!("drawing.css");
@@ -318,8 +316,14 @@ pub(super) fn rounded(center: (f64, f64), half: (f64, f64), corner: f64) -> Stri
 
 /// Two decimals at most, no trailing zeros.
 pub(super) fn short(value: f64) -> String {
-    let text = fixed(value, 2);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    let hundredths = (value * 100.0).round() as i64;
+    let sign = if hundredths < 0 { "-" } else { "" };
+    let (whole, rest) = (hundredths.abs() / 100, hundredths.abs() % 100);
+    match (rest, rest % 10) {
+        (0, _) => format!("{sign}{whole}"),
+        (_, 0) => format!("{sign}{whole}.{}", rest / 10),
+        _ => format!("{sign}{whole}.{rest:02}"),
+    }
 }
 
 /// Label positions as near to `wanted` (in order) as `apart` allows.
@@ -361,6 +365,20 @@ mod tests {
     #[test]
     fn a_label_with_room_stays_where_it_is() {
         assert_eq!(spread(&[5.0, 30.0], 10.0), vec![5.0, 30.0]);
+    }
+
+    #[test]
+    fn numbers_are_as_short_as_they_go() {
+        for (value, text) in [
+            (0.0, "0"),
+            (-0.001, "0"),
+            (12.0, "12"),
+            (0.5, "0.5"),
+            (-3.456, "-3.46"),
+            (0.07, "0.07"),
+        ] {
+            assert_eq!(short(value), text);
+        }
     }
 
     #[test]
