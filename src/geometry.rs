@@ -115,10 +115,13 @@ impl RoundedRectangle {
     pub(crate) fn signed_distance_mm(&self, point: Point) -> f64 {
         let across_x = (point.x - self.center.x).abs() - (self.half_x - self.corner);
         let across_y = (point.y - self.center.y).abs() - (self.half_y - self.corner);
-        let (beyond_x, beyond_y) = (across_x.max(0.0), across_y.max(0.0));
-        // `hypot` guards against sizes that no board has, and is ten times as slow.
-        (beyond_x * beyond_x + beyond_y * beyond_y).sqrt() + across_x.max(across_y).min(0.0)
-            - self.corner
+        // Only before a round corner does it take a root; a root is slow.
+        let beyond = if across_x > 0.0 && across_y > 0.0 {
+            (across_x * across_x + across_y * across_y).sqrt()
+        } else {
+            across_x.max(across_y)
+        };
+        beyond - self.corner
     }
 
     /// The outline everywhere `by` millimetres farther out; nothing where a
