@@ -308,13 +308,11 @@ impl Turn {
     fn lowest_within(&self, leg: &Leg, point: [f64; 2], radius: f64) -> Option<f64> {
         let (x, y) = (point[0] - self.center[0], point[1] - self.center[1]);
         let away = x.hypot(y);
-        let lowest = leg.lowest();
-        let (least, most) = ((away - self.radius).abs(), away + self.radius);
-        if most <= radius {
-            return Some(lowest);
+        if away + self.radius <= radius {
+            return Some(leg.lowest());
         }
-        if least > radius || self.radius == 0.0 || away == 0.0 {
-            return (least <= radius).then_some(lowest);
+        if (away - self.radius).abs() > radius {
+            return None;
         }
         let cos = (self.radius * self.radius + away * away - radius * radius)
             / (2.0 * self.radius * away);
@@ -328,8 +326,10 @@ impl Turn {
         let mut best: Option<f64> = None;
         for turn in [-TAU, 0.0] {
             let (first, last) = ((enter + turn).max(0.0), (leave + turn).min(sweep));
-            if first <= last && sweep > 0.0 {
-                let z = leg.z(first / sweep).min(leg.z(last / sweep));
+            if first <= last {
+                // An arc without a sweep is its first point.
+                let height = |angle: f64| leg.z(angle / sweep.max(f64::MIN_POSITIVE));
+                let z = height(first).min(height(last));
                 best = Some(best.map_or(z, |other: f64| other.min(z)));
             }
         }
@@ -344,6 +344,266 @@ mod tests {
     /// Half a turn, counter-clockwise, from (5, 0) to (-5, 0), down by 1.
     fn half_turn() -> Leg {
         Leg::arc([5.0, 0.0, 0.0], [-5.0, 0.0, -1.0], [0.0, 0.0], PI)
+    }
+
+    /// 8 along X and 6 along Y, 10 in all, down by 1 mm for each.
+    fn slope() -> Leg {
+        Leg::line([2.0, 3.0, 0.0], [10.0, 9.0, -10.0])
+    }
+
+    /// About (4, -1), radius 5, by `degrees` from the direction of X, down by 10.
+    fn round(degrees: f64) -> Leg {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        Leg::arc(
+            [9.0, -1.0, 0.0],
+            [4.0 + 5.0 * cos, -1.0 + 5.0 * sin, -10.0],
+            [4.0, -1.0],
+            degrees.to_radians(),
+        )
+    }
+
+    /// The point `away` from the centre of [`round`], in a direction.
+    fn about(away: f64, degrees: f64) -> [f64; 2] {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        [4.0 + away * cos, -1.0 + away * sin]
+    }
+
+    #[track_caller]
+    fn near<const N: usize>(found: [f64; N], expected: [f64; N]) {
+        let apart = |axis: usize| (found[axis] - expected[axis]).abs();
+        assert!(
+            (0..N).all(|axis| apart(axis) < 1e-9),
+            "{found:?} is not {expected:?}"
+        );
+    }
+
+    #[test]
+    fn a_move_is_a_leg_once_its_ends_are_known() {
+        let mut motion = Move {
+            from: [Some(9.0), Some(-1.0), Some(0.0)],
+            to: [Some(4.0), Some(4.0), None],
+            named: [true; 3],
+            path: Path::Arc {
+                center: [4.0, -1.0],
+                sweep: PI / 2.0,
+            },
+            feed: crate::units::Feed::from_mm_per_minute(1000.0),
+            machine_frame: false,
+            resolution: 0.001,
+        };
+        assert_eq!(Leg::of(&motion), None);
+        motion.to[2] = Some(-2.0);
+        let leg = Leg::of(&motion).unwrap();
+        assert_eq!(leg.turn.unwrap().center, [4.0, -1.0]);
+        motion.path = Path::Line;
+        let line = Leg::line([9.0, -1.0, 0.0], [4.0, 4.0, -2.0]);
+        assert_eq!(Leg::of(&motion), Some(line));
+    }
+
+    // Hand-computed: arms of a 3-4-5 triangle, 6-8-10 at the end.
+    #[test]
+    fn an_arc_knows_both_radii_and_where_it_starts() {
+        let arc = Leg::arc([7.0, 3.0, 0.0], [-2.0, 7.0, 0.0], [4.0, -1.0], 2.0);
+        let turn = arc.turn.unwrap();
+        near([turn.radius, turn.end_radius], [5.0, 10.0]);
+        near([turn.start.sin(), turn.start.cos()], [0.8, 0.6]);
+    }
+
+    #[test]
+    fn extents_grow_by_what_is_added() {
+        let mut extent = Extent::nothing();
+        assert!(extent.is_nothing());
+        let point = Leg::line([1.0, 2.0, 3.0], [1.0, 2.0, 3.0]).extent();
+        extent.add(&point);
+        assert_eq!(extent, point);
+        assert!(!extent.is_nothing());
+        extent.add(&Leg::line([0.0, 5.0, 3.0], [2.0, 4.0, -3.0]).extent());
+        assert_eq!(extent.min, [0.0, 2.0, -3.0]);
+        assert_eq!(extent.max, [2.0, 5.0, 3.0]);
+    }
+
+    #[test]
+    fn points_lie_evenly_along_the_path() {
+        near(slope().at(0.25), [4.0, 4.5, -2.5]);
+        near([slope().z(0.3)], [-3.0]);
+        let rising = Leg::line([0.0, 0.0, -4.0], [0.0, 0.0, 1.0]);
+        near([rising.z(0.2)], [-3.0]);
+        let [x, y] = about(5.0, 30.0);
+        near(round(120.0).at(0.25), [x, y, -2.5]);
+        let [x, y] = about(5.0, -30.0);
+        near(round(-120.0).at(0.25), [x, y, -2.5]);
+        // The radius grows from 5 to 7 over half a turn.
+        let spiral = Leg::arc([9.0, -1.0, 0.0], [-3.0, -1.0, 0.0], [4.0, -1.0], PI);
+        let [x, y] = about(5.5, 45.0);
+        near(spiral.at(0.25), [x, y, 0.0]);
+    }
+
+    #[test]
+    fn lengths_are_along_the_path_and_seen_from_above() {
+        // 3-4-5 seen from above, 5-12-13 in space.
+        let line = Leg::line([2.0, 3.0, -1.0], [5.0, 7.0, -13.0]);
+        assert_eq!((line.level_length(), line.length()), (5.0, 13.0));
+        assert_eq!(line.lowest(), -13.0);
+        let back = Leg::line([5.0, 7.0, -13.0], [2.0, 3.0, -1.0]);
+        assert_eq!(back.lowest(), -13.0);
+        let arc = round(-90.0);
+        near([arc.level_length()], [2.5 * PI]);
+        near([arc.length()], [(6.25 * PI * PI + 100.0).sqrt()]);
+    }
+
+    #[test]
+    fn heights_are_passed_where_they_are() {
+        let between = |from: f64, to: f64, low: f64, high: f64| {
+            let leg = Leg::line([0.0, 0.0, from], [9.0, 0.0, to]);
+            leg.between_heights(low, high)
+                .map(|(first, last)| (first, last))
+        };
+        let (first, last) = between(1.0, -4.0, -2.0, 0.0).unwrap();
+        near([first, last], [0.2, 0.6]);
+        let (first, last) = between(-4.0, 1.0, -2.0, 0.0).unwrap();
+        near([first, last], [0.4, 0.8]);
+        assert_eq!(between(1.0, -4.0, 1.0, 5.0), Some((0.0, 0.0)));
+        assert_eq!(between(1.0, -4.0, 2.0, 3.0), None);
+        assert_eq!(between(1.0, -4.0, -9.0, -5.0), None);
+        for (low, high) in [(-4.0, -2.0), (-3.0, -2.0), (-4.0, -3.0)] {
+            assert_eq!(between(-3.0, -3.0, low, high), Some((0.0, 1.0)));
+        }
+        assert_eq!(between(-3.0, -3.0, -2.0, 0.0), None);
+        assert_eq!(between(-3.0, -3.0, -6.0, -4.0), None);
+    }
+
+    #[test]
+    fn a_part_is_where_the_whole_is() {
+        let spiral = Leg::arc([9.0, -1.0, 0.0], [4.0, 6.0, -2.0], [4.0, -1.0], -1.5 * PI);
+        for (first, last) in [(0.0, 0.5), (0.25, 0.75), (0.5, 1.0)] {
+            let part = spiral.part(first, last);
+            for t in [0.0, 0.5, 1.0] {
+                near(part.at(t), spiral.at(first + (last - first) * t));
+            }
+        }
+        assert_eq!(spiral.part(0.0, 1.0), spiral);
+    }
+
+    #[test]
+    fn an_arc_reaches_as_far_as_the_directions_it_passes() {
+        let whole = round(360.0).extent();
+        near(whole.min, [-1.0, -6.0, -10.0]);
+        near(whole.max, [9.0, 4.0, 0.0]);
+        // From 45 degrees to 135: only the direction of Y is passed.
+        let [x, y] = about(5.0, 45.0);
+        let [end_x, _] = about(5.0, 135.0);
+        let arc = Leg::arc([x, y, 0.0], [end_x, y, 0.0], [4.0, -1.0], PI / 2.0);
+        near(arc.extent().min, [end_x, y, 0.0]);
+        near(arc.extent().max, [x, 4.0, 0.0]);
+        // The long way round all others, none of them Y.
+        let arc = Leg::arc([x, y, 0.0], [end_x, y, 0.0], [4.0, -1.0], -1.5 * PI);
+        near(arc.extent().min, [-1.0, -6.0, 0.0]);
+        near(arc.extent().max, [9.0, y, 0.0]);
+    }
+
+    // Hand-computed on the line through (2, 3) and (10, 9), of slope 3 in 4.
+    #[test]
+    fn distance_to_a_line_is_square_to_it_or_to_an_end() {
+        near([slope().distance([4.0, 7.0])], [2.0]);
+        near([slope().distance([13.0, 13.0])], [5.0]);
+        near([slope().distance([-1.0, -1.0])], [5.0]);
+        let point = Leg::line([2.0, 3.0, 0.0], [2.0, 3.0, -5.0]);
+        near([point.distance([5.0, 7.0])], [5.0]);
+    }
+
+    #[test]
+    fn distance_to_an_arc_off_the_origin() {
+        for (degrees, sign) in [(90.0, 1.0), (-90.0, -1.0)] {
+            let arc = round(degrees);
+            near([arc.distance(about(8.0, sign * 40.0))], [3.0]);
+            near([arc.distance(about(1.0, sign * 40.0))], [4.0]);
+            // 3-4-5 from the start, and from the end.
+            near([arc.distance([12.0, -1.0 - sign * 4.0])], [5.0]);
+            near([arc.distance([1.0, -1.0 + sign * 9.0])], [5.0]);
+        }
+    }
+
+    // The point lies 2 mm beside the line 4 mm along it; a circle of √8 covers
+    // the line from 2 mm to 6 mm.
+    #[test]
+    fn lowest_within_counts_along_the_line() {
+        let within = |leg: Leg, point, radius| leg.lowest_within(point, radius);
+        let back = Leg::line(slope().to, slope().from);
+        for leg in [slope(), back] {
+            near([within(leg, [4.0, 7.0], 8.0_f64.sqrt()).unwrap()], [-6.0]);
+            assert_eq!(within(leg, [4.0, 7.0], 1.9), None);
+            // Beyond either end by 5 mm.
+            assert_eq!(within(leg, [14.0, 12.0], 4.9), None);
+            assert_eq!(within(leg, [-2.0, 0.0], 4.9), None);
+        }
+        let level = Leg::line([0.0, 0.0, 0.0], [10.0, 0.0, -1.0]);
+        assert_eq!(within(level, [5.0, 0.0], 0.0), Some(-0.5));
+        assert_eq!(within(level, [5.0, 0.0], -1.0), None);
+        let down = Leg::line([2.0, 3.0, 0.0], [2.0, 3.0, -5.0]);
+        assert_eq!(within(down, [5.0, 7.0], 5.0), Some(-5.0));
+        assert_eq!(within(down, [5.0, 7.0], 4.9), None);
+    }
+
+    // A circle about a point 6 mm from the centre meets the arc of 5 mm 30
+    // degrees to both sides: by the law of cosines √(25 + 36 - 60 cos 30°).
+    #[test]
+    fn lowest_within_counts_along_an_arc() {
+        let reach = (61.0 - 60.0 * 30.0_f64.to_radians().cos()).sqrt();
+        for sign in [1.0, -1.0] {
+            let within = |degrees: f64, radius| {
+                round(180.0 * sign).lowest_within(about(6.0, sign * degrees), radius)
+            };
+            // From 60 to 120 degrees of 180, from 0 to 30, from 150 to the end.
+            near([within(90.0, reach).unwrap()], [-10.0 * 120.0 / 180.0]);
+            near([within(0.0, reach).unwrap()], [-10.0 * 30.0 / 180.0]);
+            near([within(180.0, reach).unwrap()], [-10.0]);
+            near([within(-25.0, reach).unwrap()], [-10.0 * 5.0 / 180.0]);
+            assert_eq!(within(-45.0, reach), None);
+            assert_eq!(within(90.0, 0.9), None);
+            near([within(90.0, 11.0).unwrap()], [-10.0]);
+        }
+        // Rising, it is lowest where it comes near.
+        let start = [9.0, -1.0, -10.0];
+        let rising = Leg::arc(start, [-1.0, -1.0, 0.0], [4.0, -1.0], PI);
+        let lowest = rising.lowest_within(about(6.0, 90.0), reach);
+        near([lowest.unwrap()], [-10.0 * 120.0 / 180.0]);
+        // A whole turn comes back to its start.
+        let lowest = round(360.0).lowest_within(about(6.0, 0.0), reach);
+        near([lowest.unwrap()], [-10.0]);
+        // Just touching.
+        near(
+            [round(180.0).lowest_within([12.0, -1.0], 3.0).unwrap()],
+            [0.0],
+        );
+        // Every point of an arc is as far from its centre.
+        assert_eq!(round(180.0).lowest_within([4.0, -1.0], 4.9), None);
+        let lowest = round(180.0).lowest_within([4.0, -1.0], 5.0);
+        assert_eq!(lowest, Some(-10.0));
+        let none = round(180.0).part(0.5, 0.5);
+        near([none.lowest_within(about(6.0, 90.0), 1.5).unwrap()], [-5.0]);
+    }
+
+    #[test]
+    fn an_arc_passes_the_directions_between_its_ends() {
+        for sign in [1.0, -1.0] {
+            let [x, y] = about(5.0, sign * 30.0);
+            let [end_x, end_y] = about(7.0, sign * 120.0);
+            let (from, to) = ([x, y, 0.0], [end_x, end_y, 0.0]);
+            let arc = Leg::arc(from, to, [4.0, -1.0], sign * PI / 2.0);
+            let turn = arc.turn.unwrap();
+            for (degrees, passed) in [
+                (29.0, false),
+                (31.0, true),
+                (119.0, true),
+                (121.0, false),
+                (-60.0, false),
+            ] {
+                let angle: f64 = sign * degrees;
+                assert_eq!(turn.passes(angle.to_radians()), passed, "{angle}");
+            }
+            // The larger radius counts.
+            near(turn.toward(0.5), about(7.0, 0.5_f64.to_degrees()));
+        }
     }
 
     #[test]

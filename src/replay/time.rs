@@ -252,8 +252,12 @@ mod tests {
     // By hand: a straight joint is no corner at all.
     #[test]
     fn collinear_cuts_run_through() {
-        let times = times("G1 X25 F3000\nX50\nX75\nX100");
-        near(times.total, 2.2);
+        let straight = times("G1 X25 F3000\nX50\nX75\nX100");
+        near(straight.total, 2.2);
+        let aslant = times("G1 X2 Y3 Z-6 F600\nX4 Y6 Z-12");
+        near(aslant.total, times("G1 X4 Y6 Z-12 F600").total.as_seconds());
+        // A cut that goes nowhere is no corner either.
+        near(times("G1 X50 F3000\nX50\nX100").total, 2.2);
     }
 
     // By hand: a right angle leaves √½ for the half angle, a curve of 0.01 ×
@@ -291,6 +295,13 @@ mod tests {
         let times = times("G3 X0 Z-20 I10 F1200");
         near(times.cutting, length / 20.0);
         near(times.total, length / 20.0 + ramp);
+    }
+
+    // By hand: a turn about r = 1 while falling 3 mm: 6.96264 mm long, 0.902414
+    // of it level, so √250 / 0.902414 = 17.5212 mm/s and 250 / 0.902414 = 277.035.
+    #[test]
+    fn a_steep_curve_is_faster_along_than_around() {
+        near(times("G3 X0 Z-3 I1 F3000").total, 0.460_629);
     }
 
     #[test]

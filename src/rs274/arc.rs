@@ -104,6 +104,26 @@ mod tests {
         assert_eq!(around(true), Ok(([4.0, 2.0], -TAU)));
     }
 
+    // The centre of neither lies on a double, so that the spoke at the end
+    // differs from that at the start by some rounding, one way and the other.
+    #[test]
+    fn rounding_does_not_make_a_whole_turn_vanish() {
+        for (start, offset) in [([-26.2, 4.4], [-2.3, 1.9]), ([12.6, -43.4], [-8.8, 6.1])] {
+            for clockwise in [false, true] {
+                let (_, sweep) = through(start, start, offset, clockwise, MM).unwrap();
+                assert_eq!(sweep.abs(), TAU, "{start:?} {clockwise}");
+            }
+        }
+    }
+
+    #[test]
+    fn points_as_far_apart_as_the_limit_are_two() {
+        let offset = [SAME_POINT, 0.0];
+        assert!(through([1.0, 1.0], [1.0, 1.0], offset, true, MM).is_ok());
+        let (_, sweep) = through([0.0, 0.0], [0.0, SAME_POINT], [5.0, 0.0], true, MM).unwrap();
+        assert!(sweep.abs() < 1e-9);
+    }
+
     #[test]
     fn an_end_just_behind_the_start_is_nearly_a_whole_turn() {
         let behind = [5.0 * (-0.001f64).cos(), 5.0 * (-0.001f64).sin()];

@@ -170,3 +170,37 @@ fn outside(letter: u8) -> Problem {
         None => Problem::LetterUnknown(letter),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn added(letter: u8, value: f64) -> Result<(), Problem> {
+        let number = Number { value, decimals: 0 };
+        let word = Word { letter, number };
+        let added = Block::default().add(word, Mark::default());
+        added.map_err(|fault| fault.problem)
+    }
+
+    // NISTIR 6556, 3.7.1, 3.7.2, 3.5.4, 3.7.3 and 3.5.11: F, S, P, T and H.
+    #[test]
+    fn feeds_speeds_times_and_numbers_are_not_negative() {
+        for letter in *b"FSPTH" {
+            assert_eq!(added(letter, 0.0), Ok(()));
+            let problem = Problem::Negative(letter, -1.0);
+            assert_eq!(added(letter, -1.0), Err(problem));
+        }
+        assert_eq!(added(b'X', -1.0), Ok(()));
+    }
+
+    // NISTIR 6556, 3.3.2.1: within 0.0001 of an integer.
+    #[test]
+    fn tools_and_length_offsets_are_counted() {
+        for letter in *b"TH" {
+            assert_eq!(added(letter, 7.0), Ok(()));
+            assert_eq!(added(letter, 0.0001), Ok(()));
+            let problem = Problem::NotInteger(letter, 7.5);
+            assert_eq!(added(letter, 7.5), Err(problem));
+        }
+    }
+}

@@ -369,6 +369,7 @@ mod tests {
         assert!(miscellaneous(number(3.000_09)).is_ok());
         let problem = Problem::CodeFraction(b'M', 3.000_11);
         assert_eq!(miscellaneous(number(3.000_11)), Err(problem));
+        assert!(miscellaneous(number(-0.0001)).is_ok());
         assert_eq!(general(number(-1.0)), Err(Problem::Negative(b'G', -1.0)));
         assert_eq!(
             miscellaneous(number(-3.0)),

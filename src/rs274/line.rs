@@ -150,6 +150,14 @@ mod tests {
     }
 
     #[test]
+    fn a_semicolon_begins_a_comment_where_the_dialect_has_it_so() {
+        let mut block = Block::default();
+        let read = read(b"X1 ; Y2 (", CommentStyle::Semicolon, &mut block);
+        assert_eq!(read, Ok(()));
+        assert!(block.has(b"X") && !block.has(b"Y"));
+    }
+
+    #[test]
     fn a_percent_line_is_known_by_its_first_character() {
         assert!(is_percent(b" \t%") && !is_percent(b"X%") && !is_percent(b""));
         assert!(is_blank(b" \t") && !is_blank(b" %") && is_blank(b""));

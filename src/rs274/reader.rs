@@ -196,6 +196,7 @@ fn refusal(line: u64, Fault { mark, problem }: Fault) -> Refusal {
 mod tests {
     use super::*;
     use crate::rs274::event::{Event, Move, Path};
+    use crate::units::Length;
 
     #[derive(Default)]
     struct Log {
@@ -327,6 +328,19 @@ mod tests {
         assert_eq!((log.refusals[0].line, log.refusals[0].column), (2, 16));
         assert_eq!(log.moves[1].1.path, Path::Rapid);
         assert_eq!(log.moves[1].1.to, [Some(2.0), Some(1.0), Some(1.0)]);
+    }
+
+    #[test]
+    fn a_move_tells_its_ends_its_feed_and_how_finely_it_is_written() {
+        let (log, _) = read_in_pieces(b"G21 G0 X1 Z5\nG1 Y2.25 X3.5 F90\nM2\n", 4096);
+        let motion = log.moves[1].1;
+        let mm = |value: f64| Some(Length::from_mm(value));
+        assert_eq!(motion.from(), [mm(1.0), None, mm(5.0)]);
+        assert_eq!(motion.to(), [mm(3.5), mm(2.25), mm(5.0)]);
+        assert_eq!(motion.named(), [true, true, false]);
+        assert_eq!(motion.path(), Path::Line);
+        assert_eq!(motion.feed().as_mm_per_minute(), 90.0);
+        assert_eq!(motion.resolution().as_mm(), 0.1);
     }
 
     #[test]

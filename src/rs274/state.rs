@@ -520,6 +520,18 @@ mod tests {
     }
 
     #[test]
+    fn each_work_offset_counts_from_its_own_origin() {
+        let mut session = Session::new(DwellUnit::Seconds);
+        for (index, origin) in session.state.frames.work.iter_mut().enumerate() {
+            origin[0] = 100.0 * index as f64;
+        }
+        for (code, x) in [(54, 1.0), (55, 101.0), (59, 501.0)] {
+            session.run(&format!("G{code} G0 X1")).unwrap();
+            assert_eq!(session.last_move().to[0], Some(x), "G{code}");
+        }
+    }
+
+    #[test]
     fn motion_goes_on_until_it_is_off() {
         let mut session = Session::new(DwellUnit::Seconds);
         session.run("G1 X1 F9").unwrap();
@@ -530,6 +542,7 @@ mod tests {
         assert_eq!(session.log.0, [Event::MotionOff]);
         session.refuses("Y2", Problem::AxisWithoutMotion, 0);
         session.refuses("J2 G1 X1", Problem::Unused(b'J'), 0);
+        session.refuses("F9 G1", Problem::AxisMissing, 3);
     }
 
     #[test]

@@ -421,3 +421,34 @@ impl Visitor for Court<'_> {
         });
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::settings;
+
+    /// √2 × 0.2 + 0.05 for a wall allowance of 0.2 mm.
+    #[test]
+    fn the_band_at_a_wall_follows_from_the_finishing_allowance() {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let band = Shop::new(&job, &settings).band();
+        assert!((band - 0.332_843).abs() < 1e-6);
+    }
+
+    #[test]
+    fn the_samples_of_eight_places_are_kept_the_latest_last() {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let mut shop = Shop::new(&job, &settings);
+        for site in [0, 1, 0, 0, 2, 1] {
+            shop.visit(site);
+        }
+        assert_eq!(shop.recent, [0, 2, 1]);
+        for site in 3..=8 {
+            shop.visit(site);
+        }
+        assert_eq!(shop.recent, [2, 1, 3, 4, 5, 6, 7, 8]);
+    }
+}

@@ -226,3 +226,187 @@ impl Window {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bit::BitKind;
+    use crate::job::sample;
+    use crate::report::{Check, Verdict};
+
+    const CORE: Bite = Bite {
+        whole: 2.0,
+        core: 2.0,
+        wall: 0.0,
+        volume: 10.0,
+    };
+
+    /// 0.2 mm of a wall 4.7 mm high, along 18 mm.
+    const WALL: Bite = Bite {
+        whole: 4.7,
+        core: 0.0,
+        wall: 4.7,
+        volume: 18.0 * 0.2 * 4.7,
+    };
+
+    fn bit() -> Bit {
+        sample::bit(BitKind::UpSpiral, 10.0)
+    }
+
+    fn limits() -> Limits {
+        Limits {
+            chip_min: Length::from_mm(0.04),
+            chip_max: Length::from_mm(0.06),
+            ..cutting::limits(&bit(), &sample::walnut())
+        }
+    }
+
+    fn taking<'a>(bit: &'a Bit, limits: &'a Limits, bite: Bite, length: f64) -> Taking<'a> {
+        Taking {
+            bit,
+            board: 0,
+            limits,
+            bite,
+            length,
+            feed: 1200.0,
+            speed: 12_000.0,
+        }
+    }
+
+    #[test]
+    fn wood_at_a_wall_with_little_floor_is_for_finishing() {
+        let kind = |core, wall| Kind::of(&Bite { core, wall, ..CORE });
+        assert_eq!(kind(0.2, 4.7), Kind::Finishing);
+        assert_eq!(kind(0.21, 4.7), Kind::Roughing);
+        assert_eq!(kind(0.1, 0.1), Kind::Roughing);
+        assert_eq!(kind(0.1, 0.11), Kind::Finishing);
+    }
+
+    /// Two flutes at 12 000 rpm: 24 000 teeth a minute. A hundredth past a
+    /// limit is the rounding of F.
+    fn chip(bite: Bite, feed: f64) -> Verdict {
+        let (bit, limits) = (bit(), limits());
+        let mut tally = Tally::new();
+        let mut taking = taking(&bit, &limits, bite, 18.0);
+        taking.feed = feed;
+        check_chip(&mut tally, At::JOB, &taking);
+        tally.into_checks(&[CheckId::ChipLoad])[0].verdict
+    }
+
+    #[test]
+    fn a_chip_too_thin_burns_and_at_a_wall_only_warns() {
+        assert_eq!(chip(CORE, 0.0397 * 24_000.0), Verdict::Pass);
+        assert_eq!(chip(CORE, 0.0395 * 24_000.0), Verdict::Fail);
+        assert_eq!(chip(WALL, 0.0397 * 24_000.0), Verdict::Pass);
+        assert_eq!(chip(WALL, 0.0395 * 24_000.0), Verdict::Warn);
+    }
+
+    /// 0.2 mm of 10 mm thin the chip to 2 √(0.02 × 0.98) = 0.28 of it.
+    #[test]
+    fn a_chip_too_thick_fails_where_the_wood_does_not_thin_it() {
+        assert_eq!(chip(CORE, 0.0605 * 24_000.0), Verdict::Pass);
+        assert_eq!(chip(CORE, 0.0607 * 24_000.0), Verdict::Fail);
+        assert_eq!(chip(WALL, 0.0607 * 24_000.0), Verdict::Warn);
+        assert_eq!(chip(WALL, 0.215 * 24_000.0), Verdict::Warn);
+        assert_eq!(chip(WALL, 0.218 * 24_000.0), Verdict::Fail);
+    }
+
+    /// Feeds moves of a bite and a length, at a feed, to one window.
+    fn window(moves: &[(Bite, f64, f64)], power: Option<f64>, bit: &Bit) -> [Check; 2] {
+        let limits = limits();
+        let (mut tally, mut window) = (Tally::new(), Window::default());
+        for &(bite, length, feed) in moves {
+            let mut taking = taking(bit, &limits, bite, length);
+            taking.feed = feed;
+            window.add(&mut tally, At::JOB, power, &sample::walnut(), &taking);
+        }
+        let checks = tally.into_checks(&[CheckId::SpindlePower, CheckId::Deflection]);
+        checks.try_into().unwrap()
+    }
+
+    /// Half a millimetre, 2 mm high and 5 mm wide.
+    const HALF: Bite = Bite {
+        volume: 5.0,
+        ..CORE
+    };
+
+    #[test]
+    fn power_is_that_of_the_mean_width_over_a_millimetre() {
+        let (bit, walnut) = (bit(), sample::walnut());
+        let mm = Length::from_mm;
+        let feed = Feed::from_mm_per_minute(1200.0);
+        let load = |height, width| {
+            let speed = SpindleSpeed::from_rpm(12_000.0);
+            cutting::load(&bit, &walnut, mm(height), mm(width), feed, speed).power_w
+        };
+        let fails =
+            |moves: &[(Bite, f64, f64)], power: f64| window(moves, Some(power), &bit)[0].count;
+        let full = load(2.0, 5.0);
+        let two = [(HALF, 0.5, 1200.0); 2];
+        assert_eq!(fails(&two, full * 0.999), 1);
+        assert_eq!(fails(&two, full * 1.001), 0);
+        // Too short to tell, and begun anew after each millimetre.
+        assert_eq!(fails(&two[..1], 1.0), 0);
+        assert_eq!(fails(&[two[0]; 5], 1.0), 2);
+        // Another feed or another kind of cut begins anew.
+        assert_eq!(fails(&[two[0], (HALF, 0.5, 1100.0)], 1.0), 0);
+        assert_eq!(fails(&[two[0], (WALL, 0.5, 1200.0)], 1.0), 0);
+        // The highest bite and the mean width: 2 mm and 3 mm.
+        let low = Bite {
+            whole: 1.0,
+            core: 1.0,
+            volume: 1.0,
+            ..CORE
+        };
+        let found = window(&[two[0], (low, 0.5, 1200.0)], Some(1.0), &bit);
+        let said = &found[0].findings[0].message;
+        assert!(
+            said.starts_with("a bite 2.00 mm deep and 3.00 mm wide"),
+            "{said}"
+        );
+        let watts = format!("takes {:.0} W", load(2.0, 3.0));
+        assert!(said.contains(&watts), "{said} but {watts}");
+    }
+
+    #[test]
+    fn finishing_is_judged_by_the_wall_and_bends_less() {
+        let mut bit = bit();
+        let wall = [(WALL, 18.0, 1200.0)];
+        let [power, bend] = window(&wall, Some(0.1), &bit);
+        let said = &power.findings[0].message;
+        assert!(
+            said.starts_with("a bite 4.70 mm deep and 0.20 mm wide"),
+            "{said}"
+        );
+        assert_eq!(bend.verdict, Verdict::Pass);
+        // Chucked so long that the same bite bends it by what roughing may and finishing may not.
+        let bends = |bit: &Bit| {
+            let mm = Length::from_mm;
+            let speed = SpindleSpeed::from_rpm(12_000.0);
+            let feed = Feed::from_mm_per_minute(1200.0);
+            let load = cutting::load(bit, &sample::walnut(), mm(4.7), mm(0.2), feed, speed);
+            load.deflection.as_mm()
+        };
+        bit.shank = Length::from_mm(3.0);
+        let mut stickout = 20.0;
+        while bends(&bit) < 0.03 {
+            stickout += 1.0;
+            bit.stickout = Length::from_mm(stickout);
+        }
+        assert!(bends(&bit) < 0.05);
+        assert_eq!(window(&wall, None, &bit)[1].verdict, Verdict::Fail);
+        let rough = Bite { core: 4.7, ..WALL };
+        assert_eq!(
+            window(&[(rough, 18.0, 1200.0)], None, &bit)[1].verdict,
+            Verdict::Pass
+        );
+        while bends(&bit) < 0.055 {
+            stickout += 1.0;
+            bit.stickout = Length::from_mm(stickout);
+        }
+        assert_eq!(
+            window(&[(rough, 18.0, 1200.0)], None, &bit)[1].verdict,
+            Verdict::Fail
+        );
+    }
+}

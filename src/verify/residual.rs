@@ -218,7 +218,9 @@ impl Search<'_> {
         let beyond = self
             .region
             .signed_distance_mm(Point::from_mm(center[0], center[1]));
-        if beyond >= reach || self.is_swept(cell, near) {
+        // Nothing stands higher than the face.
+        let settled = self.floor + self.most + PRECISION >= self.top;
+        if settled || beyond >= reach || self.is_swept(cell, near) {
             return;
         }
         if beyond <= 0.0 {

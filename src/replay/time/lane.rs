@@ -102,3 +102,19 @@ pub(super) fn ramp_seconds(
     let ramps = (2.0 * peak * peak - start * start - end * end) / (2.0 * acceleration);
     (2.0 * peak - start - end) / acceleration + (length - ramps).max(0.0) / peak
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // By hand: from 30 up to √(250 × 5 + (900 + 1600) / 2) = 50 and down to 40
+    // is 20 and 10 mm/s at 250 mm/s²; with a limit of 40 it is 0.04 s and
+    // 1.4 mm up, and 3.6 mm at 40.
+    #[test]
+    fn a_ramp_goes_up_and_down_between_its_ends() {
+        let seconds = |limit| ramp_seconds(5.0, 30.0, 40.0, limit, 250.0);
+        assert!((seconds(100.0) - 0.12).abs() < 1e-12);
+        assert!((seconds(40.0) - 0.13).abs() < 1e-12);
+        assert_eq!(ramp_seconds(0.0, 0.0, 0.0, 50.0, 250.0), 0.0);
+    }
+}

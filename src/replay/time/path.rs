@@ -154,7 +154,8 @@ impl Course {
 
     fn line(way: [f64; 3]) -> Self {
         let length = norm(way);
-        let direction = way.map(|part| if length > 0.0 { part / length } else { 0.0 });
+        // None where it goes nowhere, and no segment comes of that.
+        let direction = way.map(|part| part / length);
         Self {
             length,
             shape: Shape::Line { direction },
@@ -198,8 +199,7 @@ fn way(motion: &Move) -> [f64; 3] {
 /// The largest factor of `direction` that keeps every part within its limit.
 fn within(direction: [f64; 3], limits: [f64; 3]) -> f64 {
     let axes = direction.into_iter().zip(limits);
-    axes.filter(|(part, _)| part.abs() > 0.0)
-        .map(|(part, limit)| limit / part.abs())
+    axes.map(|(part, limit)| limit / part.abs())
         .fold(f64::INFINITY, f64::min)
 }
 
@@ -217,4 +217,65 @@ fn norm([x, y, z]: [f64; 3]) -> f64 {
 
 fn per_second(feed: Feed) -> f64 {
     feed.as_mm_per_minute() / 60.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+
+    #[track_caller]
+    fn near(found: f64, expected: f64) {
+        let apart = (found / expected - 1.0).abs();
+        assert!(apart < 1e-5, "{found} is not {expected}");
+    }
+
+    // By hand, for 250, 250 and 150 mm/s². In the plane: 45 degrees leave
+    // cos 22.5° = 0.92388, a curve of 0.01 × 0.92388 / 0.07612 = 0.12137 mm, and the
+    // pull square to X is the weakest, 250. In space: the cosine is 36/49, the
+    // pull square to (3, 6, 2) the weakest, 157.224.
+    #[test]
+    fn a_corner_holds_every_axis_to_its_limit() {
+        let limits = Limits::new(&sample::machine());
+        let (along, aslant) = ([1.0, 0.0, 0.0], [0.5_f64.sqrt(), 0.5_f64.sqrt(), 0.0]);
+        near(limits.corner(along, aslant), 5.508_419);
+        near(limits.corner(aslant, along), 5.508_419);
+        let steep = [2.0, 3.0, 6.0].map(|part: f64| part / 7.0);
+        let shallow = [3.0, 6.0, 2.0].map(|part: f64| part / 7.0);
+        near(limits.corner(steep, shallow), 4.617_159);
+        near(limits.corner(shallow, steep), 4.617_159);
+    }
+
+    // By hand: a quarter turn about (4, -1) from the direction of X, 2.5 π mm
+    // around and three quarters of that down, so 4 in 5 level and 3 in 5 steep.
+    #[test]
+    fn a_helix_points_along_its_tangents() {
+        for sign in [1.0, -1.0] {
+            let around = 2.5 * std::f64::consts::PI;
+            let motion = Move {
+                from: [9.0, -1.0, 0.0].map(Some),
+                to: [4.0, -1.0 + sign * 5.0, -0.75 * around].map(Some),
+                named: [true; 3],
+                path: Path::Arc {
+                    center: [4.0, -1.0],
+                    sweep: sign * std::f64::consts::FRAC_PI_2,
+                },
+                feed: Feed::from_mm_per_minute(600.0),
+                machine_frame: false,
+                resolution: 0.001,
+            };
+            let course = Course::of(&motion);
+            near(course.length, 1.25 * around);
+            for (found, expected) in [
+                (course.start, [0.0, 0.8 * sign, -0.6]),
+                (course.end, [-0.8, 0.0, -0.6]),
+            ] {
+                assert!(norm(minus(found, expected)) < 1e-9, "{found:?}");
+            }
+            let limits = Limits::new(&sample::machine());
+            assert!(limits.segment(&motion).is_some());
+            let feed = Feed::from_mm_per_minute(0.0);
+            assert!(limits.segment(&Move { feed, ..motion }).is_none());
+        }
+    }
 }
