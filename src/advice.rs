@@ -19,6 +19,8 @@ use crate::wood::{Family, Grain};
 pub struct Advice {
     /// What it is about.
     pub topic: Topic,
+    /// The parts it is about; none where it is about both together.
+    pub parts: Vec<PartName>,
     /// Whether something looks wrong.
     pub warns: bool,
     /// The finding with its figures.
@@ -48,7 +50,8 @@ pub enum Topic {
     Movement,
 }
 
-/// All advice on a job, in the order of [`Topic`]; nothing for a test piece.
+/// All advice on the parts of a job that are cut, in the order of [`Topic`],
+/// once where it is the same for both; nothing for a test piece.
 pub fn of(job: &Job) -> Vec<Advice> {
     let mut advice = Vec::new();
     if job.part(PartName::Lid).is_none() {
@@ -58,8 +61,35 @@ pub fn of(job: &Job) -> Vec<Advice> {
     lead::advise(job, &mut advice);
     hinges::advise(job, &mut advice);
     movement::advise(job, &mut advice);
+    advice.retain(|advice| match advice.parts.as_slice() {
+        [] => job.selection.part.is_none(),
+        parts => parts.iter().all(|part| job.is_selected(*part)),
+    });
     advice.sort_by_key(|advice| advice.topic);
-    advice
+    once(advice)
+}
+
+/// Advice that is the same for several parts joined into one, the parts named
+/// in front.
+fn once(advice: Vec<Advice>) -> Vec<Advice> {
+    let mut joined: Vec<Advice> = Vec::new();
+    for one in advice {
+        let same = joined.iter_mut().find(|other| {
+            (other.topic, other.warns, &other.text, other.basis)
+                == (one.topic, one.warns, &one.text, one.basis)
+        });
+        match same {
+            Some(other) => other.parts.extend(one.parts),
+            None => joined.push(one),
+        }
+    }
+    for one in &mut joined {
+        let names: Vec<String> = one.parts.iter().map(PartName::to_string).collect();
+        if !names.is_empty() {
+            one.text = format!("{}: {}", names.join(" and "), one.text);
+        }
+    }
+    joined
 }
 
 /// What a screw driven into a part's mating face meets.

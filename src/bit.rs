@@ -1,5 +1,7 @@
 //! A router bit as the rack describes it.
 
+pub mod care;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

@@ -132,7 +132,7 @@ fn steps_of(job: &Job) -> &[Step] {
 pub fn job(job: &Job, scrap: Scrap, series: Series) -> Result<Job, Diagnostics> {
     let clearances = clearances(job, series).map_err(|diagnostic| vec![diagnostic])?;
     let mut rows = vec![clearance_row(job, &clearances)];
-    let depths = depths(job, series);
+    let depths = depths(job, series).map_err(|diagnostic| vec![diagnostic])?;
     if !depths.is_empty() {
         rows.push(depth_row(job, &depths));
     }
@@ -179,24 +179,31 @@ fn clearance_row(job: &Job, clearances: &[Length]) -> Vec<Vec<Step>> {
     clearances.iter().map(grown).collect()
 }
 
+/// Depth of the leaf as the job's own pockets have it, the recess included.
+pub fn leaf_depth(job: &Job) -> Length {
+    let leaf = steps_of(job).first();
+    leaf.map_or(Length::ZERO, |leaf| leaf.depth)
+}
+
 /// Depth of the leaf in each pocket of the second row, as cut: around the
 /// job's own, never less than half of it. Empty without a second row.
-pub fn depths(job: &Job, series: Series) -> Vec<Length> {
+///
+/// # Errors
+/// A series out of range.
+pub fn depths(job: &Job, series: Series) -> Result<Vec<Length>, Diagnostic> {
+    series.check()?;
     let (Some(step), Some(leaf)) = (series.depth_step, steps_of(job).first()) else {
-        return Vec::new();
+        return Ok(Vec::new());
     };
-    let below = ((series.pockets.max(1) - 1) / 2) as f64;
+    let below = ((series.pockets - 1) / 2) as f64;
     let first = (leaf.depth - step * below).max(leaf.depth / 2.0);
-    (0..series.pockets)
-        .map(|index| first + step * index as f64)
-        .collect()
+    let depth = |index| first + step * index as f64;
+    Ok((0..series.pockets).map(depth).collect())
 }
 
 /// All steps sink together: what is sought is the depth at which the leaf is flush.
 fn depth_row(job: &Job, depths: &[Length]) -> Vec<Vec<Step>> {
-    let own = steps_of(job)
-        .first()
-        .map_or(Length::ZERO, |leaf| leaf.depth);
+    let own = leaf_depth(job);
     let sunk = |depth: &Length| {
         let more = *depth - own;
         let steps = steps_of(job).iter().map(|step| Step {

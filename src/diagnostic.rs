@@ -28,6 +28,8 @@ pub struct Diagnostic {
     pub message: String,
     /// Where, if it is in a file.
     pub place: Option<Place>,
+    /// The file it is about, where it is about the whole of one.
+    pub file: Option<String>,
     /// What to do about it.
     pub help: Option<String>,
 }
@@ -39,6 +41,7 @@ impl Diagnostic {
             code,
             message: message.into(),
             place: None,
+            file: None,
             help: None,
         }
     }
@@ -47,6 +50,13 @@ impl Diagnostic {
     #[must_use]
     pub fn at(mut self, place: Place) -> Self {
         self.place = Some(place);
+        self
+    }
+
+    /// About the whole of that file.
+    #[must_use]
+    pub fn about(mut self, file: impl Into<String>) -> Self {
+        self.file = Some(file.into());
         self
     }
 

@@ -9,6 +9,7 @@ mod verdict;
 use serde::Serialize;
 
 use crate::bit::BitKind;
+use crate::bit::care::Choice;
 use crate::job::Job;
 use crate::units::{Length, Units};
 use crate::wood::Seen;
@@ -48,6 +49,8 @@ pub struct BitFeeds {
     pub diameter: Length,
     /// What sort of rim it leaves.
     pub rim: Rim,
+    /// What is in force for rim and wall, and why; empty for a drill.
+    pub wall_care: Vec<Choice>,
     /// Whether it is the job's own bit for the pockets.
     pub of_the_job: bool,
     /// Why it cannot cut these pockets at all, whatever its wear; empty if it can.

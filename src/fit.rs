@@ -25,6 +25,9 @@ pub use words::corrections;
 pub struct Readings {
     /// Number of the coupon's pocket that fits, with the series it was cut by.
     pub coupon: Option<(usize, Series)>,
+    /// Number of the pocket in the coupon's second row whose depth is right,
+    /// with the series it was cut by.
+    pub coupon_depth: Option<(usize, Series)>,
     /// Caliper reading of a slot that the bit cut.
     pub slot: Option<Length>,
     /// Wood measured outside the first pocket of the box.
@@ -159,6 +162,9 @@ impl Booking<'_> {
         if let Some((pocket, series)) = readings.coupon {
             self.coupon(pocket, series)?;
         }
+        if let Some((pocket, series)) = readings.coupon_depth {
+            self.coupon_depth(pocket, series)?;
+        }
         if let Some(slot) = readings.slot {
             self.slot(slot)?;
         }
@@ -217,6 +223,13 @@ impl Booking<'_> {
             );
             return Err(Diagnostic::new("out-of-range", message));
         };
+        if chosen.is_near(now, record::UNSEEN) {
+            self.words.push(format!(
+                "pocket {pocket} of the coupon has the job's own clearance, {}: nothing changes",
+                self.show(now)
+            ));
+            return Ok(());
+        }
         self.document.set_fit("clearance", *chosen)?;
         record::write(&mut self.document, Kind::Coupon, pocket as f64, was)?;
         self.words.push(format!(
@@ -227,15 +240,68 @@ impl Booking<'_> {
         Ok(())
     }
 
+    /// The leaf sits right in a pocket of the second row: every step becomes
+    /// as much deeper or shallower as that pocket is.
+    fn coupon_depth(&mut self, pocket: usize, series: Series) -> Result<(), Diagnostic> {
+        let Some(now) = self.document.leaf() else {
+            return Err(Diagnostic::new(
+                "no-pockets",
+                "the hinge has no step to correct",
+            ));
+        };
+        let Some(was) = self.basis(Kind::CouponDepth, pocket as f64, now) else {
+            return Ok(());
+        };
+        let mut cut = self.job.clone();
+        edit::deepen(&mut cut, was - now);
+        let own = coupon::leaf_depth(&cut);
+        let depths = coupon::depths(&cut, series)?;
+        let chosen = pocket.checked_sub(1).and_then(|index| depths.get(index));
+        let Some(chosen) = chosen else {
+            let message = format!(
+                "--coupon-depth is {pocket}, allowed is from 1 to {}",
+                depths.len()
+            );
+            return Err(Diagnostic::new("out-of-range", message));
+        };
+        let corrected = was + (*chosen - own);
+        let row = "of the coupon's second row";
+        if corrected.is_near(now, record::UNSEEN) {
+            self.words.push(format!(
+                "pocket {pocket} {row} is as deep as the job's own: nothing changes"
+            ));
+            return Ok(());
+        }
+        let deeper = corrected - now;
+        let others = self.document.deepen_steps(deeper)?;
+        record::write(&mut self.document, Kind::CouponDepth, pocket as f64, was)?;
+        let way = if deeper > Length::ZERO {
+            "deeper"
+        } else {
+            "shallower"
+        };
+        let mut words = format!(
+            "the leaf's step is {} deep, not {}, and every step below it {} {way}, as in pocket {pocket} {row}",
+            self.show(corrected),
+            self.show(now),
+            self.show(deeper.abs()),
+        );
+        if others {
+            words.push_str("; the lid's own steps are left as they are");
+        }
+        self.words.push(words);
+        Ok(())
+    }
+
     fn slot(&mut self, slot: Length) -> Result<(), Diagnostic> {
         let bit = &self.job.bit;
         if bit
             .measured
-            .is_some_and(|measured| measured.is_near(slot, Length::SAME))
+            .is_some_and(|measured| measured.is_near(slot, record::UNSEEN))
         {
             let name = &bit.name;
             self.words.push(format!(
-                "{name} is known to cut {} already",
+                "{name} is known to cut {} already: nothing changes",
                 self.show(slot)
             ));
             return Ok(());
@@ -270,10 +336,10 @@ impl Booking<'_> {
             return Ok(());
         };
         let corrected = was + (wanted - reading);
-        if !corrected.is_near(now, record::SAME) {
+        if !corrected.is_near(now, record::UNSEEN) {
             self.document.set_fit(key, corrected)?;
+            record::write(&mut self.document, kind, reading.as_mm(), was)?;
         }
-        record::write(&mut self.document, kind, reading.as_mm(), was)?;
         let moved = words::moved(part, kind.is_end(), corrected - now, job.units);
         self.words.push(format!(
             "{moved}: {} of wood measured, {} wanted",
@@ -295,6 +361,13 @@ impl Booking<'_> {
             Length::ZERO
         };
         let corrected = seen + recess;
+        if corrected.is_near(now, record::UNSEEN) {
+            self.words.push(format!(
+                "a gap of {} seen is what the job expects: nothing changes",
+                self.show(seen)
+            ));
+            return Ok(());
+        }
         self.document.set_hinge("closed_gap", corrected)?;
         record::write(&mut self.document, Kind::Gap, seen.as_mm(), was)?;
         self.words.push(format!(

@@ -115,7 +115,40 @@ impl RoundedRectangle {
     pub(crate) fn signed_distance_mm(&self, point: Point) -> f64 {
         let across_x = (point.x - self.center.x).abs() - (self.half_x - self.corner);
         let across_y = (point.y - self.center.y).abs() - (self.half_y - self.corner);
-        across_x.max(0.0).hypot(across_y.max(0.0)) + across_x.max(across_y).min(0.0) - self.corner
+        // Only before a round corner does it take a root; a root is slow.
+        let beyond = if across_x > 0.0 && across_y > 0.0 {
+            (across_x * across_x + across_y * across_y).sqrt()
+        } else {
+            across_x.max(across_y)
+        };
+        beyond - self.corner
+    }
+
+    /// The outline everywhere `by` millimetres farther out; nothing where a
+    /// negative `by` leaves nothing.
+    pub(crate) fn grown(&self, by: f64) -> Option<Self> {
+        let (half_x, half_y) = (self.half_x + by, self.half_y + by);
+        (half_x >= 0.0 && half_y >= 0.0).then_some(Self {
+            center: self.center,
+            half_x,
+            half_y,
+            corner: (self.corner + by).max(0.0),
+        })
+    }
+
+    /// The stretch of X inside the outline at height `y`, in millimetres.
+    pub(crate) fn span(&self, y: f64) -> Option<(f64, f64)> {
+        let across = (y - self.center.y).abs();
+        if across > self.half_y {
+            return None;
+        }
+        let beyond = (across - (self.half_y - self.corner)).max(0.0);
+        let inset = self.corner
+            - (self.corner * self.corner - beyond * beyond)
+                .max(0.0)
+                .sqrt();
+        let half = self.half_x - inset;
+        Some((self.center.x - half, self.center.x + half))
     }
 
     /// Plan area in square millimetres.
@@ -144,6 +177,36 @@ mod tests {
         assert_eq!(outline.signed_distance_mm(Point::from_mm(10.0, 5.0)), -5.0);
         assert_eq!(outline.signed_distance_mm(Point::from_mm(30.0, 5.0)), 0.0);
         assert_eq!(outline.signed_distance_mm(Point::from_mm(10.0, 11.5)), 1.5);
+    }
+
+    #[test]
+    fn a_grown_outline_is_as_far_away_everywhere() {
+        for by in [-6.0, -2.0, -0.5, 0.0, 1.5] {
+            let Some(grown) = obround().grown(by) else {
+                assert_eq!(by, -6.0);
+                continue;
+            };
+            for (x, y) in [(28.0, 8.0), (10.0, 9.5), (31.0, 5.0), (24.9, 11.0)] {
+                let at = Point::from_mm(x, y);
+                let apart = obround().signed_distance_mm(at) - grown.signed_distance_mm(at);
+                assert!((apart - by).abs() < 1e-12, "{by} {x} {y}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_span_ends_on_the_outline() {
+        for outline in [Some(obround()), obround().grown(-2.0), obround().grown(3.0)] {
+            let outline = outline.unwrap();
+            for y in [5.0, 3.0, 7.5, 7.99] {
+                let (first, last) = outline.span(y).unwrap();
+                for x in [first, last] {
+                    let apart = outline.signed_distance_mm(Point::from_mm(x, y));
+                    assert!(apart.abs() < 1e-9, "{y}: {apart}");
+                }
+            }
+        }
+        assert_eq!(obround().span(10.001), None);
     }
 
     #[test]

@@ -14,7 +14,7 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::bit::Bit;
+use crate::bit::{Bit, care::Room};
 use crate::geometry::Point;
 use crate::machine::Machine;
 use crate::units::{Length, Units};
@@ -25,7 +25,7 @@ use crate::wood::Wood;
 pub struct Job {
     /// What people call it.
     pub title: String,
-    /// The job file's own unit, for what people read.
+    /// What people read is in this unit: the job file's own, unless they ask for the other.
     pub units: Units,
     /// The router.
     pub machine: Machine,
@@ -55,6 +55,13 @@ impl Job {
     /// The part of that name, if the job has it.
     pub fn part(&self, name: PartName) -> Option<&Part> {
         self.parts.iter().find(|part| part.name == name)
+    }
+
+    /// How wide its pockets are for `bit`.
+    pub fn room_for(&self, bit: &Bit) -> Room {
+        let pockets = self.parts.iter().flat_map(|part| &part.pockets);
+        let steps = pockets.flat_map(|pocket| &pocket.steps);
+        Room::of(bit, steps.map(|step| step.width.min(step.length)))
     }
 
     /// Whether this part is cut in this run.

@@ -128,9 +128,10 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
                 .iter()
                 .find(|map| map.part == part.name && map.hinge == pocket.hinge);
             let name = file_name(part.name, pocket.hinge);
-            let drawing = pocket::draw(part, pocket, units).standalone(None);
+            let drawing = pocket::draw(part, &[pocket], units).standalone(None);
             files.push((format!("-pocket-{name}"), drawing));
-            let drawing = depth::draw(&job.fixture, part, pocket, map, units).standalone(None);
+            let cut = depth::Cut { pocket, map };
+            let drawing = depth::draw(&job.fixture, part, &[cut], units).standalone(None);
             files.push((format!("-depth-{name}"), drawing));
         }
     }
@@ -210,7 +211,8 @@ mod tests {
     fn every_drawing_has_words_for_those_who_cannot_see_it() {
         let page = rendered("book.html", &Sample::book());
         let drawings = page.matches("class=\"drawing\"").count();
-        assert_eq!(drawings, 1 + 4 * 2 + 1);
+        // The fixture; box and lid, each with its depths; the hinge.
+        assert_eq!(drawings, 1 + 2 * 2 + 1);
         let canvases = page.matches("<canvas").count();
         assert_eq!(page.matches("role=\"img\"").count(), drawings + canvases);
         assert_eq!(page.matches("<desc id=").count(), drawings);
@@ -248,6 +250,70 @@ mod tests {
         let page = rendered("inch.html", &sample);
         // 3.45 mm = 0.1358 in, nearest 9/64 in = 0.1406 in (hand computed).
         assert!(page.contains("<b>0.1358 in</b> <small>3.45 mm, 9&#x2f;64 in − 0.0048 in</small>"));
+    }
+
+    #[test]
+    fn no_figure_is_noise() {
+        for units in [Units::Millimetre, Units::Inch] {
+            let mut sample = Sample::book();
+            sample.units = units;
+            let page = rendered("units.html", &sample);
+            assert!(!page.contains(", 0 in") && !page.contains("figures in in<"));
+            // 0.069 mm / 25.4 = 0.00272 in.
+            assert!(page.contains("0.069 mm a tooth") && page.contains("0.0027 in a tooth"));
+        }
+    }
+
+    #[test]
+    fn pockets_that_are_alike_share_a_drawing_and_each_keeps_its_figures() {
+        let page = rendered("book.html", &Sample::book());
+        assert!(page.contains("Box, hinges 1 and 2") && page.contains("Lid, hinges 1 and 2"));
+        for (what, value) in [("1: centre from", "45.00"), ("2: centre from", "215.00")] {
+            let row = format!("<th>{what} the stop end</th><td><b>{value}</b></td>");
+            assert_eq!(page.matches(&row).count(), 2, "{row}");
+        }
+        assert!(
+            page.contains("From the text: at most 0.000 mm cut too far, at most 0.004 mm left")
+        );
+    }
+
+    #[test]
+    fn rim_and_wall_are_told_with_what_is_in_force() {
+        let mut sample = Sample::book();
+        let page = rendered("book.html", &sample);
+        assert!(page.contains("score = true, the default for up-spiral:"));
+        assert!(page.contains("finish_direction = climb, the default:"));
+        sample.job.bit.wall_care.score = Some(false);
+        let page = rendered("unscored.html", &sample);
+        assert!(page.contains("score = false, chosen in the bits file:"));
+    }
+
+    #[test]
+    fn the_first_pass_is_told_with_the_commands_it_wants() {
+        let mut sample = Sample::book();
+        let page = rendered("book.html", &sample);
+        let first = page.split("id=\"first-pass\"").nth(1).unwrap();
+        let first = first.split("</section>").next().unwrap();
+        for words in [
+            "--hinge 1 --step 1",
+            "stepwell fit JOB.toml",
+            "--outside-box READING",
+            "--end-lid READING",
+        ] {
+            assert!(first.contains(words), "{words}");
+        }
+        sample.job.selection.step = Some(1);
+        assert!(!rendered("first.html", &sample).contains("--step 1"));
+    }
+
+    #[test]
+    fn what_holds_for_both_parts_is_said_once() {
+        let mut sample = Sample::book();
+        sample.outcome.report.notes = ["box: moves", "lid: moves", "lid: binds"]
+            .map(str::to_owned)
+            .into();
+        let page = rendered("notes.html", &sample);
+        assert!(page.contains("<li>box and lid: moves</li><li>lid: binds</li>"));
     }
 
     #[test]

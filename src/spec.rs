@@ -18,9 +18,12 @@ mod machine;
 mod parts;
 mod placement;
 mod resolve;
+#[cfg(test)]
+pub(crate) mod sample;
 pub mod schema;
 mod source;
 mod starter;
+mod syntax;
 mod table;
 mod timber;
 mod value;

@@ -19,6 +19,7 @@ mod left;
 mod load;
 mod provenance;
 mod residual;
+mod ruler;
 mod run;
 mod solid;
 mod tally;
@@ -35,8 +36,9 @@ use crate::machine::Machine;
 use crate::report::Report;
 use crate::rs274::Reader;
 use crate::rs274::event::Frames;
-use crate::units::Length;
+use crate::units::{Length, Units};
 use court::{Court, Shop};
+use ruler::Ruler;
 
 /// What the judge found, and pictures of the wood as the text leaves it.
 #[derive(Clone, Debug, PartialEq)]
@@ -128,10 +130,17 @@ pub struct MachineJudge<'a> {
 }
 
 impl<'a> MachineJudge<'a> {
-    /// A judge for `machine`.
+    /// A judge for `machine`, whose messages are in its dialect's unit.
     pub fn new(machine: &'a Machine) -> Self {
+        Self::in_units(machine, machine.dialect.units)
+    }
+
+    /// As [`new`](Self::new), with messages in `units`.
+    pub fn in_units(machine: &'a Machine, units: Units) -> Self {
+        let mut court = Court::new(machine, None);
+        court.ruler = Ruler::new(units);
         Self {
-            court: Court::new(machine, None),
+            court,
             reader: None,
         }
     }

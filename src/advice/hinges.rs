@@ -34,6 +34,7 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
     }
     advice.push(Advice {
         topic: Topic::HingeCount,
+        parts: vec![PartName::Lid],
         warns: few || heavy,
         text,
         basis: BASIS,

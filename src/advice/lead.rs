@@ -23,12 +23,13 @@ the shank; within a fifth of the root, drills being what they are";
 const SLACK: f64 = 0.2;
 
 pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
-    let mut said: Vec<String> = Vec::new();
     for part in &job.parts {
+        let mut said: Vec<String> = Vec::new();
         for (text, warns) in screws(job, part) {
             if !said.contains(&text) {
                 advice.push(Advice {
                     topic: Topic::LeadHole,
+                    parts: vec![part.name],
                     warns,
                     text: text.clone(),
                     basis: BASIS,

@@ -43,10 +43,10 @@ fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
     };
     Some(Advice {
         topic: Topic::Movement,
+        parts: vec![part.name],
         warns: binds,
         text: format!(
-            "{}: across the pocket {} moves {} in a year, the clearance is {}{consequence}",
-            part.name,
+            "across the pocket {} moves {} over a year, the clearance is {}{consequence}",
             part.wood.name,
             show(moved),
             show(clearance)
@@ -83,9 +83,10 @@ fn between_hinges(job: &Job) -> Option<Advice> {
     };
     Some(Advice {
         topic: Topic::Movement,
+        parts: Vec::new(),
         warns: binds,
         text: format!(
-            "from hinge to hinge, {} apart, box and lid move {} apart in a year{consequence}",
+            "from hinge to hinge, {} apart, box and lid move {} apart over a year{consequence}",
             show(apart),
             show(differ)
         ),

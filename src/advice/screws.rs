@@ -108,10 +108,10 @@ fn strength(job: &Job, lid: &Part, part: &Part, pocket: &Pocket, hold: Hold) -> 
     let share = 100.0 * pull / holds.max(1e-9);
     Advice {
         topic: Topic::Withdrawal,
+        parts: vec![part.name],
         warns: pull > holds,
         text: format!(
-            "{}: the {} screws of a leaf may carry {holds:.0} N in {}; a lid of {:.2} kg held level pulls {pull:.0} N, {share:.0} %",
-            part.name,
+            "the {} screws of a leaf may carry {holds:.0} N in {}; a lid of {:.2} kg held level pulls {pull:.0} N, {share:.0} %",
             pocket.screws.len(),
             match hold {
                 Hold::SideGrain => "side grain",
@@ -175,8 +175,9 @@ fn grain_warning(part: &Part, hold: Hold) -> Option<Advice> {
     };
     Some(Advice {
         topic: Topic::Withdrawal,
+        parts: vec![part.name],
         warns: true,
-        text: format!("{}: {text}", part.name),
+        text: text.to_owned(),
         basis,
     })
 }
@@ -194,10 +195,10 @@ fn edges(job: &Job, part: &Part, pocket: &Pocket) -> Option<Advice> {
     let edge = near.center.y().min(part.across - near.center.y());
     Some(Advice {
         topic: Topic::EdgeDistance,
+        parts: vec![part.name],
         warns: true,
         text: format!(
-            "{}: a screw {} thick stands {} from the edge; drill the lead hole as for hardwood",
-            part.name,
+            "a screw {} thick stands {} from the edge; drill the lead hole as for hardwood",
             text::decimal_with_unit(near.diameter, job.units),
             text::decimal_with_unit(edge, job.units)
         ),

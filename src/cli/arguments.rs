@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::job::{PartName, Selection};
+use crate::job::{Job, PartName, Selection};
 use crate::units::Units;
 
 const AFTER_HELP: &str = "\
@@ -89,7 +89,7 @@ pub(crate) struct Generate {
     pub(crate) selection: SelectionOptions,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1")]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Add the metres cut to the bit's record in the bits file, comments kept
@@ -137,7 +137,7 @@ pub(crate) struct Simulate {
     pub(crate) selection: SelectionOptions,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1")]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Draw what was replayed as a job sheet
@@ -160,7 +160,7 @@ pub(crate) struct Feeds {
     pub(crate) job: PathBuf,
 
     /// How worn the bits are now: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1")]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     #[command(flatten)]
@@ -184,7 +184,7 @@ pub(crate) struct Retune {
     pub(crate) job: PathBuf,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1")]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// The program's bit, by its name in the rack [default: its T word, then the job's bit]
@@ -220,30 +220,26 @@ pub(crate) struct Coupon {
     pub(crate) output: PathBuf,
 
     /// Length of the scrap, along X, in the job's unit or with one of its own
-    #[arg(long, value_name = "L")]
+    #[arg(long, value_name = "L", allow_hyphen_values = true)]
     pub(crate) length: String,
 
     /// Width of the scrap, along Y
-    #[arg(long, value_name = "W")]
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) width: String,
 
     /// Thickness of the scrap
-    #[arg(long, value_name = "T")]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
     pub(crate) thickness: String,
 
     #[command(flatten)]
     pub(crate) series: SeriesOptions,
-
-    /// Add a second row whose depth steps by this much around the job's own
-    #[arg(long, value_name = "D")]
-    pub(crate) depth_step: Option<String>,
 
     /// The bit, by its name in the rack [default: the job's own]
     #[arg(long, value_name = "NAME")]
     pub(crate) bit: Option<String>,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1")]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Write each drawing as an SVG file too, with a full-size paper template
@@ -254,22 +250,27 @@ pub(crate) struct Coupon {
     pub(crate) reporting: Reporting,
 }
 
-/// How a coupon's clearance steps.
+/// How a coupon's clearance and depth step.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct SeriesOptions {
     /// Pockets of the coupon, 5 to 9 [default: 5]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) pockets: Option<usize>,
 
     /// Clearance from one pocket of the coupon to the next [default: 0.05 mm]
-    #[arg(long, value_name = "S")]
+    #[arg(long, value_name = "S", allow_hyphen_values = true)]
     pub(crate) step: Option<String>,
+
+    /// Depth from one pocket to the next in a second row, cut only where this is given
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub(crate) depth_step: Option<String>,
 }
 
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
   stepwell fit box.toml --coupon 3                            pocket 3 of the coupon fits
+  stepwell fit box.toml --coupon-depth 2 --depth-step 0.1mm   pocket 2 of its second row does
   stepwell fit box.toml --slot 6.03                           a slot this bit cut, by caliper
   stepwell fit box.toml --outside-box 2.60 --outside-lid 2.30 wood outside each first pocket
   stepwell fit box.toml --gap 0.3 --dry                       only say what would be booked
@@ -282,34 +283,39 @@ pub(crate) struct Fit {
     pub(crate) job: PathBuf,
 
     /// The coupon's pocket that fits; give --pockets and --step as for the coupon
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) coupon: Option<usize>,
+
+    /// The pocket of the coupon's second row where the leaf lies as deep as it should; give
+    /// --pockets and --depth-step as for the coupon
+    #[arg(long, value_name = "N", requires = "depth_step", value_parser = count, allow_hyphen_values = true)]
+    pub(crate) coupon_depth: Option<usize>,
 
     #[command(flatten)]
     pub(crate) series: SeriesOptions,
 
     /// Width of a slot that the bit cut
-    #[arg(long, value_name = "W")]
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) slot: Option<String>,
 
     /// Wood measured outside the box's first pocket
-    #[arg(long, value_name = "W")]
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) outside_box: Option<String>,
 
     /// Wood measured outside the lid's first pocket
-    #[arg(long, value_name = "W")]
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) outside_lid: Option<String>,
 
     /// Wood measured from the stop end to the box's first pocket
-    #[arg(long, value_name = "W")]
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) end_box: Option<String>,
 
     /// Wood measured from the stop end to the lid's first pocket
-    #[arg(long, value_name = "W")]
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) end_lid: Option<String>,
 
     /// Gap seen between the closed parts
-    #[arg(long, value_name = "G")]
+    #[arg(long, value_name = "G", allow_hyphen_values = true)]
     pub(crate) gap: Option<String>,
 
     /// The bit that was used, by its name in the rack [default: the job's own]
@@ -389,11 +395,11 @@ pub(crate) struct SelectionOptions {
     pub(crate) part: PartChoice,
 
     /// Only this hinge, counted from 1 at the stop end
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) hinge: Option<usize>,
 
     /// Only this step, counted from 1 at the top; those above it count as already cut
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) step: Option<usize>,
 }
 
@@ -432,11 +438,46 @@ pub(crate) struct Reporting {
     pub(crate) units: Option<UnitsChoice>,
 }
 
+impl Reporting {
+    /// The unit asked for, or the job's own.
+    pub(crate) fn units_of(&self, job: &Job) -> Units {
+        self.units.map_or(job.units, Units::from)
+    }
+}
+
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
     #[default]
     Human,
     Json,
+}
+
+/// How many, or which one.
+fn count(written: &str) -> Result<usize, String> {
+    let help = "a whole number from 1 is wanted, such as 2";
+    written.trim().parse().map_err(|_| help.to_owned())
+}
+
+/// A number from 0 to 1; whether it is in the range is told with the job's other mistakes.
+fn share(written: &str) -> Result<f64, String> {
+    let number = |text: &str| {
+        text.trim()
+            .parse::<f64>()
+            .ok()
+            .filter(|number| number.is_finite())
+    };
+    if let Some(number) = number(written) {
+        return Ok(number);
+    }
+    let plain = written.replace(',', ".");
+    let meant = match plain.strip_suffix('%') {
+        Some(percent) => number(percent).map(|percent| percent / 100.0),
+        None => number(&plain),
+    };
+    Err(match meant {
+        Some(meant) => format!("write {meant}"),
+        None => "a number from 0, fresh, to 1, worn out, is wanted".to_owned(),
+    })
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]

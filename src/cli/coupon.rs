@@ -16,18 +16,16 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
         wear: options.wear,
         ..Overrides::default()
     };
-    let job = load::job(&options.job, &overrides)?;
-    let read = |name, written: &str| lengths::read(name, written, job.units);
+    let mut job = load::job(&options.job, &overrides)?;
+    let units = job.units;
+    let read = |name, written: &str| lengths::read(name, written, units);
     let scrap = Scrap {
         length: read("length", &options.length)?,
         width: read("width", &options.width)?,
         thickness: read("thickness", &options.thickness)?,
     };
-    let depth_step = lengths::optional("depth-step", options.depth_step.as_ref(), job.units)?;
-    let series = Series {
-        depth_step,
-        ..series(&options.series, job.units)?
-    };
+    let series = series(&options.series, job.units)?;
+    job.units = options.reporting.units_of(&job);
     let piece = coupon::job(&job, scrap, series).map_err(|diagnostics| Failure {
         diagnostics,
         ..Failure::default()
@@ -42,17 +40,17 @@ pub(super) fn run(options: &Coupon) -> Result<Ending, Failure> {
     };
     // The job's own feeds and passes, for both its woods: they decide the fit.
     let settings = settings::for_job(&job);
-    produce::run(&piece, &settings, &order, options.reporting)
+    produce::run(&piece, &settings, &order, options.reporting.format)
 }
 
-/// The series as asked for, without a depth row.
+/// The series as asked for.
 pub(super) fn series(options: &SeriesOptions, units: Units) -> Result<Series, Diagnostic> {
     let default = Series::default();
     let step = lengths::optional("step", options.step.as_ref(), units)?;
     Ok(Series {
         pockets: options.pockets.unwrap_or(default.pockets),
         step: step.unwrap_or(default.step),
-        depth_step: None,
+        depth_step: lengths::optional("depth-step", options.depth_step.as_ref(), units)?,
     })
 }
 
@@ -69,14 +67,29 @@ fn key(job: &Job, series: Series) -> Result<Vec<String>, Diagnostic> {
             show(clearance)
         ));
     }
-    for (index, depth) in coupon::depths(job, series).into_iter().enumerate() {
+    let leaf = coupon::leaf_depth(job);
+    for (index, depth) in coupon::depths(job, series)?.into_iter().enumerate() {
+        let own = depth.is_near(leaf, Length::SAME);
         said.push(format!(
-            "{} in the second row: leaf {} deep",
+            "{} in the second row: leaf {} deep{}",
             ticks(index),
-            show(depth)
+            show(depth),
+            if own { own_depth(job) } else { String::new() }
         ));
     }
     Ok(said)
+}
+
+/// What the job's own depth is meant to do.
+fn own_depth(job: &Job) -> String {
+    let recess = (job.hinge.closed_gap - job.fit.gap) * job.fit.box_share;
+    if recess.is_near(Length::ZERO, Length::SAME) {
+        return ", the job's own: it should lie flush".to_owned();
+    }
+    format!(
+        ", the job's own: it should lie {} below the face",
+        text::decimal_with_unit(recess, job.units)
+    )
 }
 
 fn ticks(index: usize) -> String {

@@ -11,6 +11,7 @@ use serde_json::json;
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::sheet;
 
 /// What ended a command early.
 #[derive(Debug, Default)]
@@ -29,6 +30,15 @@ impl From<Diagnostic> for Failure {
             diagnostics: vec![diagnostic],
             sources: Sources::new(),
         }
+    }
+}
+
+/// A page that cannot be drawn is our mistake, not the user's.
+impl From<sheet::Error> for Failure {
+    fn from(error: sheet::Error) -> Self {
+        Diagnostic::new("internal", error.to_string())
+            .help("this is a bug of ours: please send us the job")
+            .into()
     }
 }
 
@@ -58,7 +68,19 @@ pub(crate) fn usage(error: &clap::Error, arguments: &[OsString]) -> ExitCode {
             .next()
             .unwrap_or_default()
             .trim_start_matches("error: ");
-        let diagnostic = Diagnostic::new("usage", message).help("see --help");
+        // What stands below the first line tells what is missing or allowed.
+        let more: Vec<&str> = text
+            .lines()
+            .skip(1)
+            .map(str::trim)
+            .take_while(|line| !line.starts_with("Usage:") && !line.starts_with("For more"))
+            .filter(|line| !line.is_empty())
+            .collect();
+        let help = match more.as_slice() {
+            [] => "see --help".to_owned(),
+            lines => lines.join(", "),
+        };
+        let diagnostic = Diagnostic::new("usage", message).help(help);
         return print(&[diagnostic], &Sources::new(), Format::Json);
     }
     terminal::note(&error.render().ansi().to_string());
@@ -84,7 +106,7 @@ fn as_json(diagnostics: &[Diagnostic]) -> serde_json::Value {
             json!({
                 "code": diagnostic.code,
                 "message": message,
-                "file": place.map(|place| &place.file),
+                "file": place.map(|place| &place.file).or(diagnostic.file.as_ref()),
                 "line": place.map(|place| place.line),
                 "column": place.map(|place| place.column),
                 "length": place.map(|place| place.length),

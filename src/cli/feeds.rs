@@ -6,19 +6,17 @@ use crate::cli::{Ending, load, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::feeds;
 use crate::spec::Overrides;
-use crate::units::Units;
 
 pub(super) fn run(options: &Feeds) -> Result<Ending, Failure> {
     let overrides = Overrides {
         wear: options.wear,
         ..Overrides::default()
     };
-    let job = load::job(&options.job, &overrides)?;
-    let units = options.reporting.units.map_or(job.units, Units::from);
-    let mut table = feeds::table(&job, options.wear);
-    table.units = units;
+    let mut job = load::job(&options.job, &overrides)?;
+    job.units = options.reporting.units_of(&job);
+    let table = feeds::table(&job, options.wear);
     let text = match options.reporting.format {
-        Format::Human => feeds::render(&table, units),
+        Format::Human => feeds::render(&table, job.units),
         Format::Json => {
             let text = serde_json::to_string_pretty(&table)
                 .map_err(|error| Diagnostic::new("internal", error.to_string()))?;

@@ -41,6 +41,7 @@ fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
     let series = coupon::series(&options.series, units)?;
     Ok(Readings {
         coupon: options.coupon.map(|pocket| (pocket, series)),
+        coupon_depth: options.coupon_depth.map(|pocket| (pocket, series)),
         slot: length("slot", &options.slot)?,
         outside_box: length("outside-box", &options.outside_box)?,
         outside_lid: length("outside-lid", &options.outside_lid)?,

@@ -14,10 +14,11 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         selection: options.selection.selection(),
     };
     let load::Loaded {
-        job,
+        mut job,
         bits_path,
         mut sources,
     } = load::with_texts(&options.job, &overrides)?;
+    job.units = options.reporting.units_of(&job);
     let record = options.book.then(|| Record {
         text: sources
             .remove(&bits_path.display().to_string())
@@ -33,5 +34,5 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         force: options.force,
     };
     let settings = settings::for_job(&job);
-    produce::run(&job, &settings, &order, options.reporting)
+    produce::run(&job, &settings, &order, options.reporting.format)
 }

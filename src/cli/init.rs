@@ -16,12 +16,14 @@ pub(super) fn run(options: &Init) -> Result<Ending, Failure> {
         let help = "name another file, or move that one away";
         return Err(Diagnostic::new("file-exists", message).help(help).into());
     }
-    files::write_all(&[(file.clone(), starter_beside(file).into_bytes())])?;
+    let text = starter_beside(file);
+    files::write_all(&[(file.clone(), text.clone().into_bytes())])?;
     if !files::is_stream(file) {
         let name = file.display();
         terminal::note(&format!(
             "{name} written: measure, fill in, then: stepwell generate {name} -o out"
         ));
+        terminal::note(&companions(file, &text));
     }
     Ok(Ending::Passed)
 }
@@ -41,6 +43,30 @@ fn starter_beside(file: &Path) -> String {
             &format!("\"{way}/benchtop-mm.toml\""),
         )
         .replace("\"machines/bits.toml\"", &format!("\"{way}/bits.toml\""))
+}
+
+/// Says which two files the job names, and whether they are there.
+fn companions(file: &Path, text: &str) -> String {
+    let folder = file.parent().unwrap_or(Path::new(""));
+    let named = |key: &str| {
+        let line = text.lines().find(|line| line.starts_with(key));
+        line.and_then(|line| line.split('"').nth(1))
+            .unwrap_or_default()
+    };
+    let (machine, bits) = (named("machine "), named("bits "));
+    let missing: Vec<&str> = [machine, bits]
+        .into_iter()
+        .filter(|path| !folder.join(path).is_file())
+        .collect();
+    let told = format!("it names your router's file, {machine}, and your rack's, {bits}");
+    if missing.is_empty() {
+        return format!("{told}: put your own figures in both");
+    }
+    format!(
+        "{told}; not there yet: {}. Copy the folder `machines` that came with Stepwell beside \
+         the job, or name your own files: paths count from the job's folder",
+        missing.join(", ")
+    )
 }
 
 /// From `folder` to the current one: `..` for each step, else by full path.

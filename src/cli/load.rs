@@ -112,11 +112,16 @@ fn read(path: &Path, sources: &mut Sources) -> Result<String, Failure> {
 
 /// A file that cannot be read, at the key of the job that names it.
 fn named_at(error: Diagnostic, place: Place) -> Diagnostic {
-    let error = error.at(place);
-    if error.help.is_some() {
+    // A place in the named file itself says more.
+    if error.place.is_some() {
         return error;
     }
-    error.help("paths inside a job file count from the folder of the job file")
+    let counted = "paths inside a job file count from the folder of the job file";
+    let help = match &error.help {
+        Some(help) => format!("{counted}; {help}"),
+        None => counted.to_owned(),
+    };
+    error.at(place).help(help)
 }
 
 /// What the file says, or nothing where it has mistakes.

@@ -3,16 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use crate::cli::Ending;
-use crate::cli::arguments::Reporting;
+use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
-use crate::diagnostic::Diagnostic;
 use crate::job::{Job, Selection};
 use crate::machine::CommentStyle;
 use crate::post::{self, Program};
 use crate::report::{CheckId, Verdict};
-use crate::units::Units;
 use crate::verify::{Judge, Outcome};
 use crate::{files, plan, sheet, wear};
 
@@ -59,7 +57,7 @@ pub(super) fn run(
     job: &Job,
     settings: &Settings,
     order: &Order<'_>,
-    reporting: Reporting,
+    format: Format,
 ) -> Result<Ending, Failure> {
     let plan = plan::job(job, settings);
     let mut programs = post::programs(&plan, job, settings, &[]);
@@ -70,16 +68,14 @@ pub(super) fn run(
         programs = post::programs(&plan, job, settings, &marks(&failed));
         outcome = judge(job, settings, order, &programs);
     }
-    let units = reporting.units.map_or(job.units, Units::from);
-    outcome.report.units = units;
     outcome.report.notes.extend(order.notes.iter().cloned());
     let written = failed.is_empty() || forced;
     if written {
         let booked = book(job, order, &mut outcome)?;
-        write(job, settings, order, &programs, &outcome, units, booked)?;
+        write(job, settings, order, &programs, &outcome, booked)?;
     }
     let fate = if written { Fate::Written } else { Fate::Kept };
-    summary::print(&outcome.report, units, reporting.format, fate);
+    summary::print(&outcome.report, job.units, format, fate);
     Ok(if failed.is_empty() {
         Ending::Passed
     } else {
@@ -140,7 +136,6 @@ fn write(
     order: &Order<'_>,
     programs: &[Program],
     outcome: &Outcome,
-    units: Units,
     booked: Option<(PathBuf, Vec<u8>)>,
 ) -> Result<(), Failure> {
     let named: Vec<(String, String)> = programs
@@ -157,16 +152,16 @@ fn write(
         settings,
         outcome,
         programs: &named,
-        units,
+        units: job.units,
     };
-    let page = sheet::page(&input).map_err(ours)?;
+    let page = sheet::page(&input)?;
     let mut all: Vec<(PathBuf, Vec<u8>)> = programs
         .iter()
         .map(|program| (order.program(program), program.text.clone().into_bytes()))
         .collect();
     all.push((order.sheet(job.selection), page.into_bytes()));
     if order.drawings {
-        for (suffix, drawing) in sheet::drawings(&input).map_err(ours)? {
+        for (suffix, drawing) in sheet::drawings(&input)? {
             let path = order.drawing(job.selection, &suffix);
             all.push((path, drawing.into_bytes()));
         }
@@ -174,10 +169,4 @@ fn write(
     all.extend(booked);
     files::write_all(&all)?;
     Ok(())
-}
-
-fn ours(error: sheet::Error) -> Failure {
-    Diagnostic::new("internal", error.to_string())
-        .help("this is a bug of ours")
-        .into()
 }

@@ -21,7 +21,8 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         wear: options.wear,
         selection: options.selection.selection(),
     };
-    let job = load::job(&options.job, &overrides)?;
+    let mut job = load::job(&options.job, &overrides)?;
+    job.units = options.reporting.units_of(&job);
     let given = options
         .bit
         .as_deref()

@@ -21,12 +21,11 @@ const CHUNK_BYTES: usize = 64 * 1024;
 
 pub(super) fn run(options: &Simulate) -> Result<Ending, Failure> {
     let streams = open_all(options)?;
-    let mut report = match (&options.job, &options.machine) {
+    let report = match (&options.job, &options.machine) {
         (Some(job), _) => against_job(options, job, streams)?,
-        (None, Some(machine)) => against_machine(machine, streams)?,
+        (None, Some(machine)) => against_machine(options, machine, streams)?,
         (None, None) => return Err(Diagnostic::new("usage", "--job or --machine is needed").into()),
     };
-    report.units = options.reporting.units.map_or(report.units, Units::from);
     summary::print(
         &report,
         report.units,
@@ -68,7 +67,8 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         wear: options.wear,
         selection: options.selection.selection(),
     };
-    let job = load::job(path, &overrides)?;
+    let mut job = load::job(path, &overrides)?;
+    job.units = options.reporting.units_of(&job);
     let settings = settings::for_job(&job);
     let bits = named_bits(&job, options)?;
     let mut judge = Judge::new(&job, &settings);
@@ -87,8 +87,6 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         texts.extend(kept.map(|bytes| (name, String::from_utf8_lossy(&bytes).into_owned())));
     }
     let mut outcome = judge.finish();
-    let units = options.reporting.units.map_or(job.units, Units::from);
-    outcome.report.units = units;
     outcome.report.notes.extend(notes::of(&job));
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
@@ -96,24 +94,29 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
             settings: &settings,
             outcome: &outcome,
             programs: &texts,
-            units,
+            units: job.units,
         };
-        let page =
-            sheet::page(&input).map_err(|error| Diagnostic::new("internal", error.to_string()))?;
+        let page = sheet::page(&input)?;
         files::write_all(&[(target.clone(), page.into_bytes())])?;
     }
     Ok(outcome.report)
 }
 
-fn against_machine(path: &Path, streams: Streams) -> Result<Report, Failure> {
+fn against_machine(options: &Simulate, path: &Path, streams: Streams) -> Result<Report, Failure> {
     let machine = load::machine(path)?;
-    let mut judge = MachineJudge::new(&machine);
+    let units = options
+        .reporting
+        .units
+        .map_or(machine.dialect.units, Units::from);
+    let mut judge = MachineJudge::in_units(&machine, units);
     for stream in streams {
         judge.begin(&stream.name);
         pump(stream, |chunk| judge.push(chunk))?;
         judge.end();
     }
-    Ok(judge.finish())
+    let mut report = judge.finish();
+    report.units = units;
+    Ok(report)
 }
 
 /// The bits named on the command line, in the order of the programs.

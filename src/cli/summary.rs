@@ -8,7 +8,7 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
 use crate::report::{Check, PocketReport, ProgramReport, Report, Verdict};
-use crate::units::text::{decimal_with_unit as plain, decimals, nearest_with_error};
+use crate::units::text::{chip, decimal_with_unit as plain, decimals, nearest_with_error};
 use crate::units::{Length, Units};
 
 /// What became of the programs the report is about.
@@ -59,10 +59,11 @@ fn text(report: &Report, units: Units, fate: Fate) -> String {
     if let Some(feeds) = &report.feeds {
         let _ = writeln!(
             text,
-            "{}: {:.0} rpm, {} a minute, at most {} a pass, ramp {:.1} degrees",
+            "{}: {:.0} rpm, {}, chip {}, at most {} a pass, ramp {:.1} degrees",
             feeds.bit,
             feeds.rpm,
-            plain(Length::from_mm(feeds.feed), units),
+            feed(feeds.feed, units),
+            chip(Length::from_mm(feeds.chip_load), units),
             plain(Length::from_mm(feeds.stepdown), units),
             feeds.ramp_deg,
         );
@@ -72,6 +73,14 @@ fn text(report: &Report, units: Units, fate: Fate) -> String {
     }
     text.push_str(&verdicts(report, fate));
     text
+}
+
+/// A feed in millimetres a minute as people set it.
+fn feed(feed: f64, units: Units) -> String {
+    match units {
+        Units::Millimetre => format!("{feed:.0} mm/min"),
+        Units::Inch => format!("{:.1} in/min", Length::from_mm(feed).as_inch()),
+    }
 }
 
 fn pockets(report: &Report, units: Units) -> Table {
@@ -95,7 +104,7 @@ fn pockets(report: &Report, units: Units) -> Table {
         table.add_row([
             format!("{} {}", pocket.part, pocket.hinge),
             decimals(center, units),
-            nearest_with_error(center),
+            nearest_with_error(center, units),
             steps(pocket, units, stepdown),
             decimals(pocket.left.outside, units),
             decimals(pocket.left.inside, units),
@@ -145,7 +154,7 @@ fn program_lines(program: &ProgramReport, units: Units) -> String {
     let extent = |axis: usize| {
         format!(
             "{} to {}",
-            plain(program.bounds.min[axis], units),
+            decimals(program.bounds.min[axis], units),
             plain(program.bounds.max[axis], units)
         )
     };
@@ -166,7 +175,10 @@ fn program_lines(program: &ProgramReport, units: Units) -> String {
 
 fn verdicts(report: &Report, fate: Fate) -> String {
     let mut text = String::new();
-    for check in &report.checks {
+    // What is refused stands before what is only worth a look.
+    let refused = |check: &&Check| check.verdict == Verdict::Fail;
+    let (fails, others): (Vec<&Check>, Vec<&Check>) = report.checks.iter().partition(refused);
+    for check in fails.into_iter().chain(others) {
         let word = match check.verdict {
             Verdict::Warn => "warning",
             Verdict::Fail => "FAILED",

@@ -5,7 +5,7 @@ use crate::bit::Bit;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::geometry::Point;
 use crate::job::{Job, Pocket, Step, Tick};
-use crate::units::{Length, text};
+use crate::units::{Length, Units, text};
 
 /// Wood kept between neighbours and at the edges, where the job wants no more:
 /// room for a finger's judgement and well past what the checks warn under.
@@ -13,6 +13,9 @@ const LEAST_WALL_MM: f64 = 4.0;
 
 /// Wood between one tick and the next.
 const TICK_GAP_MM: f64 = 2.0;
+
+/// A scrap may stick out of the machine, but not be so many times as large.
+const FAR_PAST: f64 = 4.0;
 
 /// A tick's straight run beside the bit's own width.
 const TICK_RUN_MM: f64 = 3.0;
@@ -174,7 +177,30 @@ fn check_room(job: &Job, scrap: Scrap, needed: Scrap) -> Result<(), Diagnostics>
         let help = "take a larger scrap, or fewer pockets";
         errors.push(Diagnostic::new("scrap-too-small", message).help(help));
     }
-    let [travel_x, travel_y, _] = job.machine.travel;
+    let [travel_x, travel_y, travel_z] = job.machine.travel;
+    let far = [
+        ("length", scrap.length, travel_x),
+        ("width", scrap.width, travel_y),
+        ("thickness", scrap.thickness, travel_z),
+    ];
+    for (word, has, travel) in far
+        .iter()
+        .filter(|(_, has, travel)| *has > *travel * FAR_PAST)
+    {
+        let message = format!(
+            "the scrap's {word} is {}, the machine travels {} that way",
+            show(*has),
+            show(*travel)
+        );
+        let diagnostic = Diagnostic::new("scrap-past-machine", message);
+        errors.push(match job.units {
+            Units::Inch => diagnostic.help(format!(
+                "if millimetres were meant, write --{word} {}mm",
+                text::trimmed(has.as_inch())
+            )),
+            Units::Millimetre => diagnostic.help("saw off a piece that lies on the machine"),
+        });
+    }
     if needed.length > travel_x || needed.width > travel_y {
         let message = format!(
             "the coupon is {} × {}, the machine travels {} × {}",

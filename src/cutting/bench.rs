@@ -10,7 +10,7 @@ use crate::cutting::constants::{
 use crate::cutting::limits::gentlest;
 use crate::cutting::{Limits, Load, Settings, Task, edge, limits, load};
 use crate::machine::Machine;
-use crate::units::{Angle, Feed, Length, SpindleSpeed};
+use crate::units::{Angle, Feed, Length, SpindleSpeed, Units, text};
 use crate::wood::{Family, Grain, TABLE_MOISTURE, Wood};
 
 /// How many chip loads are tried across the window.
@@ -349,6 +349,7 @@ impl<'a> Bench<'a> {
 
     fn refusal(&self, pace: Pace, depth: f64, held: Depth, serves_fresh: bool) -> Option<String> {
         let (least, most) = (self.chip_min(), self.chip_max());
+        let chip = |chip| text::chip(Length::from_mm(chip), Units::Millimetre);
         let remedy = if self.bit.wear > 0.0 && serves_fresh {
             "the bit wants sharpening or replacing"
         } else {
@@ -361,9 +362,11 @@ impl<'a> Bench<'a> {
                 "set `chip_min` and `chip_max` of the bit so that they leave a window"
             };
             return Some(format!(
-                "at wear {:.2} the edge needs {least:.3} mm a tooth to cut and not rub, \
-                 but the bit carries at most {most:.3} mm; {remedy}",
-                self.bit.wear
+                "at wear {:.2} the edge needs {} a tooth to cut and not rub, \
+                 but the bit carries at most {}; {remedy}",
+                self.bit.wear,
+                chip(least),
+                chip(most)
             ));
         }
         if pace.chip < least * (1.0 - 1e-9) {
@@ -373,9 +376,13 @@ impl<'a> Bench<'a> {
                 ""
             };
             return Some(format!(
-                "at {:.0} rpm and the machine's fastest feed of {:.0} mm/min the chip is {:.4} mm \
-                 a tooth; under {least:.4} mm the edge rubs and would burn the wood: {remedy}{flutes}",
-                pace.speed, pace.feed, pace.chip
+                "at {:.0} rpm and the machine's fastest feed of {:.0} mm/min ({:.0} in/min) the chip is {} \
+                 a tooth; under {} the edge rubs and would burn the wood: {remedy}{flutes}",
+                pace.speed,
+                pace.feed,
+                Length::from_mm(pace.feed).as_inch(),
+                chip(pace.chip),
+                chip(least)
             ));
         }
         let floor = self.least_depth();
@@ -391,7 +398,9 @@ impl<'a> Bench<'a> {
                 _ => "take a thinner bit",
             };
             return Some(format!(
-                "{cause} for a bite of {floor:.2} mm, {depth:.3} mm is all: {remedy}"
+                "{cause} for a bite of {floor:.2} mm ({:.4} in), {depth:.3} mm ({:.4} in) is all: {remedy}",
+                Length::from_mm(floor).as_inch(),
+                Length::from_mm(depth).as_inch()
             ));
         }
         None

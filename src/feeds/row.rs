@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::bit::{Bit, BitKind};
+use crate::bit::{Bit, BitKind, care};
 use crate::cutting::chip::{removal_rate, surface_speed};
 use crate::cutting::{Settings, limits};
 use crate::feeds::verdict::Rim;
@@ -92,7 +92,8 @@ pub(super) fn bit_feeds(job: &Job, bit: &Bit, now: f64, of_the_job: bool) -> Bit
         bit: bit.name.clone(),
         kind: bit.kind,
         diameter: bit.cutting_diameter(),
-        rim: Rim::of(bit.kind),
+        rim: Rim::of(bit),
+        wall_care: care::choices(bit, job.room_for(bit)),
         of_the_job,
         problems,
         states,

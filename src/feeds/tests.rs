@@ -137,3 +137,26 @@ fn inches_are_shown_where_people_read_them() {
     assert!(text.contains("118.1"), "{text}");
     assert!(text.contains("in/min"));
 }
+
+#[test]
+fn rim_and_wall_are_explained_for_the_jobs_bit_and_named_for_the_others() {
+    let mut job = job();
+    job.rack[2].wall_care.spring_pass = true;
+    let text = render(&table(&job, None), Units::Millimetre);
+    assert!(text.contains("score = true (default): a shallow lap on the outline"));
+    assert!(text.contains("or false saves one lap for each pocket"));
+    assert!(text.contains("rim and wall: score = false (default), finish_direction = climb"));
+    assert!(text.contains("spring_pass = true (the rack's choice)"));
+}
+
+#[test]
+fn a_lifting_spiral_that_forgoes_scoring_is_not_said_to_score() {
+    let mut job = job();
+    job.rack[0].wall_care.score = Some(false);
+    let table = table(&job, None);
+    assert_eq!(bit(&table, "6 mm up-spiral").rim, Rim::Frayed);
+    let text = render(&table, Units::Millimetre);
+    assert!(
+        text.contains("6.00 mm, the job's bit; lifts the top fibres, and the rim is not scored")
+    );
+}

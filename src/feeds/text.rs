@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 
+use crate::bit::care::{Choice, Origin};
 use crate::feeds::{BitFeeds, Condition, FeedTable, Row};
 use crate::units::{Feed, Length, Units};
 use crate::wood::Seen;
@@ -26,6 +27,7 @@ pub fn render(table: &FeedTable, units: Units) -> String {
         for problem in &bit.problems {
             let _ = writeln!(text, "  cannot do this job: {problem}");
         }
+        text += &wall_care(bit);
         for row in &bit.states {
             if let Some(refusal) = &row.refusal {
                 let _ = writeln!(text, "  {}: {refusal}", name(row));
@@ -45,9 +47,41 @@ pub fn render(table: &FeedTable, units: Units) -> String {
     text
 }
 
+/// What is in force for rim and wall: for the job's own bit with the reason of
+/// each choice and what else can be set, for the others in one line.
+fn wall_care(bit: &BitFeeds) -> String {
+    let mut text = String::new();
+    if !bit.problems.is_empty() || bit.wall_care.is_empty() {
+        return text;
+    }
+    if !bit.of_the_job {
+        let values: Vec<String> = bit.wall_care.iter().map(value).collect();
+        let _ = writeln!(text, "  rim and wall: {}", values.join(", "));
+        return text;
+    }
+    let _ = writeln!(text, "  rim and wall, keys of the bits file:");
+    for choice in &bit.wall_care {
+        let _ = writeln!(text, "    {}: {}", value(choice), choice.effect);
+        if !choice.otherwise.is_empty() {
+            let _ = writeln!(text, "      or {}", choice.otherwise);
+        }
+    }
+    text
+}
+
+fn value(choice: &Choice) -> String {
+    let Choice { key, value, .. } = choice;
+    let origin = match choice.origin {
+        Origin::Default => "default",
+        Origin::Rack => "the rack's choice",
+    };
+    format!("{key} = {value} ({origin})")
+}
+
 const FOOT: &str = "
 p  common practice, no source: `stepdown`, `ramp_deg`, `chip_min`, `chip_max` in the bits file override it
 m  from memory, half or double is possible: watch and listen to the first pass
+rim and wall: common practice, no source; what each choice does is told at the job's own bit
 time: the least that the feed allows, without rapids, acceleration and pauses
 ";
 

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::bit::BitKind;
+use crate::bit::{Bit, BitKind};
 use crate::cutting::FINISHING_DEFLECTION;
 use crate::feeds::{BitFeeds, Condition, Row};
 
@@ -13,7 +13,9 @@ use crate::feeds::{BitFeeds, Condition, Row};
 pub enum Rim {
     /// Cuts no rim.
     None,
-    /// Lifts the top fibres: the rim is scored first, or it frays.
+    /// Lifts the top fibres, and the rack forgoes scoring the rim: it frays.
+    Frayed,
+    /// Lifts the top fibres: the rim is scored first.
     Lifted,
     /// Neither lifts nor presses.
     Fair,
@@ -22,10 +24,11 @@ pub enum Rim {
 }
 
 impl Rim {
-    pub(super) fn of(kind: BitKind) -> Self {
-        match kind {
+    pub(super) fn of(bit: &Bit) -> Self {
+        match bit.kind {
             BitKind::Drill => Self::None,
-            BitKind::UpSpiral => Self::Lifted,
+            BitKind::UpSpiral if bit.scores_rim() => Self::Lifted,
+            BitKind::UpSpiral => Self::Frayed,
             BitKind::SingleFlute | BitKind::DoubleFlute => Self::Fair,
             BitKind::DownSpiral => Self::Clean,
         }
@@ -35,6 +38,7 @@ impl Rim {
     pub const fn words(self) -> &'static str {
         match self {
             Self::None => "cuts no rim",
+            Self::Frayed => "lifts the top fibres, and the rim is not scored first",
             Self::Lifted => "lifts the top fibres, so the rim is scored first",
             Self::Fair => "fair rim",
             Self::Clean => "clean rim, presses the top fibres down",

@@ -2,6 +2,7 @@
 
 use toml_edit::{DocumentMut, InlineTable, Item, Table, TableLike, Value, value};
 
+use super::record::Kind;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::job::Job;
 use crate::units::{Length, Units, text};
@@ -54,14 +55,46 @@ impl Document {
         Ok(())
     }
 
+    /// Depth of the hinge's first step, the leaf.
+    pub(super) fn leaf(&self) -> Option<Length> {
+        let steps = self.tree.get("hinge")?.get("steps")?;
+        let depth = steps.get(0)?.get("depth")?;
+        length(depth, self.units)
+    }
+
+    /// Makes every step of the hinge so much deeper; tells whether the lid has
+    /// steps of its own, which are left alone.
+    pub(super) fn deepen_steps(&mut self, more: Length) -> Result<bool, Diagnostic> {
+        let units = self.units;
+        let hinge = self.table("hinge")?;
+        let others = hinge.contains_key("lid_steps");
+        let steps = hinge.get_mut("steps").ok_or_else(unexpected)?;
+        let mut tables: Vec<&mut dyn TableLike> = match steps {
+            Item::ArrayOfTables(tables) => tables
+                .iter_mut()
+                .map(|table| table as &mut dyn TableLike)
+                .collect(),
+            Item::Value(Value::Array(array)) => array
+                .iter_mut()
+                .filter_map(Value::as_inline_table_mut)
+                .map(|table| table as &mut dyn TableLike)
+                .collect(),
+            _ => return Err(unexpected()),
+        };
+        for table in &mut tables {
+            let depth = table.get("depth").and_then(|item| length(item, units));
+            set_length(*table, "depth", depth.ok_or_else(unexpected)? + more, units);
+        }
+        Ok(others)
+    }
+
     /// The reading of that kind booked last, and what it replaced.
-    pub(super) fn booked(&self, key: &str) -> Option<(f64, Length)> {
-        let entry = self.tree.get("fit")?.get("booked")?.get(key)?;
+    pub(super) fn booked(&self, kind: Kind) -> Option<(f64, Length)> {
+        let entry = self.tree.get("fit")?.get("booked")?.get(kind.key())?;
         let number = |key| entry.get(key).and_then(|item| length(item, self.units));
         let reading = number("reading")?;
         let reading = match entry.get("reading").and_then(Item::as_integer) {
-            // The number of a coupon's pocket has no unit.
-            Some(pocket) if key == "coupon" => pocket as f64,
+            Some(pocket) if kind.is_number() => pocket as f64,
             _ => reading.as_mm(),
         };
         Some((reading, number("was")?))
@@ -69,7 +102,7 @@ impl Document {
 
     pub(super) fn set_booked(
         &mut self,
-        key: &str,
+        kind: Kind,
         reading: f64,
         was: Length,
     ) -> Result<(), Diagnostic> {
@@ -80,14 +113,14 @@ impl Document {
             .or_insert_with(|| value(InlineTable::new()));
         let booked = booked.as_table_like_mut().ok_or_else(unexpected)?;
         let mut entry = InlineTable::new();
-        let reading = if key == "coupon" {
+        let reading = if kind.is_number() {
             Value::from(reading as i64)
         } else {
             number(Length::from_mm(reading), units)
         };
         entry.insert("reading", reading);
         entry.insert("was", number(was, units));
-        booked.insert(key, value(entry));
+        booked.insert(kind.key(), value(entry));
         Ok(())
     }
 
@@ -165,6 +198,15 @@ fn length(item: &Item, units: Units) -> Option<Length> {
     }
     let whole = item.as_integer().map(|number| number as f64);
     item.as_float().or(whole).map(|number| units.one() * number)
+}
+
+/// The job as it was with every step so much deeper.
+pub(super) fn deepen(job: &mut Job, more: Length) {
+    for part in &mut job.parts {
+        for step in part.pockets.iter_mut().flat_map(|pocket| &mut pocket.steps) {
+            step.depth += more;
+        }
+    }
 }
 
 /// The job as it was with this much more clearance.

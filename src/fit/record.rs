@@ -10,6 +10,7 @@ use crate::units::Length;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
     Coupon,
+    CouponDepth,
     OutsideBox,
     OutsideLid,
     EndBox,
@@ -22,6 +23,7 @@ impl Kind {
     pub(super) fn key(self) -> &'static str {
         match self {
             Self::Coupon => "coupon",
+            Self::CouponDepth => "coupon_depth",
             Self::OutsideBox => "outside_box",
             Self::OutsideLid => "outside_lid",
             Self::EndBox => "end_box",
@@ -34,6 +36,7 @@ impl Kind {
     pub(super) fn option(self) -> &'static str {
         match self {
             Self::Coupon => "--coupon",
+            Self::CouponDepth => "--coupon-depth",
             Self::OutsideBox => "--outside-box",
             Self::OutsideLid => "--outside-lid",
             Self::EndBox => "--end-box",
@@ -49,8 +52,13 @@ impl Kind {
             Self::OutsideLid => Some((PartName::Lid, "lid_v")),
             Self::EndBox => Some((PartName::Box, "box_u")),
             Self::EndLid => Some((PartName::Lid, "lid_u")),
-            Self::Coupon | Self::Gap => None,
+            Self::Coupon | Self::CouponDepth | Self::Gap => None,
         }
+    }
+
+    /// Whether the reading is the number of a pocket and has no unit.
+    pub(super) fn is_number(self) -> bool {
+        matches!(self, Self::Coupon | Self::CouponDepth)
     }
 
     /// Whether the wood was measured towards the stop end.
@@ -74,9 +82,12 @@ pub(super) enum Verdict {
 /// file's own rounding, less than any caliper shows.
 pub(super) const SAME: Length = Length::from_mm(0.002);
 
+/// A change below this shows on no caliper and is none.
+pub(super) const UNSEEN: Length = Length::from_mm(0.005);
+
 /// `reading` is in millimetres, or the number of a coupon's pocket.
 pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repeat) -> Verdict {
-    let Some((booked, was)) = document.booked(kind.key()) else {
+    let Some((booked, was)) = document.booked(kind) else {
         return Verdict::Fresh;
     };
     let same = Length::from_mm(booked).is_near(Length::from_mm(reading), SAME);
@@ -95,5 +106,5 @@ pub(super) fn write(
     reading: f64,
     was: Length,
 ) -> Result<(), Diagnostic> {
-    document.set_booked(kind.key(), reading, was)
+    document.set_booked(kind, reading, was)
 }

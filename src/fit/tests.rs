@@ -1,5 +1,5 @@
 use super::*;
-use crate::machine::Machine;
+use crate::spec::sample;
 
 const JOB: &str = "\
 # My box, as cut on Sunday
@@ -48,26 +48,12 @@ cutting_length = 22
 stickout = 30
 ";
 
-const MACHINE: &str = "name = 'Router'
-travel = [400, 300, 90]
-feed_max = [3000, 3000, 1200]
-[spindle]
-rpm = [8000, 24000]
-";
-
 fn mm(value: f64) -> Length {
     Length::from_mm(value)
 }
 
-fn machine() -> Machine {
-    spec::machine("machine.toml", MACHINE).unwrap()
-}
-
 fn resolve(job: &str, bits: &str) -> Job {
-    let rack = spec::bits("bits.toml", bits).unwrap();
-    let spec = spec::job("job.toml", job).unwrap();
-    spec.resolve(machine(), rack, &Overrides::default())
-        .unwrap()
+    sample::resolve(job, bits, &Overrides::default()).unwrap()
 }
 
 fn book_in(job: &str, bits: &str, readings: Readings) -> Result<Booked, Diagnostics> {
@@ -178,6 +164,134 @@ fn the_coupons_pocket_gives_its_clearance() {
     let errors = book_in(JOB, BITS, coupon(6, Repeat::Once)).unwrap_err();
     assert_eq!(errors[0].code, "out-of-range");
     assert!(book_in(JOB, BITS, coupon(0, Repeat::Once)).is_err());
+}
+
+// Depths of 4.6, 4.7 … around the leaf of 4.5 and its 0.2 of recess: pocket 4
+// is 0.1 deeper than the job's own, so every step becomes 0.1 deeper.
+#[test]
+fn the_coupons_second_row_deepens_every_step() {
+    let coupon = |pocket, repeat| Readings {
+        coupon_depth: Some((
+            pocket,
+            Series {
+                depth_step: Some(mm(0.1)),
+                ..Series::default()
+            },
+        )),
+        repeat,
+        ..Readings::default()
+    };
+    let depths = |job: &str| -> Vec<f64> {
+        let job = resolve(job, BITS);
+        let steps = job.parts.iter().flat_map(|part| &part.pockets[0].steps);
+        steps.map(|step| step.depth.as_mm()).collect()
+    };
+    let by = |job: &str, deeper: f64| {
+        for (found, own) in depths(job).iter().zip(depths(JOB)) {
+            assert!((found - own - deeper).abs() < 1e-9, "{found} {own}");
+        }
+    };
+    let (job, words) = booked(JOB, coupon(4, Repeat::Once));
+    by(&job, 0.1);
+    assert!(
+        words[0].starts_with(
+            "the leaf's step is 4.60 mm deep, not 4.50 mm, and every step below it 0.10 mm deeper"
+        ),
+        "{words:?}"
+    );
+    assert!(
+        job.contains("{ length = 44, depth = 4.6 }, { length = 27, depth = 12.1 }"),
+        "{job}"
+    );
+    let again = book_in(&job, BITS, coupon(4, Repeat::Once)).unwrap();
+    assert_eq!(again.job, None);
+    let (more, _) = booked(&job, coupon(4, Repeat::Again));
+    by(&more, 0.2);
+    let (instead, words) = booked(&job, coupon(1, Repeat::Instead));
+    by(&instead, -0.2);
+    assert!(words[0].contains("shallower"), "{words:?}");
+    let own = book_in(JOB, BITS, coupon(3, Repeat::Once)).unwrap();
+    assert_eq!(own.job, None);
+    assert!(own.words[0].contains("nothing changes"), "{:?}", own.words);
+    let errors = book_in(JOB, BITS, coupon(6, Repeat::Once)).unwrap_err();
+    assert_eq!(errors[0].code, "out-of-range");
+}
+
+#[test]
+fn the_lids_own_steps_are_left_alone() {
+    let lid = "lid_steps = [{ length = 44, depth = 3 }]\n\n[placement]";
+    let job = JOB.replace("[placement]", lid);
+    let readings = Readings {
+        coupon_depth: Some((
+            5,
+            Series {
+                depth_step: Some(mm(0.1)),
+                ..Series::default()
+            },
+        )),
+        ..Readings::default()
+    };
+    let (job, words) = booked(&job, readings);
+    assert!(
+        job.contains("lid_steps = [{ length = 44, depth = 3 }]"),
+        "{job}"
+    );
+    assert!(job.contains("depth = 4.7 }"), "{job}");
+    assert!(words[0].contains("lid's own steps"), "{words:?}");
+}
+
+// Pocket 3 has the job's own clearance of 0.1; the gap expected is the wanted
+// one of 0.4; 3.4521 of 3.45 mm beside the leaf shows on no caliper.
+#[test]
+fn a_reading_that_changes_nothing_says_so_and_writes_nothing() {
+    let default = Readings::default;
+    for readings in [
+        Readings {
+            coupon: Some((3, Series::default())),
+            ..default()
+        },
+        Readings {
+            gap: Some(mm(0.4)),
+            ..default()
+        },
+        Readings {
+            gap: Some(mm(0.402)),
+            ..default()
+        },
+        Readings {
+            outside_lid: Some(mm(3.4521)),
+            ..default()
+        },
+    ] {
+        let found = book_in(JOB, BITS, readings).unwrap();
+        assert_eq!((found.job, found.bits), (None, None), "{:?}", found.words);
+        assert!(
+            found.words[0].contains("nothing changes"),
+            "{:?}",
+            found.words
+        );
+    }
+    let rack = BITS.replace("diameter = 6", "diameter = 6\nmeasured = 6.03");
+    let slot = Readings {
+        slot: Some(mm(6.032)),
+        ..default()
+    };
+    let found = book_in(JOB, &rack, slot).unwrap();
+    assert_eq!(found.bits, None);
+    assert!(
+        found.words[0].contains("nothing changes"),
+        "{:?}",
+        found.words
+    );
+}
+
+#[test]
+fn only_the_corrections_of_what_is_cut_are_told() {
+    let (text, _) = booked(JOB, outside_lid(3.15, Repeat::Once));
+    let mut job = resolve(&text, BITS);
+    assert_eq!(corrections(&job).len(), 1);
+    job.selection.part = Some(PartName::Box);
+    assert_eq!(corrections(&job), [""; 0]);
 }
 
 #[test]

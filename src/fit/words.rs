@@ -1,14 +1,14 @@
 //! Corrections in words.
 
-use super::record::SAME;
+use super::record::{SAME, UNSEEN};
 use crate::job::{Job, PartName};
 use crate::units::{Length, Units, text};
 
 /// `lid moved 0.30 mm inward`; `offset` along u or v, away from the outside
 /// face or the stop end positive.
 pub(super) fn moved(part: PartName, along: bool, offset: Length, units: Units) -> String {
-    if offset.is_near(Length::ZERO, SAME) {
-        return format!("{part} stays where it is");
+    if offset.is_near(Length::ZERO, UNSEEN) {
+        return format!("{part} stays where it is and nothing changes");
     }
     let way = match (along, offset > Length::ZERO) {
         (false, true) => "inward",
@@ -22,10 +22,11 @@ pub(super) fn moved(part: PartName, along: bool, offset: Length, units: Units) -
     )
 }
 
-/// What a job's corrections do, a sentence each; none where nothing is corrected.
+/// What the corrections of the parts that are cut do, a sentence each; none
+/// where nothing is corrected.
 pub fn corrections(job: &Job) -> Vec<String> {
     let mut words = Vec::new();
-    for part in &job.parts {
+    for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
         for (along, offset) in [(false, part.correction_v), (true, part.correction_u)] {
             if !offset.is_near(Length::ZERO, SAME) {
                 words.push(moved(part.name, along, offset, job.units));

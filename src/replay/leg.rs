@@ -202,7 +202,9 @@ impl Leg {
                 } else {
                     0.0
                 };
-                (x - run * t).hypot(y - rise * t)
+                let (x, y) = (x - run * t, y - rise * t);
+                // `hypot` guards against sizes that no move has, and is ten times as slow.
+                (x * x + y * y).sqrt()
             }
             Some(turn) => {
                 let (x, y) = (point[0] - turn.center[0], point[1] - turn.center[1]);
@@ -276,6 +278,22 @@ impl Turn {
             self.start - angle
         };
         along.rem_euclid(TAU) <= self.sweep.abs()
+    }
+
+    /// Whether the arc passes every direction from its centre to the convex
+    /// shape with these corners, the centre not being inside the shape.
+    pub(crate) fn passes_all(&self, corners: [[f64; 2]; 4]) -> bool {
+        let sign = if self.sweep >= 0.0 { 1.0 } else { -1.0 };
+        let (mut first, mut last) = (f64::INFINITY, f64::NEG_INFINITY);
+        for corner in corners {
+            let (x, y) = (corner[0] - self.center[0], corner[1] - self.center[1]);
+            let along = (sign * (y.atan2(x) - self.start)).rem_euclid(TAU);
+            first = first.min(along);
+            last = last.max(along);
+        }
+        // A shape seen from outside spans less than half a turn; more means
+        // that the start of the arc lies between its corners.
+        last <= self.sweep.abs() && (last - first < PI || self.sweep.abs() >= TAU)
     }
 
     /// The point of the arc in the direction of `angle`.

@@ -4,29 +4,38 @@
 //! Each value is exact at its point for straight moves; arcs are taken as
 //! chords within [`SAGITTA`]. Depths count down from the board's face.
 
+use std::array::from_fn;
+use std::cell::LazyCell;
+use std::ops::Range;
+
+use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
+use crate::replay::sweep::Sweep;
 
 /// How far the chords that stand for an arc may leave it, in millimetres.
 const SAGITTA: f64 = 0.008;
 
-/// Samples looked at together.
-const CHUNK: usize = 16;
+/// Samples looked at together: a step over so many compiles to vector
+/// instructions, and mostly one look shows that their wood is gone already.
+pub(crate) const FEW: usize = 16;
+
+/// Neighbours along X.
+pub(crate) type Few = [f32; FEW];
+
+/// Their numbers.
+pub(crate) const PLACES: [i32; FEW] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15];
 
 /// Wood nearer than this to the side of the bit is cut, but not counted as
 /// cut by this move: two paths that ought to touch differ by the rounding of
 /// their coordinates, and a sliver of that width is no wood. Millimetres.
 pub(crate) const SLIVER: f64 = 0.015;
 
-/// Depths on a grid whose cells tile a rectangle; each sample lies in the
-/// middle of its cell, so that the grid is the same seen from either end.
+/// Depths at the samples of a grid.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Stock {
-    /// X and Y of the first sample.
-    pub(crate) first: [f64; 2],
-    /// Distance between samples along X and Y.
-    pub(crate) cell: [f64; 2],
-    pub(crate) columns: usize,
-    pub(crate) rows: usize,
+    pub(crate) grid: Grid,
+    /// Row by row, and [`FEW`] more that stand for no point, so that the last
+    /// sample has neighbours too.
     pub(crate) depth: Vec<f32>,
 }
 
@@ -39,156 +48,72 @@ pub(crate) struct Tip {
 }
 
 impl Stock {
-    /// Uncut wood over the rectangle from `min` to `max`, in cells of about `cell`.
+    /// Uncut wood over the rectangle from `min` to `max`, in cells of `cell`.
     pub(crate) fn new(min: [f64; 2], max: [f64; 2], cell: f64) -> Self {
-        let count = |axis: usize| {
-            let cells = ((max[axis] - min[axis]) / cell).round();
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-            let whole = cells.clamp(1.0, 4_000.0) as usize;
-            whole
-        };
-        let (columns, rows) = (count(0), count(1));
-        #[allow(clippy::cast_precision_loss)]
-        let cell = [
-            (max[0] - min[0]) / columns as f64,
-            (max[1] - min[1]) / rows as f64,
-        ];
+        let grid = Grid::new(min, max, cell);
         Self {
-            first: [min[0] + cell[0] / 2.0, min[1] + cell[1] / 2.0],
-            cell,
-            columns,
-            rows,
-            depth: vec![0.0; columns * rows],
+            grid,
+            depth: vec![0.0; grid.columns * grid.rows + FEW],
         }
     }
 
-    pub(crate) fn point(&self, column: usize, row: usize) -> [f64; 2] {
-        #[allow(clippy::cast_precision_loss)]
-        [
-            self.first[0] + column as f64 * self.cell[0],
-            self.first[1] + row as f64 * self.cell[1],
-        ]
-    }
-
-    /// Area that one sample stands for, in square millimetres.
-    pub(crate) fn cell_area(&self) -> f64 {
-        self.cell[0] * self.cell[1]
-    }
-
     /// Takes away what `tip` sweeps along `leg`, `top` being the height of
-    /// the board's face. `seen` is told of each sample that loses wood, with
-    /// its depth before and after.
+    /// the board's face. `seen` is told of samples that lose wood, a few
+    /// neighbours at a time: the first one's index, the depths before and
+    /// after. Of those beyond the move both are the same.
     pub(crate) fn cut(
         &mut self,
         leg: &Leg,
         top: f64,
         tip: Tip,
-        mut seen: impl FnMut(usize, f32, f32),
+        mut seen: impl FnMut(usize, &Few, &Few),
     ) {
         for chord in leg.chords(SAGITTA) {
-            self.cut_line(&chord, top, tip, &mut seen);
+            self.cut_line(&Sweep::new(&chord, top, tip), &mut seen);
         }
     }
 
-    fn cut_line(&mut self, leg: &Leg, top: f64, tip: Tip, seen: &mut impl FnMut(usize, f32, f32)) {
-        let sweep = Sweep::new(leg, top, tip);
-        let low = leg.from[1].min(leg.to[1]) - tip.radius;
-        let high = leg.from[1].max(leg.to[1]) + tip.radius;
-        for row in self.indices(1, low, high) {
-            let y = self.point(0, row)[1];
-            let Some((first, last)) = sweep.span(y, tip.radius) else {
-                continue;
+    fn cut_line(&mut self, sweep: &Sweep, seen: &mut impl FnMut(usize, &Few, &Few)) {
+        let radius = sweep.tip.radius;
+        let (low, high) = sweep.stretch(radius);
+        let grid = self.grid;
+        for row in grid.indices(1, low, high) {
+            let y = grid.point(0, row)[1];
+            let across = |span: Option<(f64, f64)>| {
+                span.map_or(0..0, |(first, last)| grid.indices(0, first, last))
             };
-            let swept = self.indices(0, first, last);
-            let inner = sweep
-                .span(y, tip.radius - SLIVER)
-                .map_or(0..0, |(first, last)| self.indices(0, first, last));
-            // Under the deepest position of the bit every sample is as deep as the tip.
-            let level = sweep
-                .level_span(y)
-                .map_or(0..0, |(first, last)| self.indices(0, first, last));
-            let level = level.start.max(swept.start)..level.end.min(swept.end);
-            let base = row * self.columns;
-            if level.is_empty() {
-                self.cut_slope(base, swept, &inner, &sweep, y, seen);
-            } else {
-                self.cut_slope(base, swept.start..level.start, &inner, &sweep, y, seen);
-                self.cut_level(base, level.clone(), &inner, sweep.deepest(), seen);
-                self.cut_slope(base, level.end..swept.end, &inner, &sweep, y, seen);
-            }
-        }
-    }
-
-    fn cut_slope(
-        &mut self,
-        base: usize,
-        columns: std::ops::Range<usize>,
-        inner: &std::ops::Range<usize>,
-        sweep: &Sweep,
-        y: f64,
-        seen: &mut impl FnMut(usize, f32, f32),
-    ) {
-        let deepest = sweep.deepest();
-        for column in columns {
-            let index = base + column;
-            let old = self.depth[index];
-            if old >= deepest {
-                continue;
-            }
-            #[allow(clippy::cast_precision_loss)]
-            let x = self.first[0] + column as f64 * self.cell[0];
-            let new = sweep.depth(x, y);
-            if new > old {
-                self.depth[index] = new;
-                if inner.contains(&column) {
-                    seen(index, old, new);
-                }
-            }
-        }
-    }
-
-    fn cut_level(
-        &mut self,
-        base: usize,
-        columns: std::ops::Range<usize>,
-        inner: &std::ops::Range<usize>,
-        new: f32,
-        seen: &mut impl FnMut(usize, f32, f32),
-    ) {
-        let first = columns.start;
-        let row = &mut self.depth[base + columns.start..base + columns.end];
-        for (chunk, depths) in row.chunks_mut(CHUNK).enumerate() {
-            // Mostly the wood is gone already: one look at many samples.
-            if depths.iter().fold(
-                f32::INFINITY,
-                |least, &old| if old < least { old } else { least },
-            ) >= new
-            {
-                continue;
-            }
-            for (offset, depth) in depths.iter_mut().enumerate() {
-                let old = *depth;
-                if new > old {
-                    *depth = new;
-                    let column = first + chunk * CHUNK + offset;
-                    if inner.contains(&column) {
-                        seen(base + column, old, new);
+            let swept = across(sweep.span(y, radius));
+            // Most rows of most moves have no wood left, and need no more.
+            let counted = LazyCell::new(|| across(sweep.span(y, radius - SLIVER)));
+            let level = LazyCell::new(|| across(sweep.level_span(y)));
+            let base = row * grid.columns;
+            let mut start = swept.start;
+            while start < swept.end {
+                let few = &mut self.depth[base + start..];
+                let Some(few) = few.first_chunk_mut::<FEW>() else {
+                    break;
+                };
+                if joined(*few, lesser) < sweep.deepest {
+                    let is_level = level.start <= start && swept.end.min(start + FEW) <= level.end;
+                    let cut = if is_level {
+                        [sweep.deepest; FEW]
+                    } else {
+                        sweep.depths(grid.point(start, row), grid.cell)
+                    };
+                    let (mut before, mut after) = (*few, *few);
+                    for place in 0..FEW {
+                        after[place] = greater(after[place], cut[place]);
                     }
+                    if start < counted.start || start + FEW > counted.end {
+                        after = chosen(start, &swept, &after, few);
+                        before = chosen(start, &counted, few, &after);
+                    }
+                    *few = after;
+                    seen(base + start, &before, &after);
                 }
+                start += FEW;
             }
         }
-    }
-
-    /// The samples of an axis whose coordinate lies in `low ..= high`.
-    fn indices(&self, axis: usize, low: f64, high: f64) -> std::ops::Range<usize> {
-        let count = if axis == 0 { self.columns } else { self.rows };
-        let index = |value: f64| (value - self.first[axis]) / self.cell[axis];
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let (first, end) = (
-            index(low).ceil().max(0.0) as usize,
-            (index(high).floor() + 1.0).max(0.0) as usize,
-        );
-        first.min(count)..end.min(count)
     }
 
     /// The least depth cut within `radius` of the path: the highest wood there.
@@ -197,15 +122,10 @@ impl Stock {
         let mut least: Option<f32> = None;
         for chord in leg.chords(SAGITTA) {
             let sweep = Sweep::new(&chord, 0.0, tip);
-            let low = chord.from[1].min(chord.to[1]) - radius;
-            let high = chord.from[1].max(chord.to[1]) + radius;
-            for row in self.indices(1, low, high) {
-                let Some((first, last)) = sweep.span(self.point(0, row)[1], radius) else {
-                    continue;
-                };
-                for column in self.indices(0, first, last) {
-                    let depth = self.depth[row * self.columns + column];
-                    least = Some(least.map_or(depth, |other: f32| other.min(depth)));
+            let (low, high) = sweep.stretch(radius);
+            for row in self.grid.indices(1, low, high) {
+                if let Some((first, last)) = sweep.span(self.grid.point(0, row)[1], radius) {
+                    self.find_least(row, first, last, &mut least);
                 }
             }
         }
@@ -216,124 +136,59 @@ impl Stock {
     /// `max`: the highest wood there. `None` where no sample is.
     pub(crate) fn highest_wood(&self, min: [f64; 2], max: [f64; 2], radius: f64) -> Option<f32> {
         let mut least: Option<f32> = None;
-        for row in self.indices(1, min[1] - radius, max[1] + radius) {
-            let y = self.point(0, row)[1];
+        for row in self.grid.indices(1, min[1] - radius, max[1] + radius) {
+            let y = self.grid.point(0, row)[1];
             let beside = (min[1] - y).max(y - max[1]).max(0.0);
             let reach = (radius * radius - beside * beside).max(0.0).sqrt();
-            for column in self.indices(0, min[0] - reach, max[0] + reach) {
-                let depth = self.depth[row * self.columns + column];
-                least = Some(least.map_or(depth, |other: f32| other.min(depth)));
-            }
+            self.find_least(row, min[0] - reach, max[0] + reach, &mut least);
         }
         least
     }
+
+    /// Lowers `least` to the least depth of a row between two values of X.
+    fn find_least(&self, row: usize, first: f64, last: f64, least: &mut Option<f32>) {
+        let columns = self.grid.indices(0, first, last);
+        let base = row * self.grid.columns;
+        for &depth in &self.depth[base + columns.start..base + columns.end] {
+            *least = Some(least.map_or(depth, |other| other.min(depth)));
+        }
+    }
 }
 
-/// What a straight move sweeps.
-struct Sweep {
-    from: [f64; 2],
-    to: [f64; 2],
-    direction: [f64; 2],
-    length: f64,
-    /// Depths at the start and at the end.
-    depths: [f64; 2],
-    tip: Tip,
+/// `inside` for the samples in `columns`, `outside` for the others; the first
+/// of them is number `start`.
+fn chosen(start: usize, columns: &Range<usize>, inside: &Few, outside: &Few) -> Few {
+    let place = |column: usize| i32::try_from(column.saturating_sub(start)).unwrap_or(i32::MAX);
+    let (first, end) = (place(columns.start), place(columns.end));
+    from_fn(|place| {
+        let is_inside = first <= PLACES[place] && PLACES[place] < end;
+        if is_inside {
+            inside[place]
+        } else {
+            outside[place]
+        }
+    })
 }
 
-impl Sweep {
-    fn new(leg: &Leg, top: f64, tip: Tip) -> Self {
-        let (run, rise) = (leg.to[0] - leg.from[0], leg.to[1] - leg.from[1]);
-        let length = run.hypot(rise);
-        let direction = if length > 0.0 {
-            [run / length, rise / length]
-        } else {
-            [0.0, 0.0]
-        };
-        Self {
-            from: [leg.from[0], leg.from[1]],
-            to: [leg.to[0], leg.to[1]],
-            direction,
-            length,
-            depths: [top - leg.from[2], top - leg.to[2]],
-            tip,
+/// Joins a few numbers by halves, which compiles to vector instructions.
+pub(crate) fn joined(mut few: Few, join: impl Fn(f32, f32) -> f32) -> f32 {
+    let mut half = FEW / 2;
+    while half > 0 {
+        for place in 0..half {
+            few[place] = join(few[place], few[place + half]);
         }
+        half /= 2;
     }
+    few[0]
+}
 
-    /// Where the line at `y` crosses what a bit of `radius` sweeps.
-    fn span(&self, y: f64, radius: f64) -> Option<(f64, f64)> {
-        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        let mut add = |x: f64| {
-            low = low.min(x);
-            high = high.max(x);
-        };
-        for end in [self.from, self.to] {
-            let square = radius * radius - (y - end[1]) * (y - end[1]);
-            if square >= 0.0 {
-                let half = square.sqrt();
-                add(end[0] - half);
-                add(end[0] + half);
-            }
-        }
-        let rise = self.to[1] - self.from[1];
-        if rise != 0.0 {
-            for side in [radius, -radius] {
-                let start = [
-                    self.from[0] - self.direction[1] * side,
-                    self.from[1] + self.direction[0] * side,
-                ];
-                let t = (y - start[1]) / rise;
-                if (0.0..=1.0).contains(&t) {
-                    add(start[0] + (self.to[0] - self.from[0]) * t);
-                }
-            }
-        }
-        (low <= high).then_some((low, high))
-    }
+/// `f32::min` and `f32::max` also mind what is not a number, and are slower.
+pub(crate) fn lesser(a: f32, b: f32) -> f32 {
+    if b < a { b } else { a }
+}
 
-    #[allow(clippy::cast_possible_truncation)]
-    fn deepest(&self) -> f32 {
-        self.depths[0].max(self.depths[1]) as f32
-    }
-
-    /// Where the line at `y` crosses what is cut to the greatest depth: all
-    /// of a level move, else what lies under the bit at its deeper end.
-    fn level_span(&self, y: f64) -> Option<(f64, f64)> {
-        if self.length == 0.0 && self.tip.point > 0.0 {
-            return None;
-        }
-        let [first, last] = self.depths;
-        if first == last {
-            return self.span(y, self.tip.radius);
-        }
-        let end = if last > first { self.to } else { self.from };
-        let square = self.tip.radius * self.tip.radius - (y - end[1]) * (y - end[1]);
-        (square >= 0.0).then(|| (end[0] - square.sqrt(), end[0] + square.sqrt()))
-    }
-
-    /// How deep the bit cuts at a point it sweeps.
-    #[allow(clippy::cast_possible_truncation)]
-    fn depth(&self, x: f64, y: f64) -> f32 {
-        let [first, last] = self.depths;
-        let (x, y) = (x - self.from[0], y - self.from[1]);
-        if self.length == 0.0 {
-            let point = self.tip.point * x.hypot(y) / self.tip.radius.max(1e-9);
-            return (first.max(last) - point) as f32;
-        }
-        if first == last {
-            return first as f32;
-        }
-        let along = x * self.direction[0] + y * self.direction[1];
-        let beside = y * self.direction[0] - x * self.direction[1];
-        let half = (self.tip.radius * self.tip.radius - beside * beside)
-            .max(0.0)
-            .sqrt();
-        let at = if last > first {
-            along + half
-        } else {
-            along - half
-        };
-        (first + (last - first) * (at / self.length).clamp(0.0, 1.0)) as f32
-    }
+pub(crate) fn greater(a: f32, b: f32) -> f32 {
+    if b > a { b } else { a }
 }
 
 #[cfg(test)]
@@ -350,23 +205,26 @@ mod tests {
     }
 
     fn at(stock: &Stock, x: f64, y: f64) -> f32 {
-        let column = ((x - stock.first[0]) / stock.cell[0]).round() as usize;
-        let row = ((y - stock.first[1]) / stock.cell[1]).round() as usize;
-        stock.depth[row * stock.columns + column]
+        let column = ((x - stock.grid.first[0]) / stock.grid.cell).round() as usize;
+        let row = ((y - stock.grid.first[1]) / stock.grid.cell).round() as usize;
+        stock.depth[row * stock.grid.columns + column]
     }
 
     #[test]
     fn a_level_cut_leaves_its_depth_where_the_bit_was_and_wood_elsewhere() {
         let mut stock = stock();
         let leg = Leg::line([10.0, 5.0, -2.0], [30.0, 5.0, -2.0]);
-        let mut lost = 0;
-        stock.cut(&leg, 0.0, FLAT, |_, _, _| lost += 1);
+        let mut lost = 0_u32;
+        stock.cut(&leg, 0.0, FLAT, |_, before, after| {
+            let pairs = before.iter().zip(after);
+            lost += pairs.filter(|(before, after)| after > before).count() as u32;
+        });
         assert_eq!(at(&stock, 20.0, 5.0), 2.0);
         assert_eq!(at(&stock, 20.0, 7.9), 2.0);
         assert_eq!(at(&stock, 20.0, 8.1), 0.0);
         assert_eq!(at(&stock, 6.9, 5.0), 0.0);
         // 20 × 6 mm and a circle of 6 mm.
-        let area = f64::from(lost) * stock.cell_area();
+        let area = f64::from(lost) * stock.grid.cell_area();
         assert!((area - (120.0 + 9.0 * std::f64::consts::PI)).abs() < 1.0);
     }
 
@@ -429,7 +287,7 @@ mod tests {
         for &depth in &stock.depth {
             samples += u32::from(depth > 0.0);
         }
-        let area = f64::from(samples) * stock.cell_area();
+        let area = f64::from(samples) * stock.grid.cell_area();
         // The crate's rounds are polygons, and a sample stands for 0.01 mm².
         assert!(
             (area - expected).abs() < 0.005 * expected,

@@ -12,8 +12,45 @@ use super::measure::{Both, both};
 pub(super) struct Reading {
     what: String,
     value: Both,
-    /// What to do where it differs.
-    otherwise: String,
+    /// What to type where it differs: an option of `stepwell fit`; empty where
+    /// there is none for this pocket.
+    option: String,
+}
+
+/// What makes a program of the first shallow step alone, to measure after; none
+/// where there is no such program, or this is it.
+pub(super) fn command(job: &Job) -> Option<String> {
+    if job.fixture.layout == Layout::Scrap || job.selection.step.is_some() {
+        return None;
+    }
+    let mut command = "stepwell generate JOB.toml -o DIR".to_owned();
+    if let Some(part) = job.selection.part {
+        command += &format!(" --part {part}");
+    }
+    let first = || {
+        let pocket = job.parts.iter().find_map(|part| part.pockets.first());
+        pocket.map_or(1, |pocket| pocket.hinge)
+    };
+    let hinge = job.selection.hinge.unwrap_or_else(first);
+    Some(format!("{command} --hinge {hinge} --step 1"))
+}
+
+/// When to measure, in the order things are done.
+pub(super) fn introduction(job: &Job) -> String {
+    if job.fixture.layout == Layout::Scrap {
+        return "Measure the slots when the spindle stands still.".to_owned();
+    }
+    match (command(job), job.selection.step) {
+        (Some(command), _) => {
+            format!("Cut the first shallow step alone before the rest: {command} makes it.")
+        }
+        (None, Some(1) | None) => {
+            "This program is the first shallow step alone: run it, measure, and only then \
+             generate the rest without --step."
+                .to_owned()
+        }
+        (None, Some(_)) => "Step 1 is cut already: measure it before this program runs.".to_owned(),
+    }
 }
 
 /// The readings for the parts that are cut.
@@ -36,28 +73,33 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
             readings.push(Reading {
                 what: format!("slot {number}, across"),
                 value: both(step.width, units),
-                otherwise: "stepwell fit JOB.toml --slot READING, for a slot as wide as the bit"
-                    .to_owned(),
+                option: "--slot READING".to_owned(),
             });
             continue;
         }
         readings.push(Reading {
-            what: format!("{name} {number}: wood outside, face to pocket"),
+            what: format!("{name} {number}: wood outside it"),
             value: both(pocket.center.y() - step.width / 2.0, units),
-            otherwise: format!("stepwell fit JOB.toml --outside-{name} READING"),
+            option: format!("--outside-{name} READING"),
         });
+        let is_first = part.pockets.first().map(|first| first.hinge) == Some(number);
         let start = pocket.center.x() + step.shift - step.length / 2.0;
         readings.push(Reading {
             what: format!("{name} {number}: stop end to pocket"),
             value: both(start, units),
-            otherwise: format!("stepwell fit JOB.toml --end-{name} READING"),
+            // `fit` counts the way from the stop end to the first pocket alone.
+            option: if is_first {
+                format!("--end-{name} READING")
+            } else {
+                String::new()
+            },
         });
     }
     readings
 }
 
-/// How to read them.
-pub(super) fn words(layout: Layout) -> &'static str {
+/// What a difference tells.
+pub(super) const fn words(layout: Layout) -> &'static str {
     match layout {
         Layout::Book => {
             "Both parts off by the same amount in opposite senses: zero Y is wrong; \
@@ -67,7 +109,7 @@ pub(super) fn words(layout: Layout) -> &'static str {
             "Both ends off by the same amount in opposite senses: zero X is wrong; \
              touch off again. Both off the same way: the bit or the inset."
         }
-        Layout::Scrap => "Measure the slots when the spindle stands still.",
+        Layout::Scrap => "That option is for a slot as wide as the bit.",
     }
 }
 
@@ -97,5 +139,38 @@ mod tests {
                 .all(|reading| reading.what.starts_with("lid"))
         );
         assert_eq!(readings.len(), 2);
+    }
+
+    #[test]
+    fn only_the_first_pocket_is_booked_by_its_end() {
+        let mut job = sample::job();
+        let options = |job: &Job| -> Vec<String> {
+            let readings = readings(job, Units::Millimetre).into_iter();
+            readings.map(|reading| reading.option).collect()
+        };
+        assert_eq!(options(&job)[1], "--end-box READING");
+        job.selection.hinge = Some(2);
+        assert_eq!(options(&job)[..2], ["--outside-box READING", ""]);
+    }
+
+    #[test]
+    fn the_first_step_is_made_of_the_hinge_in_hand() {
+        let mut job = sample::job();
+        let made = |job: &Job| command(job).unwrap_or_default();
+        assert!(made(&job).ends_with("-o DIR --hinge 1 --step 1"));
+        job.selection.hinge = Some(2);
+        job.selection.part = Some(PartName::Lid);
+        assert!(made(&job).ends_with("--part lid --hinge 2 --step 1"));
+        assert!(introduction(&job).contains("--part lid --hinge 2 --step 1"));
+    }
+
+    #[test]
+    fn a_sheet_of_the_first_step_does_not_ask_for_another() {
+        let mut job = sample::job();
+        for (step, words) in [(1, "This program is the first"), (2, "cut already")] {
+            job.selection.step = Some(step);
+            assert_eq!(command(&job), None);
+            assert!(introduction(&job).contains(words), "{step}");
+        }
     }
 }

@@ -8,10 +8,14 @@ use crate::verify::DepthMap;
 use super::frame::{place, signs};
 use super::measure::{figure, one};
 use super::pen::{Anchor, Drawing, Pen, rectangle, rounded, short};
+use super::pocket::counted;
 
-const WIDTH: f64 = 640.0;
-const GUTTER: f64 = 28.0;
-const TOP: f64 = 26.0;
+const WIDTH: f64 = 660.0;
+const GUTTER: f64 = 24.0;
+/// Words above each picture.
+const HEAD: f64 = 26.0;
+/// Pictures beside each other at most.
+const COLUMNS: usize = 4;
 /// Shades between untouched wood and the deepest floor.
 const SHADES: usize = 8;
 /// Samples drawn along X and along Y at most.
@@ -19,7 +23,7 @@ const FINEST: (usize, usize) = (150, 60);
 /// What the judge lets pass, and so what is not marked.
 const TOLERANCE: f64 = 0.02;
 
-/// A wanted outline and its depth, in shared coordinates.
+/// A wanted outline and its depth, about the pocket's centre.
 struct Wanted {
     outline: RoundedRectangle,
     depth: f64,
@@ -27,48 +31,68 @@ struct Wanted {
     enough: f64,
 }
 
-/// Draws both; without a map only the wanted pocket is there to show.
-pub(super) fn draw(
-    fixture: &Fixture,
-    part: &Part,
-    pocket: &Pocket,
-    map: Option<&DepthMap>,
-    units: Units,
-) -> Drawing {
-    let wanted = wanted(fixture, part.name, pocket);
-    let frame = Frame::new(&wanted, map);
+/// A pocket with what the replayed text leaves of it, where it was replayed.
+#[derive(Clone, Copy)]
+pub(super) struct Cut<'a> {
+    pub(super) pocket: &'a Pocket,
+    pub(super) map: Option<&'a DepthMap>,
+}
+
+/// Draws the wanted pocket, which is the same for all of `cuts`, and beside
+/// it what the text leaves of each; without a map only the wanted pocket is
+/// there to show.
+pub(super) fn draw(fixture: &Fixture, part: &Part, cuts: &[Cut<'_>], units: Units) -> Drawing {
+    let Some(first) = cuts.first() else {
+        return Pen::new("depth", (WIDTH, 1.0), "No pocket", "Nothing is drawn.").finish();
+    };
+    let wanted = wanted(fixture, part.name, first.pocket);
+    let centers: Vec<_> = cuts
+        .iter()
+        .map(|cut| place(fixture, part.name, cut.pocket.center))
+        .collect();
+    let frame = Frame::new(&wanted, cuts, &centers);
     let deepest = wanted.iter().map(|step| step.depth).fold(0.1, f64::max);
-    let id = format!("depth-{}-{}", part.name, pocket.hinge);
+    let id = format!("depth-{}-{}", part.name, first.pocket.hinge);
+    let numbers: Vec<_> = cuts.iter().map(|cut| cut.pocket.hinge).collect();
     let title = format!(
-        "Depth of pocket {} of the {}, wanted and as the program leaves it",
-        pocket.hinge, part.name
+        "Depth, {} of the {}: wanted, and as the program leaves it",
+        counted("pocket", &numbers),
+        part.name
     );
-    let description = description(&wanted, map, units);
+    let description = description(&wanted, cuts, units);
     let mut pen = Pen::new(&id, (WIDTH, frame.height), &title, &description);
-    pen.text("strong", Anchor::Start, (frame.left(0), 16.0), "wanted");
-    pen.text(
-        "strong",
-        Anchor::Start,
-        (frame.left(1), 16.0),
-        "as the program leaves it",
-    );
-    for side in 0..2 {
-        pen.path("shade-0", frame.whole(side));
-    }
-    for step in &wanted {
-        let class = format!("shade-{}", shade(step.depth, deepest));
-        pen.path(&class, frame.outline(0, &step.outline));
-    }
-    match map {
-        Some(map) => replayed(&mut pen, &frame, map, &wanted, deepest),
-        None => {
-            let at = (frame.left(1) + 10.0, frame.height / 2.0);
-            pen.text("", Anchor::Start, at, "not cut by these programs");
+    let drawn = std::iter::once(None).chain(cuts.iter().zip(&centers).map(Some));
+    for (slot, cut) in drawn.enumerate() {
+        let (left, top) = frame.corner(slot);
+        let words = match cut {
+            None => "wanted".to_owned(),
+            Some(_) if cuts.len() == 1 => "as the program leaves it".to_owned(),
+            Some((cut, _)) => format!("{} as cut", cut.pocket.hinge),
+        };
+        pen.text("strong", Anchor::Start, (left, top - 9.0), &words);
+        pen.path("shade-0", frame.whole(slot));
+        match cut {
+            None => {
+                for step in &wanted {
+                    let class = format!("shade-{}", shade(step.depth, deepest));
+                    pen.path(&class, frame.outline(slot, &step.outline));
+                }
+            }
+            Some((Cut { map: Some(map), .. }, center)) => {
+                let picture = Picture {
+                    frame: &frame,
+                    slot,
+                    map,
+                    origin: Point::from_mm(map.origin.x - center.x, map.origin.y - center.y),
+                };
+                picture.draw(&mut pen, &wanted, deepest);
+            }
+            Some((Cut { map: None, .. }, _)) => {
+                pen.text("", Anchor::Start, (left + 8.0, top + 20.0), "not cut here");
+            }
         }
-    }
-    for step in &wanted {
-        for side in 0..2 {
-            pen.path("thin", frame.outline(side, &step.outline));
+        for step in &wanted {
+            pen.path("thin", frame.outline(slot, &step.outline));
         }
     }
     legend(&mut pen, &frame, deepest, units);
@@ -79,7 +103,7 @@ fn wanted(fixture: &Fixture, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
     let (along, _) = signs(fixture, part);
     let center = place(fixture, part, pocket.center);
     let steps = pocket.steps.iter().map(|step| {
-        let at = Point::from_mm(center.x + along * step.shift.as_mm(), center.y);
+        let at = Point::from_mm(along * step.shift.as_mm(), 0.0);
         Wanted {
             outline: RoundedRectangle::new(at, step.length, step.width, step.corner),
             depth: step.depth.as_mm(),
@@ -88,6 +112,7 @@ fn wanted(fixture: &Fixture, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
     });
     let holes = pocket.holes.iter().map(|hole| {
         let at = place(fixture, part, hole.center);
+        let at = Point::from_mm(at.x - center.x, at.y - center.y);
         Wanted {
             outline: RoundedRectangle::new(at, hole.diameter, hole.diameter, hole.diameter),
             depth: hole.tip.as_mm(),
@@ -97,11 +122,11 @@ fn wanted(fixture: &Fixture, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
     steps.chain(holes).collect()
 }
 
-fn description(wanted: &[Wanted], map: Option<&DepthMap>, units: Units) -> String {
+fn description(wanted: &[Wanted], cuts: &[Cut<'_>], units: Units) -> String {
     let deepest = wanted.iter().map(|step| step.depth).fold(0.0, f64::max);
-    let reached = map.map_or(0.0, |map| {
-        map.depth.iter().copied().fold(0.0_f32, f32::max).into()
-    });
+    let maps = cuts.iter().filter_map(|cut| cut.map);
+    let reached = maps.flat_map(|map| &map.depth).copied();
+    let reached = f64::from(reached.fold(0.0_f32, f32::max));
     format!(
         "Deepest wanted {}, deepest replayed {}. Darker is deeper; crosses mark wood cut that \
          should stay, rings mark wood that should be gone.",
@@ -118,129 +143,157 @@ fn shade(depth: f64, deepest: f64) -> usize {
     (share.max(1.0) as usize).min(SHADES)
 }
 
-/// The two pictures' place on the drawing.
+/// The pictures' places on the drawing, row by row, all of one scale.
 struct Frame {
     min: Point,
     max: Point,
+    columns: usize,
     scale: f64,
     height: f64,
 }
 
 impl Frame {
-    fn new(wanted: &[Wanted], map: Option<&DepthMap>) -> Self {
+    fn new(wanted: &[Wanted], cuts: &[Cut<'_>], centers: &[Point]) -> Self {
         let mut min = Point::from_mm(f64::INFINITY, f64::INFINITY);
         let mut max = Point::from_mm(f64::NEG_INFINITY, f64::NEG_INFINITY);
+        let mut hold = |least: Point, most: Point| {
+            min = Point::from_mm(min.x.min(least.x), min.y.min(least.y));
+            max = Point::from_mm(max.x.max(most.x), max.y.max(most.y));
+        };
         for Wanted { outline, .. } in wanted {
-            min = Point::from_mm(
-                min.x.min(outline.center.x - outline.half_x - 2.0),
-                min.y.min(outline.center.y - outline.half_y - 2.0),
-            );
-            max = Point::from_mm(
-                max.x.max(outline.center.x + outline.half_x + 2.0),
-                max.y.max(outline.center.y + outline.half_y + 2.0),
+            let Point { x, y } = outline.center;
+            let (wide, high) = (outline.half_x + 2.0, outline.half_y + 2.0);
+            hold(
+                Point::from_mm(x - wide, y - high),
+                Point::from_mm(x + wide, y + high),
             );
         }
-        if let Some(map) = map {
-            let cell = map.cell.as_mm();
-            let far = |count: usize| count.saturating_sub(1) as f64 * cell;
-            min = Point::from_mm(min.x.min(map.origin.x), min.y.min(map.origin.y));
-            max = Point::from_mm(
-                max.x.max(map.origin.x + far(map.columns)),
-                max.y.max(map.origin.y + far(map.rows)),
+        for (cut, center) in cuts.iter().zip(centers) {
+            let Some(map) = cut.map else { continue };
+            let far = |count: usize| count.saturating_sub(1) as f64 * map.cell.as_mm();
+            let (x, y) = (map.origin.x - center.x, map.origin.y - center.y);
+            hold(
+                Point::from_mm(x, y),
+                Point::from_mm(x + far(map.columns), y + far(map.rows)),
             );
         }
-        let wide = ((WIDTH - GUTTER) / 2.0).max(1.0);
+        let pictures = cuts.len() + 1;
+        let columns = pictures.min(COLUMNS);
+        let wide = (WIDTH + GUTTER) / columns as f64 - GUTTER;
         let scale = (wide / (max.x - min.x).max(1.0)).min(180.0 / (max.y - min.y).max(1.0));
+        let rows = pictures.div_ceil(columns) as f64;
         Self {
             min,
             max,
+            columns,
             scale,
-            height: TOP + (max.y - min.y) * scale + 34.0,
+            height: rows * (HEAD + (max.y - min.y) * scale) + 34.0,
         }
     }
 
-    fn left(&self, side: usize) -> f64 {
-        side as f64 * (WIDTH + GUTTER) / 2.0
+    /// Upper left corner of a picture.
+    fn corner(&self, slot: usize) -> (f64, f64) {
+        let (row, column) = ((slot / self.columns) as f64, (slot % self.columns) as f64);
+        let wide = (WIDTH + GUTTER) / self.columns as f64;
+        let high = HEAD + (self.max.y - self.min.y) * self.scale;
+        (column * wide, row * high + HEAD)
     }
 
-    fn x(&self, side: usize, x: f64) -> f64 {
-        self.left(side) + (x - self.min.x) * self.scale
+    fn x(&self, slot: usize, x: f64) -> f64 {
+        self.corner(slot).0 + (x - self.min.x) * self.scale
     }
 
-    fn y(&self, y: f64) -> f64 {
-        TOP + (self.max.y - y) * self.scale
+    fn y(&self, slot: usize, y: f64) -> f64 {
+        self.corner(slot).1 + (self.max.y - y) * self.scale
     }
 
-    fn whole(&self, side: usize) -> String {
+    fn whole(&self, slot: usize) -> String {
         rectangle(
-            (self.x(side, self.min.x), self.y(self.max.y)),
-            (self.x(side, self.max.x), self.y(self.min.y)),
+            (self.x(slot, self.min.x), self.y(slot, self.max.y)),
+            (self.x(slot, self.max.x), self.y(slot, self.min.y)),
         )
     }
 
-    fn outline(&self, side: usize, outline: &RoundedRectangle) -> String {
+    fn outline(&self, slot: usize, outline: &RoundedRectangle) -> String {
         rounded(
-            (self.x(side, outline.center.x), self.y(outline.center.y)),
+            (
+                self.x(slot, outline.center.x),
+                self.y(slot, outline.center.y),
+            ),
             (outline.half_x * self.scale, outline.half_y * self.scale),
             outline.corner * self.scale,
         )
     }
 }
 
-/// The map, thinned to what the eye can tell, runs of one shade in one piece.
-fn replayed(pen: &mut Pen, frame: &Frame, map: &DepthMap, wanted: &[Wanted], deepest: f64) {
-    let stride = map
-        .columns
-        .div_ceil(FINEST.0)
-        .max(map.rows.div_ceil(FINEST.1))
-        .max(1);
-    let step = map.cell.as_mm() * stride as f64;
-    let mut runs = vec![String::new(); SHADES + 1];
-    let mut marks = Marks::default();
-    for row in (0..map.rows).step_by(stride) {
-        let y = map.origin.y + row as f64 * map.cell.as_mm();
-        let mut run: Option<(usize, f64, f64)> = None;
-        for column in (0..map.columns).step_by(stride) {
-            let x = map.origin.x + column as f64 * map.cell.as_mm();
-            let Some(depth) = map.depth.get(row * map.columns + column) else {
-                continue;
-            };
-            let depth = f64::from(*depth);
-            let shade = shade(depth, deepest);
-            marks.look(Point::from_mm(x, y), depth, wanted, step);
-            match &mut run {
-                Some((held, _, end)) if *held == shade => *end = x,
-                _ => {
-                    push_run(&mut runs, frame, run, y, step);
-                    run = Some((shade, x, x));
-                }
-            }
-        }
-        push_run(&mut runs, frame, run, y, step);
-    }
-    for (index, d) in runs.into_iter().enumerate().skip(1) {
-        if !d.is_empty() {
-            pen.path(&format!("shade-{index}"), d);
-        }
-    }
-    marks.draw(pen, frame);
+/// What the replayed text leaves of one pocket.
+struct Picture<'a> {
+    frame: &'a Frame,
+    slot: usize,
+    map: &'a DepthMap,
+    /// The map's first sample, about the pocket's centre.
+    origin: Point,
 }
 
-fn push_run(runs: &mut [String], frame: &Frame, run: Option<(usize, f64, f64)>, y: f64, step: f64) {
-    let Some((shade, from, to)) = run else { return };
-    if shade == 0 {
-        return;
+impl Picture<'_> {
+    /// The map, thinned to what the eye can tell, runs of one shade in one piece.
+    fn draw(&self, pen: &mut Pen, wanted: &[Wanted], deepest: f64) {
+        let map = self.map;
+        let stride = map
+            .columns
+            .div_ceil(FINEST.0)
+            .max(map.rows.div_ceil(FINEST.1))
+            .max(1);
+        let cell = map.cell.as_mm();
+        let step = cell * stride as f64;
+        let mut runs = vec![String::new(); SHADES + 1];
+        let mut marks = Marks::default();
+        for row in (0..map.rows).step_by(stride) {
+            let y = self.origin.y + row as f64 * cell;
+            let mut run: Option<(usize, f64, f64)> = None;
+            for column in (0..map.columns).step_by(stride) {
+                let x = self.origin.x + column as f64 * cell;
+                let Some(depth) = map.depth.get(row * map.columns + column) else {
+                    continue;
+                };
+                let depth = f64::from(*depth);
+                let shade = shade(depth, deepest);
+                marks.look(Point::from_mm(x, y), depth, wanted, step);
+                match &mut run {
+                    Some((held, _, end)) if *held == shade => *end = x,
+                    _ => {
+                        self.push(&mut runs, run, y, step);
+                        run = Some((shade, x, x));
+                    }
+                }
+            }
+            self.push(&mut runs, run, y, step);
+        }
+        for (index, d) in runs.into_iter().enumerate().skip(1) {
+            if !d.is_empty() {
+                pen.path(&format!("shade-{index}"), d);
+            }
+        }
+        marks.draw(pen, self.frame, self.slot);
     }
-    let half = step / 2.0;
-    let (left, right) = (frame.x(1, from - half), frame.x(1, to + half));
-    runs[shade] += &format!(
-        "M{} {}h{}v{}h{}z",
-        short(left),
-        short(frame.y(y + half)),
-        short(right - left),
-        short(step * frame.scale + 0.3),
-        short(left - right)
-    );
+
+    fn push(&self, runs: &mut [String], run: Option<(usize, f64, f64)>, y: f64, step: f64) {
+        let Some((shade, from, to)) = run else { return };
+        if shade == 0 {
+            return;
+        }
+        let half = step / 2.0;
+        let x = |x| self.frame.x(self.slot, x);
+        let (left, right) = (x(from - half), x(to + half));
+        runs[shade] += &format!(
+            "M{} {}h{}v{}h{}z",
+            short(left),
+            short(self.frame.y(self.slot, y + half)),
+            short(right - left),
+            short(step * self.frame.scale + 0.3),
+            short(left - right)
+        );
+    }
 }
 
 /// Samples that differ from the wanted pocket by more than the judge lets pass.
@@ -273,15 +326,16 @@ impl Marks {
         }
     }
 
-    fn draw(&self, pen: &mut Pen, frame: &Frame) {
+    fn draw(&self, pen: &mut Pen, frame: &Frame, slot: usize) {
         for point in &self.too_deep {
-            let (x, y) = (frame.x(1, point.x), frame.y(point.y));
+            let (x, y) = (frame.x(slot, point.x), frame.y(slot, point.y));
             let cross = super::pen::polyline(&[(x - 3.0, y - 3.0), (x + 3.0, y + 3.0)])
                 + &super::pen::polyline(&[(x - 3.0, y + 3.0), (x + 3.0, y - 3.0)]);
             pen.path("fault", cross);
         }
         for point in &self.left {
-            pen.circle("fault", (frame.x(1, point.x), frame.y(point.y)), 3.0);
+            let at = (frame.x(slot, point.x), frame.y(slot, point.y));
+            pen.circle("fault", at, 3.0);
         }
     }
 }
@@ -290,7 +344,7 @@ fn legend(pen: &mut Pen, frame: &Frame, deepest: f64, units: Units) {
     let y = frame.height - 22.0;
     let mut x = 0.0;
     pen.text("soft", Anchor::Start, (x, y + 13.0), "depth");
-    x += 46.0;
+    x += 52.0;
     for index in 0..=SHADES {
         let class = format!("shade-{index}");
         let box_ = rectangle((x, y), (x + 26.0, y + 16.0));
@@ -326,9 +380,10 @@ mod tests {
                     origin.x + column as f64 * cell,
                     origin.y + row as f64 * cell,
                 );
+                let about = Point::from_mm(at.x - 45.0, at.y + 14.5);
                 let deepest = wanted
                     .iter()
-                    .filter(|step| step.outline.signed_distance_mm(at) < 0.0)
+                    .filter(|step| step.outline.signed_distance_mm(about) < 0.0)
                     .map(|step| step.depth as f32)
                     .fold(0.0, f32::max);
                 depth.push(deepest);
@@ -351,7 +406,11 @@ mod tests {
     fn picture(map: Option<&DepthMap>) -> String {
         let job = sample::job();
         let part = &job.parts[0];
-        draw(&job.fixture, part, &part.pockets[0], map, Units::Millimetre).inline()
+        let cut = Cut {
+            pocket: &part.pockets[0],
+            map,
+        };
+        draw(&job.fixture, part, &[cut], Units::Millimetre).inline()
     }
 
     #[test]
@@ -368,6 +427,28 @@ mod tests {
 
     #[test]
     fn a_pocket_without_a_map_says_so() {
-        assert!(picture(None).contains("not cut by these programs"));
+        assert!(picture(None).contains("not cut here"));
+    }
+
+    #[test]
+    fn each_pocket_of_a_kind_stands_beside_the_wanted_one() {
+        let job = sample::job();
+        let part = &job.parts[0];
+        let (good, mut second) = (map(None), map(Some(0)));
+        // Pocket 2 lies 170 mm further along.
+        second.origin.x += 170.0;
+        let cuts = [
+            Cut {
+                pocket: &part.pockets[0],
+                map: Some(&good),
+            },
+            Cut {
+                pocket: &part.pockets[1],
+                map: Some(&second),
+            },
+        ];
+        let svg = draw(&job.fixture, part, &cuts, Units::Millimetre).inline();
+        assert!(svg.contains(">1 as cut</text>") && svg.contains(">2 as cut</text>"));
+        assert_eq!(svg.matches("class=\"fault\"").count(), 1);
     }
 }

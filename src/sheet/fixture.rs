@@ -5,13 +5,22 @@ use crate::job::{Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, Z
 use crate::units::{Length, Units};
 
 use super::frame::{Area, area, place, signs};
-use super::measure::{figure, one};
-use super::pen::{Anchor, Drawing, Hatch, Pen, polygon, polyline, rectangle, rounded, spread};
+use super::measure::{figure, name, one};
+use super::pen::{
+    Anchor, Drawing, Hatch, LETTER, Pen, polygon, polyline, rectangle, rounded, spread,
+};
 
 const LEFT: f64 = 124.0;
-const RIGHT: f64 = 206.0;
-const WIDTH: f64 = 790.0;
+const RIGHT: f64 = 216.0;
+/// Of a picture of parts that lie far apart along X, and of any other: what
+/// is no wider than it need be leaves more room for its words.
+const WIDE: f64 = 800.0;
+const NARROW: f64 = 640.0;
 const TALLEST: f64 = 460.0;
+/// Between two labels of the right side, each of two lines.
+const ROW: f64 = 38.0;
+/// Pockets of a scrap with a label there.
+const LISTED: usize = 12;
 /// Thickness of a stop or fence on paper.
 const BAR: f64 = 20.0;
 
@@ -21,7 +30,7 @@ pub(super) fn draw(job: &Job, units: Units) -> Drawing {
     let title = format!("Fixture from above, {}", layout_words(job.fixture.layout));
     let mut pen = Pen::new(
         "fixture",
-        (WIDTH, view.height),
+        (view.width, view.height),
         &title,
         &description(job, units),
     );
@@ -91,6 +100,7 @@ fn description(job: &Job, units: Units) -> String {
 struct View {
     area: Area,
     scale: f64,
+    width: f64,
     top: f64,
     height: f64,
 }
@@ -106,11 +116,17 @@ impl View {
             all = all.union(Area::of(clamp.min, clamp.max));
         }
         let (wide, high) = (all.max.x - all.min.x, all.max.y - all.min.y);
-        let scale = ((WIDTH - LEFT - RIGHT) / wide.max(1.0)).min(TALLEST / high.max(1.0));
+        let width = if wide > high { WIDE } else { NARROW };
+        let scale = ((width - LEFT - RIGHT) / wide.max(1.0)).min(TALLEST / high.max(1.0));
         let top = match fixture.layout {
             Layout::Book => 74.0,
             Layout::EndToEnd => 86.0,
-            Layout::Scrap => 56.0,
+            // The labels on the right reach up from the near edge.
+            Layout::Scrap => {
+                let pockets = job.parts.iter().map(|part| part.pockets.len().min(LISTED));
+                let labels = pockets.sum::<usize>() as f64 + 2.0;
+                (labels * ROW - high * scale).max(56.0)
+            }
         };
         let bottom = if fixture.layout == Layout::EndToEnd {
             104.0
@@ -120,6 +136,7 @@ impl View {
         Self {
             area: all,
             scale,
+            width,
             top,
             height: (top + high * scale + bottom).max(210.0),
         }
@@ -251,7 +268,9 @@ impl Scene<'_> {
         self.pen.text("name", Anchor::Middle, at, "STOP");
         let width = one(self.fixture().divider, self.units);
         self.pen
-            .text("dim-text", Anchor::Middle, (at.0, at.1 + 16.0), &width);
+            .text("dim-text", Anchor::Middle, (at.0, at.1 + 17.0), &width);
+        let top = self.view.y(self.view.area.max.y);
+        self.pen.line("thin", (at.0, at.1 + 23.0), (at.0, top));
     }
 
     fn part(&mut self, part: &Part) {
@@ -329,7 +348,7 @@ impl Scene<'_> {
             (false, false) => edge - 26.0,
         };
         self.pen.text("name halo", Anchor::Middle, (x, y), name);
-        self.pen.text("halo", Anchor::Middle, (x, y + 17.0), &words);
+        self.pen.text("halo", Anchor::Middle, (x, y + 18.0), &words);
     }
 
     fn clamps(&mut self) {
@@ -345,7 +364,7 @@ impl Scene<'_> {
                 .text("strong halo", Anchor::Middle, (x, y), &clamp.name);
             let height = format!("{} high", one(clamp.height, self.units));
             self.pen
-                .text("halo", Anchor::Middle, (x, y + 15.0), &height);
+                .text("halo", Anchor::Middle, (x, y + 17.0), &height);
         }
     }
 
@@ -411,7 +430,7 @@ impl Scene<'_> {
         self.pen.circle("paper", (x, y), 10.0);
         let number = pocket.hinge.to_string();
         self.pen
-            .text("strong", Anchor::Middle, (x, y + 4.5), &number);
+            .text("strong", Anchor::Middle, (x, y + 5.0), &number);
     }
 
     /// X of ends and pocket centres: the lid's along the top in a book layout,
@@ -470,9 +489,16 @@ impl Scene<'_> {
         let scale = self.view.scale;
         columns.dedup_by(|later, kept| (later.x - kept.x).abs() * scale < 3.0);
         let longest = columns.iter().map(|column| column.words.chars().count());
-        let apart = 7.6 * longest.max().unwrap_or(0) as f64 + 8.0;
+        let apart = LETTER * longest.max().unwrap_or(0) as f64 + 10.0;
         let wanted: Vec<f64> = columns.iter().map(|column| self.view.x(column.x)).collect();
-        for (label, column) in spread(&wanted, apart).into_iter().zip(&columns) {
+        let mut labels = spread(&wanted, apart);
+        // None leaves the picture on the left; those pushed aside push the next.
+        let mut least = apart / 2.0;
+        for label in &mut labels {
+            *label = label.max(least);
+            least = *label + apart;
+        }
+        for (label, column) in labels.into_iter().zip(&columns) {
             let exact = self.view.x(column.x);
             let d = polyline(&[
                 (exact, self.view.y(column.from)),
@@ -494,17 +520,22 @@ impl Scene<'_> {
             rows.extend(self.part_rows(part));
         }
         if self.fixture().layout == Layout::Book && self.fixture().zero == ZeroPoint::Shared {
-            let divider = self.figure(self.fixture().divider.as_mm());
-            rows.push((0.0, format!("middle of divider ({divider})")));
+            let divider = figure(self.fixture().divider, self.units);
+            let words = if self.fixture().divider > Length::ZERO {
+                format!("DIVIDER, {divider} thick")
+            } else {
+                "the parts butt".to_owned()
+            };
+            rows.push((0.0, words));
         }
         rows.sort_by(|one, other| other.0.total_cmp(&one.0));
         let scrap = self.fixture().layout == Layout::Scrap;
         rows.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6 && (scrap || one.1 == other.1));
         let wanted: Vec<f64> = rows.iter().map(|row| self.view.y(row.0)).collect();
         let x = self.view.right() + 14.0;
-        let mut labels = spread(&wanted, 33.0);
-        if self.fixture().layout == Layout::EndToEnd {
-            // Below the fence stand the X labels.
+        let mut labels = spread(&wanted, ROW);
+        if self.fixture().layout != Layout::Book {
+            // Below the fence or the near edge stand the X labels.
             let over = labels.last().map_or(0.0, |last| last - self.view.y(0.0));
             labels.iter_mut().for_each(|label| *label -= over.max(0.0));
         }
@@ -521,11 +552,13 @@ impl Scene<'_> {
                 .text("strong", Anchor::Start, (x + 17.0, label - 1.0), &figure);
             let class = if words.contains("outside") {
                 "mark"
+            } else if words.starts_with("DIVIDER") {
+                "strong"
             } else {
                 "soft"
             };
             self.pen
-                .text(class, Anchor::Start, (x + 17.0, label + 13.0), words);
+                .text(class, Anchor::Start, (x + 17.0, label + 15.0), words);
         }
     }
 
@@ -558,8 +591,8 @@ impl Scene<'_> {
             rows.extend(
                 part.pockets
                     .iter()
+                    .take(LISTED)
                     .skip(1)
-                    .take(11)
                     .map(|pocket| (y(pocket.center.y), format!("pocket {}", pocket.hinge))),
             );
         }
@@ -599,10 +632,28 @@ impl Scene<'_> {
         }
     }
 
+    /// Unit of the figures, and which way X and Y run.
     fn unit_note(&mut self) {
-        let words = format!("figures in {}", self.units);
-        let at = (WIDTH - 10.0, self.view.height - 10.0);
-        self.pen.text("soft", Anchor::End, at, &words);
+        let words = format!("figures in {}", name(self.units));
+        let at = (10.0, self.view.height - 10.0);
+        self.pen.text("soft", Anchor::Start, at, &words);
+        let (x, y, long) = (16.0, 54.0, 26.0);
+        let arrows = polyline(&[(x, y - long), (x, y), (x + long, y)])
+            + &polyline(&[
+                (x - 4.0, y - long + 7.0),
+                (x, y - long),
+                (x + 4.0, y - long + 7.0),
+            ])
+            + &polyline(&[
+                (x + long - 7.0, y - 4.0),
+                (x + long, y),
+                (x + long - 7.0, y + 4.0),
+            ]);
+        self.pen.path("edge", arrows);
+        self.pen
+            .text("strong", Anchor::Start, (x + long + 5.0, y + 5.0), "X");
+        self.pen
+            .text("strong", Anchor::Middle, (x, y - long - 6.0), "Y");
     }
 
     /// The zero mark: a target, two quarters filled, and arrows along X and Y.

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::units::fraction::Fraction;
 use crate::units::{Length, Units};
 
 /// A length in the reader's unit, and the same in the other one.
@@ -13,26 +14,36 @@ pub(super) struct Both {
     pub(super) second: String,
 }
 
-/// `length` in both units, the reader's first.
+/// `length` in both units, the reader's first; without a fraction where the
+/// nearest 64th of an inch is none.
 pub(super) fn both(length: Length, units: Units) -> Both {
-    let fraction = fraction(length, units);
-    let (mm, inch) = (millimetres(length, 2), inches(length, 4));
-    match units {
-        Units::Millimetre => Both {
-            first: format!("{mm} mm"),
-            second: format!("{inch} in, {fraction}"),
-        },
-        Units::Inch => Both {
-            first: format!("{inch} in"),
-            second: format!("{mm} mm, {fraction}"),
-        },
-    }
+    let (mm, inch) = (millimetres(length), inches(length, 4));
+    let (first, second) = match units {
+        Units::Millimetre => (format!("{mm} mm"), format!("{inch} in")),
+        Units::Inch => (format!("{inch} in"), format!("{mm} mm")),
+    };
+    let second = match fraction(length, units) {
+        Some(fraction) => format!("{second}, {fraction}"),
+        None => second,
+    };
+    Both { first, second }
+}
+
+/// A row of a table: the reader's unit, the other one, and the nearest 64th of
+/// an inch; without units, which the head of the table names.
+pub(super) fn row(length: Length, units: Units) -> [String; 3] {
+    let number = |units| match units {
+        Units::Millimetre => millimetres(length),
+        Units::Inch => inches(length, 4),
+    };
+    let fraction = fraction(length, units).unwrap_or_else(|| "–".to_owned());
+    [number(units), number(other(units)), fraction]
 }
 
 /// `length` in the reader's unit alone, without the unit, for drawings.
 pub(super) fn figure(length: Length, units: Units) -> String {
     match units {
-        Units::Millimetre => millimetres(length, 2),
+        Units::Millimetre => millimetres(length),
         Units::Inch => inches(length, 3),
     }
 }
@@ -42,41 +53,47 @@ pub(super) fn one(length: Length, units: Units) -> String {
     format!("{} {units}", figure(length, units))
 }
 
+/// The unit written out.
+pub(super) const fn name(units: Units) -> &'static str {
+    match units {
+        Units::Millimetre => "millimetres",
+        Units::Inch => "inches",
+    }
+}
+
+/// The unit the reader did not choose.
+pub(super) const fn other(units: Units) -> Units {
+    match units {
+        Units::Millimetre => Units::Inch,
+        Units::Inch => Units::Millimetre,
+    }
+}
+
 /// The nearest 64th of an inch and how far the length lies from it, the
-/// distance in the reader's unit: `21/64 + 0.17 mm`.
-pub(super) fn fraction(length: Length, units: Units) -> String {
-    let sixty_fourths = (length.as_inch() * 64.0).round();
-    let error = length - Length::from_inch(sixty_fourths / 64.0);
+/// distance in the reader's unit: `21/64 in + 0.17 mm`. None of a length so
+/// short that it is no 64th at all.
+fn fraction(length: Length, units: Units) -> Option<String> {
+    let nearest = Fraction::nearest(length);
+    let name = typographic(&nearest.to_string());
+    if name == "0" {
+        return None;
+    }
+    let error = nearest.error();
     let digits = match units {
-        Units::Millimetre => millimetres(error.abs(), 2),
-        Units::Inch => inches(error.abs(), 4),
+        Units::Millimetre => fixed(error.abs().as_mm(), 2),
+        Units::Inch => fixed(error.abs().as_inch(), 4),
     };
-    let name = ratio(sixty_fourths);
     if digits.chars().all(|digit| matches!(digit, '0' | '.')) {
-        return format!("{name} in");
+        return Some(format!("{name} in"));
     }
     let sign = if error < Length::ZERO { '−' } else { '+' };
-    format!("{name} in {sign} {digits} {units}")
+    Some(format!("{name} in {sign} {digits} {units}"))
 }
 
-fn ratio(sixty_fourths: f64) -> String {
-    let sign = if sixty_fourths < 0.0 { "−" } else { "" };
-    let count = sixty_fourths.abs();
-    let whole = (count / 64.0).floor();
-    let (mut above, mut below) = (count - whole * 64.0, 64.0);
-    while above > 0.0 && above % 2.0 == 0.0 {
-        above /= 2.0;
-        below /= 2.0;
-    }
-    match (whole > 0.0, above > 0.0) {
-        (_, false) => format!("{sign}{whole}"),
-        (false, true) => format!("{sign}{above}/{below}"),
-        (true, true) => format!("{sign}{whole} {above}/{below}"),
-    }
-}
-
-fn millimetres(length: Length, decimals: usize) -> String {
-    typographic(&fixed(length.as_mm(), decimals))
+/// Two decimals, and a third where it says something: 3.175 is not 3.17.
+fn millimetres(length: Length) -> String {
+    let exact = fixed(length.as_mm(), 3);
+    typographic(exact.strip_suffix('0').unwrap_or(&exact))
 }
 
 fn inches(length: Length, decimals: usize) -> String {
@@ -123,23 +140,50 @@ pub(super) fn duration(seconds: f64) -> String {
 mod tests {
     use super::*;
 
+    fn second(length: Length, units: Units) -> String {
+        both(length, units).second
+    }
+
     #[test]
     fn the_nearest_64th_comes_with_its_error() {
         // 8.5 mm = 0.33465 in; 21/64 in = 8.334 mm, 0.166 mm less (hand computed).
         let length = Length::from_mm(8.5);
-        assert_eq!(fraction(length, Units::Millimetre), "21/64 in + 0.17 mm");
-        assert_eq!(fraction(length, Units::Inch), "21/64 in + 0.0065 in");
+        assert_eq!(
+            second(length, Units::Millimetre),
+            "0.3346 in, 21/64 in + 0.17 mm"
+        );
+        assert_eq!(second(length, Units::Inch), "8.50 mm, 21/64 in + 0.0065 in");
+        let length = Length::from_inch(-0.25);
+        assert_eq!(second(length, Units::Inch), "−6.35 mm, −1/4 in");
     }
 
     #[test]
-    fn fractions_are_reduced_and_mixed() {
-        let fraction = |inch| fraction(Length::from_inch(inch), Units::Inch);
-        assert_eq!(fraction(1.6875), "1 11/16 in");
-        assert_eq!(fraction(0.5), "1/2 in");
-        assert_eq!(fraction(2.0), "2 in");
-        assert_eq!(fraction(-0.25), "−1/4 in");
-        assert_eq!(fraction(0.28125), "9/32 in");
-        assert_eq!(fraction(0.0), "0 in");
+    fn less_than_half_a_64th_has_no_fraction() {
+        // Half a 64th is 0.198 mm.
+        for (mm, words) in [
+            (0.0, "0.0000 in"),
+            (0.05, "0.0020 in"),
+            (0.2, "0.0079 in, 1/64 in − 0.20 mm"),
+        ] {
+            assert_eq!(second(Length::from_mm(mm), Units::Millimetre), words);
+        }
+    }
+
+    #[test]
+    fn a_third_decimal_of_a_millimetre_shows_where_it_is_one() {
+        for (mm, words) in [
+            (3.175, "3.175"),
+            (3.5, "3.50"),
+            (12.4, "12.40"),
+            (-0.0004, "0.00"),
+        ] {
+            assert_eq!(figure(Length::from_mm(mm), Units::Millimetre), words);
+        }
+        // 1/4 in is 6.35 mm, its half 3.175 mm.
+        assert_eq!(
+            second(Length::from_inch(0.125), Units::Inch),
+            "3.175 mm, 1/8 in"
+        );
     }
 
     #[test]

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
-use crate::job::{Closing, Job, Layout, PartName};
+use crate::job::{Closing, Job, Layout, PartName, ZeroPoint};
 use crate::machine::{SafeZ, SpindleControl, ToolChange};
-use crate::units::Units;
+use crate::units::{Length, Units};
 
+use super::caliper;
 use super::measure::one;
 
 /// One thing to do and tick.
@@ -23,17 +24,15 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     let mut tasks = vec![
         task(
             "Test piece first",
-            "Cut a coupon in an offcut of the same wood with this bit, let the hinge in, and book \
-             the pocket that fits: stepwell coupon, then stepwell fit.",
+            "Cut a coupon in an offcut of the same wood with this bit (stepwell coupon), let the \
+             hinge in, book the pocket that fits (stepwell fit).",
         ),
         mark(job),
+        bit(job, units),
+        touch(job),
         load(job),
         task("Clamp", clamp_words(job)),
-        bit(job, units),
-        task(
-            "Touch off",
-            "Set zero as written under Zero; type the numbers given there.",
-        ),
+        task("Touch off Z", "On the wood itself, as written under Zero."),
         task(
             "Dry run in the air",
             "Lift the Z zero by more than the deepest pocket and run the whole program above the \
@@ -73,7 +72,24 @@ fn mark(job: &Job) -> Task {
     task("Mark the parts", how)
 }
 
+fn touch(job: &Job) -> Task {
+    let mut how = "Before the parts go in, as written under Zero.".to_owned();
+    let between = match job.fixture.layout {
+        Layout::Book => "Y",
+        Layout::EndToEnd | Layout::Scrap => "X",
+    };
+    if job.fixture.divider == Length::ZERO && job.fixture.zero == ZeroPoint::Shared {
+        how += &format!(" The parts butt: {between} with the box in and the lid still out.");
+    }
+    task("Touch off X and Y", how)
+}
+
 fn load(job: &Job) -> Task {
+    task("Lay the parts in", way_round(job))
+}
+
+/// Which way round the parts lie, in words.
+pub(super) fn way_round(job: &Job) -> String {
     let (boxed, lid) = match job.closing {
         Closing::Overlay => ("box with its rim up", "lid with its underside up"),
         Closing::Inset => (
@@ -81,17 +97,19 @@ fn load(job: &Job) -> Task {
             "lid on edge with its back edge up",
         ),
     };
-    let how = match job.fixture.layout {
+    match job.fixture.layout {
         Layout::Book => format!(
             "The {boxed} at the front, the {lid} at the back, both outside faces against the \
-             divider, both stop ends against the stop. Like a book laid open."
+             divider, both stop ends against the stop on the left. Like a book laid open."
         ),
-        Layout::EndToEnd | Layout::Scrap => format!(
+        Layout::EndToEnd => format!(
             "The {boxed} on the left, the {lid} on the right, both outside faces against the \
              fence, both stop ends against the centre stop."
         ),
-    };
-    task("Lay the parts in", how)
+        Layout::Scrap => {
+            "The scrap flat on the bed, its left end and near edge free to touch.".to_owned()
+        }
+    }
 }
 
 fn clamp_words(job: &Job) -> String {
@@ -121,7 +139,7 @@ fn run(job: &Job, programs: &[String]) -> Vec<Task> {
     for (index, name) in programs.iter().enumerate() {
         let mut how = String::new();
         if index > 0 && split {
-            how += "Its bit is another one: fit it and touch off Z again, X and Y stay. ";
+            how += "With its own bit: fit it and touch off Z again, X and Y stay. ";
         }
         if dialect.safe_z == SafeZ::Work {
             how += "Start with the bit above the safe height. ";
@@ -130,17 +148,34 @@ fn run(job: &Job, programs: &[String]) -> Vec<Task> {
             how += "At the first pause set the dial and let the spindle come up to speed. ";
         }
         if index == 0 {
-            how += "First make a program of the first step alone: stepwell generate JOB.toml -o \
-                    DIR --hinge 1 --step 1. Run that, measure (see First pass), book with \
-                    stepwell fit, generate again, then run the whole. It cuts step 1 again at its \
-                    corrected place; where the shift is more than the clearance the first pocket \
-                    gets wider by it, so try it on scrap. Stay beside it.";
-        } else {
-            how += "Stay beside it.";
+            how += &first_pass(job);
         }
+        how += "Stay beside it.";
         tasks.push(task(&format!("Run {name}"), how));
     }
     tasks
+}
+
+/// How the first program is stopped for the calipers.
+fn first_pass(job: &Job) -> String {
+    let hinge = job.selection.hinge;
+    match (caliper::command(job), job.selection.step) {
+        (Some(_), _) => {
+            "First the first step alone, as written under First pass: make its program, \
+                         run, measure, book. Then generate and run the whole; it cuts step 1 again \
+                         at its corrected place, and wider by what it moved beyond the clearance. "
+                .to_owned()
+        }
+        (None, Some(1)) => {
+            let rest = hinge.map_or_else(String::new, |hinge| format!(" for hinge {hinge}"));
+            format!(
+                "It cuts the first step alone{rest}. Then measure (see First pass), book with \
+                 stepwell fit, and generate the whole without --step. "
+            )
+        }
+        (None, Some(step)) => format!("It cuts step {step} alone, into the steps above it. "),
+        (None, None) => String::new(),
+    }
 }
 
 fn coupon(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
@@ -215,5 +250,28 @@ mod tests {
         let tasks = tasks(&sample::job(), &programs, Units::Millimetre);
         let pilot = tasks.iter().find(|task| task.what == "Run a-pilot.nc");
         assert!(pilot.is_some_and(|task| task.how.contains("touch off Z again")));
+    }
+
+    #[test]
+    fn faces_are_touched_before_the_wood_is_in_and_its_top_after() {
+        let words = all_words(&sample::job());
+        let at = |what: &str| words.find(what).unwrap();
+        assert!(at("Touch off X and Y") < at("Lay the parts in"));
+        assert!(at("Clamp") < at("Touch off Z"));
+        assert!(!words.contains("parts butt"));
+        let mut job = sample::job();
+        job.fixture.divider = Length::ZERO;
+        assert!(all_words(&job).contains("Y with the box in and the lid still out"));
+    }
+
+    #[test]
+    fn a_program_of_the_first_step_is_not_told_to_be_made_again() {
+        let mut job = sample::job();
+        assert!(all_words(&job).contains("as written under First pass"));
+        job.selection.hinge = Some(2);
+        job.selection.step = Some(1);
+        let words = all_words(&job);
+        assert!(!words.contains("under First pass"), "{words}");
+        assert!(words.contains("first step alone for hinge 2. Then measure"));
     }
 }

@@ -6,11 +6,12 @@ use svg::node::Node;
 use svg::node::Text;
 use svg::node::element::Element;
 
-use super::measure::fixed;
-
 /// The look of the drawings; the page includes it once, a file of its own
 /// carries it along.
 pub(super) const STYLE: &str = include_str!("drawing.css");
+
+/// Mean width of a letter of a drawing's text.
+pub(super) const LETTER: f64 = 8.3;
 
 /// How wood, fixture and clamps are told apart without colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -107,6 +108,8 @@ impl Pen {
         let mut root = Element::new("svg");
         root.assign("viewBox", format!("0 0 {} {}", short(width), short(height)));
         root.assign("class", "drawing");
+        // The page keeps the text readable where the window is narrow.
+        root.assign("style", format!("--wide:{}", short(width)));
         root.assign("role", "img");
         root.assign("aria-labelledby", format!("{id}-title {id}-desc"));
         for (name, words) in [("title", title), ("desc", description)] {
@@ -189,16 +192,16 @@ impl Pen {
         let (from, to) = (from.min(to), from.max(to));
         let room = to - from;
         let inside = room > 14.0;
-        let label = 7.2 * words.chars().count() as f64 + 8.0;
+        let label = LETTER * words.chars().count() as f64 + 8.0;
         let middle = f64::midpoint(from, to);
         if room > label + 8.0 {
             let gap = (middle - label / 2.0, middle + label / 2.0);
             self.path("dim", arrows_across((from, to), y, inside, Some(gap)));
-            let at = (middle, y + 4.5);
+            let at = (middle, y + 5.0);
             self.text("dim-text halo", Anchor::Middle, at, words);
         } else {
             self.path("dim", arrows_across((from, to), y, inside, None));
-            let at = (to + if inside { 5.0 } else { 13.0 }, y + 4.5);
+            let at = (to + if inside { 5.0 } else { 13.0 }, y + 5.0);
             self.text("dim-text halo", Anchor::Start, at, words);
         }
     }
@@ -207,7 +210,7 @@ impl Pen {
     pub(super) fn dimension_down(&mut self, x: f64, (from, to): (f64, f64), words: &str) {
         let (from, to) = (from.min(to), from.max(to));
         self.path("dim", arrows_down(x, from, to, to - from > 14.0));
-        let at = (x + 6.0, (from + to) / 2.0 + 4.5);
+        let at = (x + 6.0, (from + to) / 2.0 + 5.0);
         self.text("dim-text halo", Anchor::Start, at, words);
     }
 
@@ -313,8 +316,14 @@ pub(super) fn rounded(center: (f64, f64), half: (f64, f64), corner: f64) -> Stri
 
 /// Two decimals at most, no trailing zeros.
 pub(super) fn short(value: f64) -> String {
-    let text = fixed(value, 2);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    let hundredths = (value * 100.0).round() as i64;
+    let sign = if hundredths < 0 { "-" } else { "" };
+    let (whole, rest) = (hundredths.abs() / 100, hundredths.abs() % 100);
+    match (rest, rest % 10) {
+        (0, _) => format!("{sign}{whole}"),
+        (_, 0) => format!("{sign}{whole}.{}", rest / 10),
+        _ => format!("{sign}{whole}.{rest:02}"),
+    }
 }
 
 /// Label positions as near to `wanted` (in order) as `apart` allows.
@@ -356,6 +365,20 @@ mod tests {
     #[test]
     fn a_label_with_room_stays_where_it_is() {
         assert_eq!(spread(&[5.0, 30.0], 10.0), vec![5.0, 30.0]);
+    }
+
+    #[test]
+    fn numbers_are_as_short_as_they_go() {
+        for (value, text) in [
+            (0.0, "0"),
+            (-0.001, "0"),
+            (12.0, "12"),
+            (0.5, "0.5"),
+            (-3.456, "-3.46"),
+            (0.07, "0.07"),
+        ] {
+            assert_eq!(short(value), text);
+        }
     }
 
     #[test]

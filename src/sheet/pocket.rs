@@ -6,13 +6,17 @@ use crate::units::{Length, Units};
 
 use super::frame::outside_is_on_top;
 use super::measure::figure;
-use super::pen::{Anchor, Drawing, Hatch, Pen, polygon, polyline, rectangle, rounded};
+use super::pen::{Anchor, Drawing, Hatch, LETTER, Pen, polygon, polyline, rectangle, rounded};
 
 const WIDTH: f64 = 660.0;
 const LEFT: f64 = 14.0;
-/// Between the lengthwise and the crosswise section: depth figures stand here.
-const MIDDLE: f64 = 74.0;
-const RIGHT: f64 = 92.0;
+/// Between the lengthwise and the crosswise section: a depth figure stands
+/// here for each step.
+const MIDDLE: f64 = 36.0;
+const DEPTH: f64 = 52.0;
+const RIGHT: f64 = 116.0;
+/// The name of the outside face stands upright beside the section.
+const UPRIGHT: f64 = 90.0;
 /// Wood drawn past the pocket before it is broken off, in millimetres.
 const BEYOND: f64 = 9.0;
 
@@ -54,19 +58,45 @@ fn ends(pocket: &Pocket, step: &Step) -> (Length, Length) {
     (middle - step.length / 2.0, middle + step.length / 2.0)
 }
 
-/// Draws it.
-pub(super) fn draw(part: &Part, pocket: &Pocket, units: Units) -> Drawing {
-    let view = View::new(part, pocket);
+/// Whether one drawing does for both pockets of a part: only their place along
+/// the edge differs.
+pub(super) fn are_alike(one: &Pocket, other: &Pocket) -> bool {
+    let moved = other.center.x - one.center.x;
+    let near = |mine: Point, theirs: Point| {
+        Point::from_mm(mine.x + moved, mine.y).distance(theirs) < Length::SAME
+    };
+    let mut holes = one.holes.iter().zip(&other.holes);
+    let mut screws = one.screws.iter().zip(&other.screws);
+    one.steps == other.steps
+        && near(one.center, other.center)
+        && one.holes.len() == other.holes.len()
+        && one.screws.len() == other.screws.len()
+        && holes.all(|(mine, theirs)| {
+            near(mine.center, theirs.center)
+                && mine.diameter == theirs.diameter
+                && mine.tip == theirs.tip
+        })
+        && screws.all(|(mine, theirs)| near(mine.center, theirs.center) && mine.tip == theirs.tip)
+}
+
+/// Draws pockets that [`are_alike`], the first of them to scale.
+pub(super) fn draw(part: &Part, pockets: &[&Pocket], units: Units) -> Drawing {
+    let Some(&pocket) = pockets.first() else {
+        return Pen::new("pocket", (WIDTH, 1.0), "No pocket", "Nothing is drawn.").finish();
+    };
+    let view = View::new(part, pockets, pocket);
     let id = format!("pocket-{}-{}", part.name, pocket.hinge);
+    let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
     let title = format!(
-        "Pocket {} of the {}, plan and sections",
-        pocket.hinge, part.name
+        "{} of the {}, plan and sections",
+        counted("Pocket", &numbers),
+        part.name
     );
     let mut pen = Pen::new(
         &id,
         (WIDTH, view.height),
         &title,
-        &description(part, pocket, units),
+        &description(part, pockets, units),
     );
     pen.define_hatches(&[hatch(part)]);
     let mut scene = Scene {
@@ -74,12 +104,30 @@ pub(super) fn draw(part: &Part, pocket: &Pocket, units: Units) -> Drawing {
         view: &view,
         part,
         pocket,
+        pockets,
         units,
     };
     scene.plan();
     scene.lengthwise();
     scene.crosswise();
+    let name = format!("{} {}", part.name, listed(&numbers));
+    let at = (WIDTH - 8.0, 24.0);
+    pen.text("name halo", Anchor::End, at, &name.to_uppercase());
     pen.finish()
+}
+
+/// `Pocket 1`, `Pockets 1 and 2`, `Pockets 1, 2 and 3`.
+pub(super) fn counted(noun: &str, numbers: &[usize]) -> String {
+    let plural = if numbers.len() == 1 { "" } else { "s" };
+    format!("{noun}{plural} {}", listed(numbers))
+}
+
+fn listed(numbers: &[usize]) -> String {
+    let words: Vec<_> = numbers.iter().map(usize::to_string).collect();
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
 }
 
 fn hatch(part: &Part) -> Hatch {
@@ -90,13 +138,24 @@ fn hatch(part: &Part) -> Hatch {
     }
 }
 
-fn description(part: &Part, pocket: &Pocket, units: Units) -> String {
-    let left = around(part, pocket);
+fn description(part: &Part, pockets: &[&Pocket], units: Units) -> String {
     let one = |length| super::measure::one(length, units);
-    let mut words = format!("Centre {} from the stop end.", one(pocket.center.x()));
+    let mut words = String::new();
+    for pocket in pockets {
+        words += &format!(
+            "Centre of pocket {} {} from the {}. ",
+            pocket.hinge,
+            one(pocket.center.x()),
+            end_name(part)
+        );
+    }
+    let Some(pocket) = pockets.first() else {
+        return words;
+    };
+    let left = around(part, pocket);
     for (index, step) in pocket.steps.iter().enumerate() {
         words += &format!(
-            " Step {}: {} long, {} wide, {} deep.",
+            "Step {}: {} long, {} wide, {} deep. ",
             index + 1,
             one(step.length),
             one(step.width),
@@ -105,12 +164,26 @@ fn description(part: &Part, pocket: &Pocket, units: Units) -> String {
     }
     words
         + &format!(
-            " Wood left: {} to the outside face, {} to the inside face, {} below, {} to the nearer end.",
+            "Wood left: {} to the {}, {} to the inside face, {} below.",
             one(left.outside),
+            face_name(part),
             one(left.inside),
-            one(left.below),
-            one(left.end)
+            one(left.below)
         )
+}
+
+fn end_name(part: &Part) -> &'static str {
+    match part.name {
+        PartName::Scrap => "left end",
+        PartName::Box | PartName::Lid => "stop end",
+    }
+}
+
+fn face_name(part: &Part) -> &'static str {
+    match part.name {
+        PartName::Scrap => "near edge",
+        PartName::Box | PartName::Lid => "OUTSIDE FACE",
+    }
 }
 
 /// What is drawn, in the part's frame, and where.
@@ -118,6 +191,8 @@ struct View {
     scale: f64,
     /// Drawn range along u.
     u: (f64, f64),
+    /// Whether the part goes on past the start and the end of that range.
+    goes_on: (bool, bool),
     /// Drawn range along v, from the outside face.
     v: f64,
     outside_on_top: bool,
@@ -130,7 +205,7 @@ struct View {
 }
 
 impl View {
-    fn new(part: &Part, pocket: &Pocket) -> Self {
+    fn new(part: &Part, pockets: &[&Pocket], pocket: &Pocket) -> Self {
         let mut u = (f64::INFINITY, f64::NEG_INFINITY);
         let (mut v, mut w) = (0.0_f64, 0.0_f64);
         for step in &pocket.steps {
@@ -142,28 +217,40 @@ impl View {
         for tip in tips(pocket) {
             w = w.max(tip);
         }
+        // An end of the part is drawn where every pocket lies beside it.
+        let along = part.length.as_mm();
+        let reach = |other: &Pocket| {
+            let moved = other.center.x - pocket.center.x;
+            (u.0 + moved - BEYOND, along - u.1 - moved - BEYOND)
+        };
+        let goes_on = (
+            pockets.iter().any(|other| reach(other).0 > 1e-9),
+            pockets.iter().any(|other| reach(other).1 > 1e-9),
+        );
         let u = (
-            (u.0 - BEYOND).max(0.0),
-            (u.1 + BEYOND).min(part.length.as_mm()),
+            if goes_on.0 { u.0 - BEYOND } else { 0.0 },
+            if goes_on.1 { u.1 + BEYOND } else { along },
         );
         let v = limited(v, part.across.as_mm());
         let w = limited(w, part.below.as_mm());
-        let room = WIDTH - LEFT - MIDDLE - RIGHT;
+        let middle = MIDDLE + DEPTH * pocket.steps.len() as f64;
+        let room = WIDTH - LEFT - middle - RIGHT;
         let scale = (room / (u.1 - u.0 + v).max(1.0))
             .min(9.0)
             .min(210.0 / w.max(1.0));
-        let plan_top = 18.0 + 20.0 * pocket.steps.len() as f64;
-        let section_top = plan_top + v * scale + 34.0;
+        let plan_top = 18.0 + 24.0 * pocket.steps.len() as f64;
+        let section_top = plan_top + v * scale + 40.0;
         Self {
             scale,
             u,
+            goes_on,
             v,
             outside_on_top: outside_is_on_top(part.name),
             w,
             plan_top,
             section_top,
-            cross_left: LEFT + (u.1 - u.0) * scale + MIDDLE,
-            height: section_top + w * scale + 30.0,
+            cross_left: LEFT + (u.1 - u.0) * scale + middle,
+            height: section_top + (w * scale).max(UPRIGHT) + 32.0,
         }
     }
 
@@ -204,6 +291,7 @@ struct Scene<'a> {
     view: &'a View,
     part: &'a Part,
     pocket: &'a Pocket,
+    pockets: &'a [&'a Pocket],
     units: Units,
 }
 
@@ -223,9 +311,9 @@ impl Scene<'_> {
         let inner = view.v < self.part.across.as_mm() - 1e-9;
         let broken = Broken {
             top: inner && !view.outside_on_top,
-            right: view.u.1 < self.part.length.as_mm() - 1e-9,
+            right: view.goes_on.1,
             bottom: inner && view.outside_on_top,
-            left: view.u.0 > 1e-9,
+            left: view.goes_on.0,
         };
         let outline = broken_box((left, top), (right, bottom), broken);
         self.pen.hatched("wood", hatch(self.part), &outline);
@@ -269,29 +357,36 @@ impl Scene<'_> {
         let bottom = top + self.view.v * self.view.scale;
         self.pen.line("axis", (left, y), (right, y));
         self.pen.line("axis", (x, top), (x, bottom + 8.0));
-        let from = self.figure(self.pocket.center.x());
-        let words = if self.part.name == PartName::Scrap {
-            format!("centre {from} from the left end")
-        } else {
-            format!("centre {from} from the stop end")
-        };
-        self.pen
-            .text("dim-text halo", Anchor::Middle, (x, bottom + 20.0), &words);
+        let words = self.center_words();
+        let half = LETTER * words.chars().count() as f64 / 2.0;
+        let at = (x.max(left + half), bottom + 22.0);
+        self.pen.text("dim-text halo", Anchor::Middle, at, &words);
+    }
+
+    fn center_words(&self) -> String {
+        let end = end_name(self.part);
+        let at = |pocket: &&Pocket| self.figure(pocket.center.x());
+        match self.pockets {
+            [one] => format!("centre {} from the {end}", at(one)),
+            some if some.len() <= 3 => {
+                let each = some
+                    .iter()
+                    .map(|pocket| format!("{}: {}", pocket.hinge, at(pocket)));
+                let each: Vec<_> = each.collect();
+                format!("centre {} from the {end}", each.join(", "))
+            }
+            _ => format!("centres from the {end}: see the table"),
+        }
     }
 
     fn plan_dimensions(&mut self, top: f64) {
-        let words = if self.part.name == PartName::Scrap {
-            "near edge"
-        } else {
-            "OUTSIDE FACE"
-        };
+        let words = face_name(self.part);
         let face = self.view.plan_y(0.0);
-        let baseline = face + if self.view.outside_on_top { 15.0 } else { -7.0 };
-        let at = (self.view.x(self.view.u.0) + 8.0, baseline);
+        let at = (self.view.x(self.view.u.1) + 8.0, face + 5.0);
         self.pen.text("mark halo", Anchor::Start, at, words);
         for (index, step) in self.pocket.steps.iter().enumerate() {
             let (start, end) = ends(self.pocket, step);
-            let y = top - 14.0 - 20.0 * (self.pocket.steps.len() - 1 - index) as f64;
+            let y = top - 16.0 - 24.0 * (self.pocket.steps.len() - 1 - index) as f64;
             let y = y - if index == 0 { 2.0 } else { 0.0 };
             let (from, to) = (self.view.x(start.as_mm()), self.view.x(end.as_mm()));
             let middle = self.view.plan_y(self.pocket.center.y);
@@ -309,9 +404,9 @@ impl Scene<'_> {
         let (top, bottom) = (view.depth_y(0.0), view.depth_y(view.w));
         let broken = Broken {
             top: false,
-            right: view.u.1 < self.part.length.as_mm() - 1e-9,
+            right: view.goes_on.1,
             bottom: view.w < self.part.below.as_mm() - 1e-9,
-            left: view.u.0 > 1e-9,
+            left: view.goes_on.0,
         };
         let outline = broken_box((left, top), (right, bottom), broken);
         self.pen.hatched("wood", hatch(self.part), &outline);
@@ -330,25 +425,17 @@ impl Scene<'_> {
         self.tips_below(|point| view.x(point.x));
         let x = right + 14.0;
         for (index, step) in self.pocket.steps.iter().enumerate() {
-            let at = x + 26.0 * (index % 2) as f64;
+            let at = x + DEPTH * index as f64;
             let (_, end) = ends(self.pocket, step);
             let floor = view.depth_y(step.depth.as_mm());
             let d = polyline(&[(view.x(end.as_mm()), floor), (at + 5.0, floor)]);
             self.pen.path("thin", d);
-            self.depth(at, (top, floor), step.depth, index);
+            let words = self.figure(step.depth);
+            self.pen.dimension_down(at, (top, floor), &words);
         }
         let words = "along the hinged edge";
         self.pen
-            .text("soft", Anchor::Start, (left + 4.0, bottom + 20.0), words);
-    }
-
-    /// Depth figures stand above the mating face so that two of them never meet.
-    fn depth(&mut self, x: f64, span: (f64, f64), depth: Length, index: usize) {
-        self.pen.dimension_down(x, span, "");
-        let y = span.0 - 8.0 - 16.0 * (index % 2) as f64;
-        let words = self.figure(depth);
-        self.pen
-            .text("dim-text halo", Anchor::Middle, (x, y), &words);
+            .text("soft", Anchor::Start, (left + 4.0, bottom + 22.0), words);
     }
 
     fn crosswise(&mut self) {
@@ -378,16 +465,12 @@ impl Scene<'_> {
         }
         self.tips_below(|point| view.cross_x(point.y));
         self.pen.line("outside", (left, top), (left, bottom));
-        let words = if self.part.name == PartName::Scrap {
-            "near edge"
-        } else {
-            "OUTSIDE FACE"
-        };
+        let words = face_name(self.part);
         self.pen
             .text_upward("mark halo", Anchor::End, (left - 7.0, top + 2.0), words);
         self.cross_dimensions();
         self.pen
-            .text("soft", Anchor::Start, (left, bottom + 20.0), "across");
+            .text("soft", Anchor::Start, (left, bottom + 22.0), "across");
     }
 
     fn cross_dimensions(&mut self) {
@@ -397,7 +480,7 @@ impl Scene<'_> {
         let near = view.cross_x(left.outside.as_mm());
         let far = view.cross_x((self.part.across - left.inside).as_mm());
         let (edge, right) = (view.cross_x(0.0), view.cross_x(view.v));
-        let rows = [top - 62.0, top - 40.0, top - 18.0];
+        let rows = [top - 68.0, top - 44.0, top - 20.0];
         let width = self.pocket.steps.iter().map(|step| step.width);
         let width = width.fold(Length::ZERO, Length::max);
         let extension = polyline(&[(edge, top), (edge, rows[0] - 5.0)])
@@ -419,7 +502,7 @@ impl Scene<'_> {
         self.pen.text(
             "soft",
             Anchor::Start,
-            (x + 6.0, (floor + bottom) / 2.0 + 19.0),
+            (x + 6.0, (floor + bottom) / 2.0 + 21.0),
             "below",
         );
     }
@@ -514,6 +597,10 @@ mod tests {
     use super::*;
     use crate::job::sample;
 
+    fn mm(value: f64) -> Length {
+        Length::from_mm(value)
+    }
+
     #[test]
     fn wood_left_is_counted_from_the_cut_edges() {
         // By hand: outside 8.5 − 10.1/2 = 3.45; inside 18 − 8.5 − 5.05 = 4.45;
@@ -536,9 +623,35 @@ mod tests {
     #[test]
     fn the_drawing_names_its_figures() {
         let job = sample::job();
-        let svg = draw(&job.parts[1], &job.parts[1].pockets[1], Units::Millimetre).inline();
+        let lid = &job.parts[1];
+        let svg = draw(lid, &[&lid.pockets[1]], Units::Millimetre).inline();
         assert!(svg.contains("3.45 wood outside"));
         assert!(svg.contains("5.60 left"));
         assert!(svg.contains("centre 215.00 from the stop end"));
+    }
+
+    #[test]
+    fn pockets_that_differ_in_place_alone_share_a_drawing() {
+        let mut job = sample::job();
+        let lid = &mut job.parts[1];
+        assert!(are_alike(&lid.pockets[0], &lid.pockets[1]));
+        let both = [&lid.pockets[0], &lid.pockets[1]];
+        let svg = draw(lid, &both, Units::Millimetre).inline();
+        assert!(svg.contains("centre 1: 45.00, 2: 215.00 from the stop end"));
+        assert!(svg.contains("Pockets 1 and 2 of the lid"));
+        lid.pockets[1].steps[1].depth += mm(0.1);
+        assert!(!are_alike(&lid.pockets[0], &lid.pockets[1]));
+    }
+
+    #[test]
+    fn an_end_of_the_part_is_drawn_where_every_pocket_lies_beside_it() {
+        let mut job = sample::job();
+        let lid = &mut job.parts[1];
+        // 24 - 44.1 / 2 is 1.95 mm to the stop end; 215 is far from it.
+        lid.pockets[0].center.x = 24.0;
+        let stop_end = "class=\"stop-end\"";
+        let svg = |pockets: &[&Pocket]| draw(lid, pockets, Units::Millimetre).inline();
+        assert!(svg(&[&lid.pockets[0]]).contains(stop_end));
+        assert!(!svg(&[&lid.pockets[0], &lid.pockets[1]]).contains(stop_end));
     }
 }

@@ -5,17 +5,20 @@ use serde::Serialize;
 use crate::job::{Job, Layout, PartName, ZeroPoint};
 use crate::units::{Length, Units};
 
-use super::measure::{Both, both, typed};
+use super::measure::{Both, both, other, typed};
 
 /// One touch.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(super) struct Touch {
-    /// `X`, `Y` or `Z`, with the offset where there are two.
+    /// `X`, `Y` or `Z`, with the offset where there are two; `Lay in` where the
+    /// parts go in.
     axis: String,
     /// What to touch and from which side.
     action: String,
     /// What to type while the bit stands there.
     typed: Option<Typed>,
+    /// What to type where there is no stop, the bit on the left of a stop end.
+    without_stop: Option<String>,
     /// A figure to check it by.
     check: Option<String>,
 }
@@ -45,18 +48,35 @@ pub(super) fn steps(job: &Job, units: Units) -> TouchOff {
         radius: job.bit.cutting_diameter() / 2.0,
         half: job.fixture.divider / 2.0,
     };
-    let touches = match (job.fixture.layout, job.fixture.zero) {
-        (Layout::Book, ZeroPoint::Shared) => hand.book(),
-        (Layout::Book, ZeroPoint::Each) => hand.book_each(),
-        (Layout::EndToEnd, ZeroPoint::Shared) => hand.line(),
-        (Layout::EndToEnd, ZeroPoint::Each) => hand.line_each(),
-        (Layout::Scrap, _) => hand.scrap(),
-    };
     TouchOff {
         radius: both(hand.radius, units),
-        touches,
+        touches: hand.touches(),
         warning: hand.warning(),
         machine: hand.machine(),
+    }
+}
+
+/// What a set of touches finds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Zero {
+    /// The one zero of both parts.
+    Shared,
+    /// The zero of one part alone.
+    Own(PartName),
+}
+
+impl Zero {
+    /// The work offset's name, where there is more than one.
+    const fn prefix(self) -> &'static str {
+        match self {
+            Self::Own(PartName::Box) => "G54 ",
+            Self::Own(PartName::Lid) => "G55 ",
+            Self::Shared | Self::Own(PartName::Scrap) => "",
+        }
+    }
+
+    fn axis(self, letter: char) -> String {
+        format!("{}{letter}", self.prefix())
     }
 }
 
@@ -68,21 +88,46 @@ struct Hand<'a> {
 }
 
 impl Hand<'_> {
-    fn touch(&self, axis: &str, action: impl Into<String>, at: Length) -> Touch {
-        let controller = self.job.machine.dialect.units;
-        let (other, other_unit) = match controller {
-            Units::Millimetre => (Units::Inch, "in"),
-            Units::Inch => (Units::Millimetre, "mm"),
+    /// X and Y of every zero while the parts are out, then what height the
+    /// parts lie at, then Z of every zero.
+    fn touches(&self) -> Vec<Touch> {
+        let zeros: &[Zero] = match (self.job.fixture.layout, self.job.fixture.zero) {
+            (Layout::Scrap, _) => &[Zero::Own(PartName::Scrap)],
+            (_, ZeroPoint::Shared) => &[Zero::Shared],
+            (_, ZeroPoint::Each) => &[Zero::Own(PartName::Box), Zero::Own(PartName::Lid)],
         };
+        let mut touches = Vec::new();
+        for &zero in zeros {
+            touches.extend(match self.job.fixture.layout {
+                Layout::Book => [vec![self.stop(zero)], self.middle(zero, 'Y')],
+                Layout::EndToEnd => [self.middle(zero, 'X'), vec![self.fence(zero)]],
+                Layout::Scrap => [
+                    vec![self.scrap('X', "left end")],
+                    vec![self.scrap('Y', "near edge")],
+                ],
+            });
+        }
+        let mut touches: Vec<Touch> = touches.into_iter().flatten().collect();
+        if self.job.fixture.layout != Layout::Scrap {
+            touches.push(self.rise());
+        }
+        touches.extend(zeros.iter().map(|&zero| self.top(zero)));
+        touches
+    }
+
+    fn touch(&self, axis: String, action: impl Into<String>, at: Length) -> Touch {
+        let controller = self.job.machine.dialect.units;
+        let second = other(controller);
         let letter = axis.chars().next_back().unwrap_or('Z');
         Touch {
-            axis: axis.to_owned(),
+            axis,
             action: action.into(),
             typed: Some(Typed {
                 word: format!("{letter}{}", typed(at, controller)),
                 unit: controller.symbol(),
-                other: format!("{} {other_unit}", typed(at, other)),
+                other: format!("{} {second}", typed(at, second)),
             }),
+            without_stop: None,
             check: None,
         }
     }
@@ -92,166 +137,104 @@ impl Hand<'_> {
         format!("{first} ({second})")
     }
 
-    fn between(&self, letter: char, what: &str) -> String {
-        format!(
-            "The two readings should differ by the {what} and one bit diameter, {}. More than \
-             {} off: clean both faces, measure the {what} and the bit, and touch again. \
-             {letter}0 lies halfway between the readings whatever the bit measures.",
-            self.one(self.half * 2.0 + self.radius * 2.0),
-            self.one(Length::from_mm(0.05))
-        )
-    }
-
-    fn book(&self) -> Vec<Touch> {
-        let mut touches = vec![self.stop_from_the_right("X")];
-        if self.half > Length::ZERO {
-            touches.push(Touch {
-                axis: "Y".to_owned(),
-                action: "Before the parts go in, or where the divider stands past them: touch its \
-                     face on the box's side and write the Y reading down."
-                    .to_owned(),
-                typed: None,
-                check: None,
-            });
-            let mut far = self.touch(
-                "Y",
-                "Touch its face on the lid's side with the same bit. Half the difference of the \
-                 two readings is what to type there; the bit's diameter cancels. It should be",
-                self.half + self.radius,
-            );
-            far.check = Some(self.between('Y', "divider"));
-            touches.push(far);
-        } else {
-            touches.push(self.touch(
-                "Y",
-                "The parts butt, so there is no divider to touch: with the lid taken away, touch \
-                 the box's outside face from the lid's side",
-                self.radius,
-            ));
-        }
-        touches.push(self.top("Z", "box's mating face"));
-        touches.extend(self.rise());
-        touches
-    }
-
-    fn book_each(&self) -> Vec<Touch> {
-        let mut touches = vec![
-            self.stop_from_the_right("G54 X"),
-            self.touch(
-                "G54 Y",
-                "Box: touch the face its outside face lies against, from the box's side (box not in)",
-                -self.radius,
-            ),
-            self.top("G54 Z", "box's mating face"),
-            self.stop_from_the_right("G55 X"),
-            self.touch(
-                "G55 Y",
-                "Lid: touch the face its outside face lies against, from the lid's side (lid not in)",
-                self.radius,
-            ),
-            self.top("G55 Z", "lid's mating face"),
-        ];
-        touches.extend(self.rise());
-        touches
-    }
-
-    fn line(&self) -> Vec<Touch> {
-        let mut touches = Vec::new();
-        if self.half > Length::ZERO {
-            touches.push(Touch {
-                axis: "X".to_owned(),
-                action: "Before the parts go in: touch the centre stop's face on the box's side \
-                     and write the X reading down."
-                    .to_owned(),
-                typed: None,
-                check: None,
-            });
-            let mut far = self.touch(
-                "X",
-                "Touch its face on the lid's side with the same bit. Half the difference of the \
-                 two readings is what to type there; the bit's diameter cancels. It should be",
-                self.half + self.radius,
-            );
-            far.check = Some(self.between('X', "stop"));
-            touches.push(far);
-        } else {
-            touches.push(self.touch(
-                "X",
-                "The parts butt, so there is no stop to touch: with the lid taken away, touch the \
-                 box's stop end from the lid's side",
-                self.radius,
-            ));
-        }
-        touches.push(self.fence("Y"));
-        touches.push(self.top("Z", "box's mating face"));
-        touches.extend(self.rise());
-        touches
-    }
-
-    fn line_each(&self) -> Vec<Touch> {
-        let mut touches = vec![
-            self.touch(
-                "G54 X",
-                "Box: touch the centre stop's face on the box's side (box not in)",
-                -self.radius,
-            ),
-            self.fence("G54 Y"),
-            self.top("G54 Z", "box's mating face"),
-            self.touch(
-                "G55 X",
-                "Lid: touch the centre stop's face on the lid's side (lid not in)",
-                self.radius,
-            ),
-            self.fence("G55 Y"),
-            self.top("G55 Z", "lid's mating face"),
-        ];
-        touches.extend(self.rise());
-        touches
-    }
-
-    fn scrap(&self) -> Vec<Touch> {
-        vec![
-            self.touch("X", "Touch the scrap's left end from outside", -self.radius),
-            self.touch(
-                "Y",
-                "Touch the scrap's near edge from outside",
-                -self.radius,
-            ),
-            self.top("Z", "scrap's top"),
-        ]
-    }
-
-    fn stop_from_the_right(&self, axis: &str) -> Touch {
+    /// The stop of a book layout.
+    fn stop(&self, zero: Zero) -> Touch {
         let mut touch = self.touch(
-            axis,
+            zero.axis('X'),
             "Touch the stop's face, where the stop ends will lie, from the right (parts not in)",
             self.radius,
         );
-        let letter = typed(-self.radius, self.job.machine.dialect.units);
-        touch.check = Some(format!(
-            "With no stop: touch a part's stop end from the left and type X{letter} instead."
-        ));
+        let number = typed(-self.radius, self.job.machine.dialect.units);
+        touch.without_stop = Some(format!("X{number}"));
         touch
     }
 
-    fn fence(&self, axis: &str) -> Touch {
+    /// The fence of an end-to-end layout.
+    fn fence(&self, zero: Zero) -> Touch {
         self.touch(
-            axis,
+            zero.axis('Y'),
             "Touch the fence's face, where the outside faces will lie, from the wood's side \
              (parts not in)",
             self.radius,
         )
     }
 
-    fn top(&self, axis: &str, face: &str) -> Touch {
-        self.touch(
+    /// What stands between the parts, along `letter`: the divider of a book
+    /// layout, the centre stop of an end-to-end one.
+    fn middle(&self, zero: Zero, letter: char) -> Vec<Touch> {
+        let (thing, edge) = match self.job.fixture.layout {
+            Layout::Book => ("divider", "outside face"),
+            Layout::EndToEnd | Layout::Scrap => ("centre stop", "stop end"),
+        };
+        let axis = zero.axis(letter);
+        if let Zero::Own(part) = zero {
+            // The box lies on the negative side of what divides the parts.
+            let at = match part {
+                PartName::Box => -self.radius,
+                PartName::Lid | PartName::Scrap => self.radius,
+            };
+            let action = format!(
+                "Touch the face that the {part}'s {edge} will lie against, from the {part}'s side \
+                 ({part} not in)"
+            );
+            return vec![self.touch(axis, action, at)];
+        }
+        if self.half == Length::ZERO {
+            let action = format!(
+                "The parts butt, so there is no {thing} to touch: with the lid taken away, touch \
+                 the box's {edge} from the lid's side"
+            );
+            return vec![self.touch(axis, action, self.radius)];
+        }
+        let near = Touch {
+            axis: axis.clone(),
+            action: format!(
+                "Before the parts go in, or where the {thing} stands past them: touch its face on \
+                 the box's side and write the {letter} reading down."
+            ),
+            typed: None,
+            without_stop: None,
+            check: None,
+        };
+        let mut far = self.touch(
             axis,
+            "Touch its face on the lid's side with the same bit. Half the difference of the two \
+             readings is what to type there; the bit's diameter cancels. It should be",
+            self.half + self.radius,
+        );
+        far.check = Some(format!(
+            "The two readings should differ by the {thing} and one bit diameter, {}. More than {} \
+             off: clean both faces, measure the {thing} and the bit, and touch again. {letter}0 \
+             lies halfway between the readings whatever the bit measures.",
+            self.one(self.half * 2.0 + self.radius * 2.0),
+            self.one(Length::from_mm(0.05))
+        ));
+        vec![near, far]
+    }
+
+    fn scrap(&self, letter: char, edge: &str) -> Touch {
+        self.touch(
+            letter.to_string(),
+            format!("Touch the scrap's {edge} from outside"),
+            -self.radius,
+        )
+    }
+
+    fn top(&self, zero: Zero) -> Touch {
+        let face = match zero {
+            Zero::Shared | Zero::Own(PartName::Box) => "box's mating face",
+            Zero::Own(PartName::Lid) => "lid's mating face",
+            Zero::Own(PartName::Scrap) => "scrap's top",
+        };
+        self.touch(
+            zero.axis('Z'),
             format!("Let the tip of the bit just touch the {face}"),
             Length::ZERO,
         )
     }
 
-    fn rise(&self) -> Option<Touch> {
+    /// The parts go in: how high each is held, and how to check it.
+    fn rise(&self) -> Touch {
         let rise = self.job.fixture.lid_rise;
         let check = if rise == Length::ZERO {
             "Lay a straight edge over both parts: the lid's mating face must be level with the \
@@ -268,12 +251,13 @@ impl Hand<'_> {
                 self.one(rise.abs())
             )
         };
-        Some(Touch {
-            axis: "Z".to_owned(),
+        Touch {
+            axis: "Lay in".to_owned(),
             action: self.support(),
             typed: None,
+            without_stop: None,
             check: Some(check),
-        })
+        }
     }
 
     /// How high each part must be held for its mating face to lie where it belongs.
@@ -282,7 +266,7 @@ impl Hand<'_> {
         let fixture = &self.job.fixture;
         if let (Some(body), Some(lid)) = (fixture.box_base, fixture.lid_base) {
             return format!(
-                "Hold the box with its underside {} and the lid {}.",
+                "The parts go in: the box with its underside {}, the lid with its own {}.",
                 self.over_bed(body),
                 self.over_bed(lid)
             );
@@ -294,16 +278,19 @@ impl Hand<'_> {
             ("lid", "box")
         };
         if lid_higher.is_near(Length::ZERO, Length::SAME) {
-            return "Both undersides lie at the same height.".to_owned();
+            return "The parts go in, both undersides at the same height.".to_owned();
         }
         format!(
-            "Support the {higher}: its underside stands {} above the {lower}'s. Raise the {higher} by \
+            "The parts go in. Support the {higher}: its underside stands {} above the {lower}'s. Raise the {higher} by \
              that, or hang the {lower} below the bed by as much.",
             self.one(lid_higher.abs())
         )
     }
 
     fn over_bed(&self, base: Length) -> String {
+        if base.is_near(Length::ZERO, Length::SAME) {
+            return "on the bed".to_owned();
+        }
         let side = if base < Length::ZERO {
             "below"
         } else {
@@ -387,9 +374,9 @@ mod tests {
             &[
                 ("G54 X", "X3.000"),
                 ("G54 Y", "Y-3.000"),
-                ("G54 Z", "Z0.000"),
                 ("G55 X", "X3.000"),
                 ("G55 Y", "Y3.000"),
+                ("G54 Z", "Z0.000"),
                 ("G55 Z", "Z0.000"),
             ],
         );
@@ -399,9 +386,9 @@ mod tests {
             &[
                 ("G54 X", "X-3.000"),
                 ("G54 Y", "Y3.000"),
-                ("G54 Z", "Z0.000"),
                 ("G55 X", "X3.000"),
                 ("G55 Y", "Y3.000"),
+                ("G54 Z", "Z0.000"),
                 ("G55 Z", "Z0.000"),
             ],
         );
@@ -427,21 +414,45 @@ mod tests {
     fn the_lid_is_raised_by_what_the_box_is_taller() {
         let action = |job: &Job| {
             let touches = steps(job, Units::Millimetre).touches;
-            touches.into_iter().map(|touch| touch.action).next_back()
+            let mut laid = touches.into_iter().filter(|touch| touch.axis == "Lay in");
+            laid.next().map_or_else(String::new, |touch| touch.action)
         };
         let mut job = sample::job();
-        let level = action(&job).unwrap_or_default();
+        let level = action(&job);
         assert!(
             level.contains("Support the lid") && level.contains("72.00 mm"),
             "{level}"
         );
         job.fixture.box_base = Some(Length::from_mm(-20.0));
         job.fixture.lid_base = Some(Length::from_mm(52.0));
-        let held = action(&job).unwrap_or_default();
+        let held = action(&job);
         assert!(
             held.contains("20.00 mm") && held.contains("below the bed"),
             "{held}"
         );
+        job.fixture.box_base = Some(Length::ZERO);
+        assert!(action(&job).contains("underside on the bed"));
+    }
+
+    /// Where the parts lie while a stop, fence or divider is touched is the
+    /// difference between a whole bit and a broken one.
+    #[test]
+    fn faces_of_the_fixture_are_touched_before_the_parts_go_in() {
+        for layout in [Layout::Book, Layout::EndToEnd] {
+            for zero in [ZeroPoint::Shared, ZeroPoint::Each] {
+                let mut job = sample::job();
+                job.fixture.layout = layout;
+                job.fixture.zero = zero;
+                let axes: Vec<_> = steps(&job, Units::Millimetre)
+                    .touches
+                    .into_iter()
+                    .map(|touch| touch.axis)
+                    .collect();
+                let laid = axes.iter().position(|axis| axis == "Lay in").unwrap();
+                assert!(axes[..laid].iter().all(|axis| !axis.ends_with('Z')));
+                assert!(axes[laid + 1..].iter().all(|axis| axis.ends_with('Z')));
+            }
+        }
     }
 
     #[test]

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::advice;
 use crate::bit::Bit;
+use crate::bit::care::{self, Origin};
 use crate::geometry::Point;
 use crate::job::{Job, Layout, Part, PartName, Pocket, Step};
 use crate::machine::SpindleControl;
@@ -12,14 +13,15 @@ use crate::units::{Feed, Length, Units};
 use crate::verify::DepthMap;
 
 use super::frame::place;
-use super::measure::{Both, both, duration, fixed, one};
+use super::measure::{Both, both, duration, fixed, one, other};
 use super::order::Task;
-use super::pocket::{Around, around};
+use super::pocket::around;
 use super::touch_off::TouchOff;
 use super::trace::Trace;
-use super::{Input, caliper, depth, fixture, hinge, order, pocket, touch_off};
+use super::{Input, caliper, depth, fixture, hinge, measure, order, pocket, touch_off};
 
-/// Pockets of one part that get drawings; the rest get a row of figures.
+/// Kinds of pocket of one part that get a drawing, and pockets of a kind that
+/// share it; the rest get a row of figures.
 const DRAWN: usize = 6;
 /// Rows of figures at most; a page longer than that helps nobody.
 const ROWS: usize = 400;
@@ -30,6 +32,7 @@ pub(super) struct Page {
     title: String,
     coupon: bool,
     layout: &'static str,
+    way_round: String,
     zero_words: &'static str,
     verdict: Banner,
     failed: Vec<CheckRow>,
@@ -43,6 +46,7 @@ pub(super) struct Page {
     programs: Vec<ProgramRow>,
     tasks: Vec<Task>,
     calipers: Vec<caliper::Reading>,
+    caliper_introduction: String,
     caliper_words: &'static str,
     cards: Vec<Card>,
     rows: Vec<Row>,
@@ -51,6 +55,8 @@ pub(super) struct Page {
     readings: Vec<hinge::Reading>,
     clearances: Vec<Clearance>,
     checks: Vec<CheckRow>,
+    /// Heads of the columns of figures.
+    columns: [&'static str; 3],
     notes: Vec<String>,
     clamps: Vec<String>,
     too_long: bool,
@@ -74,7 +80,19 @@ struct Fact {
 #[derive(Clone, Debug, Serialize)]
 struct BitCard {
     name: String,
+    kind: String,
     lines: Vec<Fact>,
+    wall_care: Vec<Care>,
+}
+
+/// What is in force for rim and wall.
+#[derive(Clone, Debug, Serialize)]
+struct Care {
+    key: &'static str,
+    value: &'static str,
+    origin: String,
+    effect: &'static str,
+    otherwise: &'static str,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -86,7 +104,7 @@ struct ProgramRow {
     sha256: String,
 }
 
-/// One pocket with its pictures.
+/// Pockets that one drawing does for.
 #[derive(Clone, Debug, Serialize)]
 struct Card {
     name: String,
@@ -101,7 +119,8 @@ struct Card {
 #[derive(Clone, Debug, Serialize)]
 struct Figure {
     what: String,
-    value: Both,
+    /// The reader's unit, the other one, and the nearest 64th of an inch.
+    value: [String; 3],
     class: &'static str,
 }
 
@@ -162,6 +181,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         title: job.title.clone(),
         coupon: job.fixture.layout == Layout::Scrap,
         layout: fixture::layout_words(job.fixture.layout),
+        way_round: order::way_round(job),
         zero_words: zero_words(job),
         verdict: banner(&report.checks),
         failed: checks
@@ -178,6 +198,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         programs: program_rows(input),
         tasks: order::tasks(job, &names, units),
         calipers: caliper::readings(job, units),
+        caliper_introduction: caliper::introduction(job),
         caliper_words: caliper::words(job.fixture.layout),
         cards,
         rows,
@@ -186,14 +207,35 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         readings: hinge::readings(job, units),
         clearances: clearances(job, units),
         checks,
-        notes: report.notes.clone(),
+        columns: [units.symbol(), other(units).symbol(), "nearest 1/64"],
+        notes: of_both_parts(report.notes.clone()),
         clamps: clamps(job, units),
         too_long: trace.is_cut_short,
-        advice: hints(job),
+        advice: hints(job, units),
     }
 }
 
-fn hints(job: &Job) -> Vec<Hint> {
+/// What is said of the box and then again of the lid, once.
+fn of_both_parts(notes: Vec<String>) -> Vec<String> {
+    let mut kept: Vec<String> = Vec::new();
+    for note in notes {
+        let twin = note.strip_prefix("lid: ").and_then(|words| {
+            let twin = format!("box: {words}");
+            kept.iter_mut().find(|kept| **kept == twin)
+        });
+        match twin {
+            Some(twin) => twin.replace_range(.."box".len(), "box and lid"),
+            None => kept.push(note),
+        }
+    }
+    kept
+}
+
+fn hints(job: &Job, units: Units) -> Vec<Hint> {
+    let job = &Job {
+        units,
+        ..job.clone()
+    };
     advice::of(job)
         .into_iter()
         .map(|advice| Hint {
@@ -311,26 +353,11 @@ fn facts(input: &Input<'_>) -> Vec<Fact> {
         ),
         fact(
             "Feed",
-            feed_first(input.settings.feed, input.units),
-            &feed_second(input),
+            feed_in(input.settings.feed, input.units),
+            &feed_in(input.settings.feed, other(input.units)),
         ),
         fact("Time", duration(seconds), "pauses left out"),
     ]
-}
-
-fn feed_second(input: &Input<'_>) -> String {
-    feed_in(input.settings.feed, other(input.units))
-}
-
-const fn other(units: Units) -> Units {
-    match units {
-        Units::Millimetre => Units::Inch,
-        Units::Inch => Units::Millimetre,
-    }
-}
-
-fn feed_first(feed: Feed, units: Units) -> String {
-    feed_in(feed, units)
 }
 
 fn feed_in(feed: Feed, units: Units) -> String {
@@ -357,17 +384,25 @@ fn bits(input: &Input<'_>, trace: &Trace) -> Vec<BitCard> {
         let bit = &pilot.bit;
         let mut lines = shape(bit, input.units);
         let peck = crate::cutting::limits(bit, &input.job.parts[0].wood).stepdown;
-        lines.push(fact("Peck", both(peck, input.units).first, ""));
+        let Both { first, second } = both(peck, input.units);
+        lines.push(fact("Peck", first, &second));
         let mut programs = input.outcome.report.programs.iter().zip(&trace.speeds);
         if let Some((_, speed)) = programs.find(|(program, _)| program.bit == bit.name) {
             lines.push(fact("Speed", format!("{:.0} rpm", speed.as_rpm()), ""));
         }
         cards.push(BitCard {
             name: bit.name.clone(),
+            kind: kind(bit),
             lines,
+            wall_care: Vec::new(),
         });
     }
     cards
+}
+
+fn kind(bit: &Bit) -> String {
+    let plural = if bit.flutes == 1 { "" } else { "s" };
+    format!("{}, {} flute{plural}", bit.kind.name(), bit.flutes)
 }
 
 fn shape(bit: &Bit, units: Units) -> Vec<Fact> {
@@ -376,11 +411,6 @@ fn shape(bit: &Bit, units: Units) -> Vec<Fact> {
         fact(label, first, &second)
     };
     let mut lines = vec![
-        fact(
-            "Kind",
-            bit.kind.name().to_owned(),
-            &format!("{} flutes", bit.flutes),
-        ),
         both("Cuts", bit.cutting_diameter()),
         both("Nut to tip", bit.stickout),
     ];
@@ -414,11 +444,11 @@ fn main_bit(input: &Input<'_>) -> BitCard {
         format!("{} degrees", fixed(settings.limits.ramp.as_degrees(), 1)),
         "at most",
     ));
-    lines.push(fact(
-        "Chip",
-        format!("{} mm a tooth", fixed(settings.chip_load.as_mm(), 3)),
-        "",
-    ));
+    let chip = |units| match units {
+        Units::Millimetre => format!("{} mm a tooth", fixed(settings.chip_load.as_mm(), 3)),
+        Units::Inch => format!("{} in a tooth", fixed(settings.chip_load.as_inch(), 4)),
+    };
+    lines.push(fact("Chip", chip(units), &chip(other(units))));
     lines.push(fact("Held by", settings.binding.clone(), ""));
     if job.bit.wear > 0.0 {
         let percent = (job.bit.wear * 100.0).round();
@@ -426,8 +456,30 @@ fn main_bit(input: &Input<'_>) -> BitCard {
     }
     BitCard {
         name: job.bit.name.clone(),
+        kind: kind(&job.bit),
         lines,
+        wall_care: wall_care(job),
     }
+}
+
+/// What the job's bit does for rim and wall, and why.
+fn wall_care(job: &Job) -> Vec<Care> {
+    care::choices(&job.bit, job.room_for(&job.bit))
+        .into_iter()
+        .map(|choice| Care {
+            key: choice.key,
+            value: choice.value,
+            origin: match choice.origin {
+                Origin::Default if choice.key == "score" => {
+                    format!("the default for {}", job.bit.kind.name())
+                }
+                Origin::Default => "the default".to_owned(),
+                Origin::Rack => "chosen in the bits file".to_owned(),
+            },
+            effect: choice.effect,
+            otherwise: choice.otherwise,
+        })
+        .collect()
 }
 
 /// The last part of a path, in either way of writing paths.
@@ -492,17 +544,23 @@ fn pockets(input: &Input<'_>) -> (Vec<Card>, Vec<Row>, usize) {
                 .hinge
                 .is_none_or(|hinge| hinge == pocket.hinge)
         });
-        // On paper there is room for two: one of each part, or two of a scrap.
-        let on_paper = if part.name == PartName::Scrap { 2 } else { 1 };
-        for (index, pocket) in chosen.enumerate() {
-            if index < DRAWN {
-                cards.push(card(input, part, pocket, index < on_paper));
-            } else if rows.len() < ROWS {
-                rows.push(row(input, part, pocket));
-            } else {
-                unlisted += 1;
+        let mut kinds: Vec<Vec<&Pocket>> = Vec::new();
+        for pocket in chosen {
+            let alike = kinds.iter().position(|kind| {
+                let first = kind.first();
+                kind.len() < DRAWN && first.is_some_and(|first| pocket::are_alike(first, pocket))
+            });
+            match alike {
+                Some(kind) => kinds[kind].push(pocket),
+                _ if kinds.len() < DRAWN => kinds.push(vec![pocket]),
+                _ if rows.len() < ROWS => rows.push(row(input, part, pocket)),
+                _ => unlisted += 1,
             }
         }
+        // On paper there is room for two: one of each part, or two of a scrap.
+        let on_paper = if part.name == PartName::Scrap { 2 } else { 1 };
+        let drawn = kinds.iter().enumerate();
+        cards.extend(drawn.map(|(index, kind)| card(input, part, kind, index < on_paper)));
     }
     (cards, rows, unlisted)
 }
@@ -512,39 +570,60 @@ fn find<'a>(input: &Input<'a>, part: PartName, hinge: usize) -> Option<&'a Pocke
     pockets.find(|pocket| pocket.part == part && pocket.hinge == hinge)
 }
 
-fn card(input: &Input<'_>, part: &Part, pocket: &Pocket, print: bool) -> Card {
+/// Pockets of one part that are alike.
+fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Card {
     let units = input.units;
-    let map = find_map(&input.outcome.maps, part.name, pocket.hinge);
-    let truth = find(input, part.name, pocket.hinge).map_or_else(
-        || "Not judged in this run.".to_owned(),
-        |report| {
-            format!(
-                "From the text: cut too far by at most {}, wood left at most {}.",
-                fine(report.gouge_mm),
-                fine(report.residual_mm)
-            )
-        },
-    );
+    let cuts: Vec<_> = pockets
+        .iter()
+        .map(|&pocket| depth::Cut {
+            pocket,
+            map: find_map(&input.outcome.maps, part.name, pocket.hinge),
+        })
+        .collect();
+    let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
     Card {
-        name: pocket_name(part.name, pocket.hinge),
+        name: pocket_name(part.name, &numbers),
         print,
-        drawing: pocket::draw(part, pocket, units).inline(),
-        depth: depth::draw(&input.job.fixture, part, pocket, map, units).inline(),
-        figures: figures(input, part, pocket),
-        truth,
+        drawing: pocket::draw(part, pockets, units).inline(),
+        depth: depth::draw(&input.job.fixture, part, &cuts, units).inline(),
+        figures: figures(input, part, pockets),
+        truth: truth(input, part, pockets),
     }
 }
 
-/// Deviations are thousandths of a millimetre in any reader's unit.
-fn fine(length: Length) -> String {
-    format!("{} mm", fixed(length.as_mm(), 3))
+/// How true the replayed pockets are, the worst of them.
+fn truth(input: &Input<'_>, part: &Part, pockets: &[&Pocket]) -> String {
+    let judged: Option<Vec<_>> = pockets
+        .iter()
+        .map(|pocket| find(input, part.name, pocket.hinge))
+        .collect();
+    let Some(judged) = judged else {
+        return "Not judged in this run.".to_owned();
+    };
+    let worst = |of: fn(&PocketReport) -> Length| {
+        let worst = judged.iter().map(|report| of(report));
+        fine(worst.fold(Length::ZERO, Length::max), input.units)
+    };
+    format!(
+        "From the text: at most {} cut too far, at most {} left.",
+        worst(|report| report.gouge_mm),
+        worst(|report| report.residual_mm)
+    )
 }
 
-fn pocket_name(part: PartName, hinge: usize) -> String {
+/// Deviations are thousandths of a millimetre, or ten-thousandths of an inch.
+fn fine(length: Length, units: Units) -> String {
+    match units {
+        Units::Millimetre => format!("{} mm", fixed(length.as_mm(), 3)),
+        Units::Inch => format!("{} in", fixed(length.as_inch(), 4)),
+    }
+}
+
+fn pocket_name(part: PartName, numbers: &[usize]) -> String {
     match part {
-        PartName::Box => format!("Box, hinge {hinge}"),
-        PartName::Lid => format!("Lid, hinge {hinge}"),
-        PartName::Scrap => format!("Scrap, pocket {hinge}"),
+        PartName::Box => format!("Box, {}", pocket::counted("hinge", numbers)),
+        PartName::Lid => format!("Lid, {}", pocket::counted("hinge", numbers)),
+        PartName::Scrap => format!("Scrap, {}", pocket::counted("pocket", numbers)),
     }
 }
 
@@ -553,26 +632,47 @@ fn find_map(maps: &[DepthMap], part: PartName, hinge: usize) -> Option<&DepthMap
         .find(|map| map.part == part && map.hinge == hinge)
 }
 
-fn figures(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Vec<Figure> {
-    let units = input.units;
-    let plain = |what: &str, length| Figure {
-        what: what.to_owned(),
-        value: both(length, units),
-        class: "",
+/// Every figure of pockets that are alike: what they share once, their places
+/// one by one.
+fn figures(input: &Input<'_>, part: &Part, pockets: &[&Pocket]) -> Vec<Figure> {
+    let Some(&first) = pockets.first() else {
+        return Vec::new();
     };
-    let (end, face) = if part.name == PartName::Scrap {
-        ("Centre from the left end", "Centre from the near edge")
+    let line = |what: String, length, class| Figure {
+        what,
+        value: measure::row(length, input.units),
+        class,
+    };
+    let scrap = part.name == PartName::Scrap;
+    let (end, face, outer) = if scrap {
+        ("left end", "near edge", "near edge")
     } else {
-        ("Centre from the stop end", "Centre from the outside face")
+        ("stop end", "outside face", "outside")
     };
-    let at = place(&input.job.fixture, part.name, pocket.center);
-    let mut figures = vec![
-        plain(face, pocket.center.y()),
-        plain(end, pocket.center.x()),
-        plain("Centre X", at.x()),
-        plain("Centre Y", at.y()),
-    ];
-    for (index, step) in pocket.steps.iter().enumerate() {
+    let number = |pocket: &Pocket| match pockets.len() {
+        1 => String::new(),
+        _ => format!("{}: ", pocket.hinge),
+    };
+    let mut figures = vec![line(
+        format!("centre from the {face}"),
+        first.center.y(),
+        "",
+    )];
+    for pocket in pockets {
+        let number = number(pocket);
+        let at = place(&input.job.fixture, part.name, pocket.center);
+        figures.extend([
+            line(
+                format!("{number}centre from the {end}"),
+                pocket.center.x(),
+                "",
+            ),
+            // On paper the fixture's drawing has these.
+            line(format!("{number}centre X"), at.x(), "screen"),
+            line(format!("{number}centre Y"), at.y(), "screen"),
+        ]);
+    }
+    for (index, step) in first.steps.iter().enumerate() {
         let Step {
             length,
             width,
@@ -580,38 +680,27 @@ fn figures(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Vec<Figure> {
             ..
         } = *step;
         for (what, length) in [("length", length), ("width", width), ("depth", depth)] {
-            figures.push(plain(&format!("Step {} {what}", index + 1), length));
+            figures.push(line(format!("step {} {what}", index + 1), length, ""));
         }
     }
-    figures.extend(wood_left(input, part, pocket));
+    let left = around(part, first);
+    for (side, length) in [
+        (outer, left.outside),
+        ("inside", left.inside),
+        ("below", left.below),
+    ] {
+        let class = thin(input.job, length);
+        figures.push(line(format!("wood left {side}"), length, class));
+    }
+    let nearer = pockets.iter().map(|pocket| around(part, pocket).end);
+    let nearer = nearer.fold(part.length, Length::min);
+    let class = thin(input.job, nearer);
+    figures.push(line(
+        "wood left to the nearer end".to_owned(),
+        nearer,
+        class,
+    ));
     figures
-}
-
-fn wood_left(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Vec<Figure> {
-    let Around {
-        outside,
-        inside,
-        below,
-        end,
-    } = around(part, pocket);
-    let outer = if part.name == PartName::Scrap {
-        "near edge"
-    } else {
-        "outside"
-    };
-    [
-        (format!("Wood left {outer}"), outside),
-        ("Wood left inside".to_owned(), inside),
-        ("Wood left below".to_owned(), below),
-        ("Wood left to the nearer end".to_owned(), end),
-    ]
-    .into_iter()
-    .map(|(what, length)| Figure {
-        what,
-        value: both(length, input.units),
-        class: thin(input.job, length),
-    })
-    .collect()
 }
 
 /// Under 1 mm of wood a pocket breaks through sooner or later.
@@ -630,7 +719,7 @@ fn row(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Row {
     let left = around(part, pocket);
     let one = |length| one(length, input.units);
     Row {
-        name: pocket_name(part.name, pocket.hinge),
+        name: pocket_name(part.name, &[pocket.hinge]),
         x: one(at.x()),
         y: one(at.y()),
         outside: one(left.outside),
@@ -691,9 +780,9 @@ fn clamps(job: &Job, units: Units) -> Vec<String> {
             format!(
                 "{}: X {} to {}, Y {} to {}, {} above Z0",
                 clamp.name,
-                one(clamp.min.x(), units),
+                measure::figure(clamp.min.x(), units),
                 one(clamp.max.x(), units),
-                one(clamp.min.y(), units),
+                measure::figure(clamp.min.y(), units),
                 one(clamp.max.y(), units),
                 one(clamp.height, units)
             )

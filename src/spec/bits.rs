@@ -9,6 +9,7 @@ use crate::spec::limits::{
     BIT_LENGTH, CHIP, DIAMETER, FLUTES, Limits, METRES, POINT_ANGLE, RAMP, SHARE, STEPOVER, TOOL,
     quoted,
 };
+use crate::spec::schema::FileKind;
 use crate::spec::source::{At, Sink, Source, Span};
 use crate::spec::table::Table;
 use crate::spec::value::Value;
@@ -24,7 +25,7 @@ const MOST: usize = 1000;
 /// Every mistake in the file, in its order; two bits of one name or one tool
 /// number among them.
 pub fn bits(file: &str, text: &str) -> Result<Vec<Bit>, Diagnostics> {
-    let source = Source::new(file, text);
+    let source = Source::new(FileKind::Bits, file, text);
     let sink = Sink::new(&source);
     let document = document::parse(&sink);
     let read = document.as_ref().and_then(|document| {

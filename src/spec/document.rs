@@ -4,7 +4,9 @@ use toml::Spanned;
 use toml::de::DeTable;
 
 use crate::diagnostic::Diagnostic;
+use crate::spec::schema::FileKind;
 use crate::spec::source::Sink;
+use crate::spec::syntax;
 use crate::spec::table::Table;
 use crate::units::Units;
 
@@ -26,21 +28,83 @@ pub(crate) fn parse<'s>(sink: &'s Sink<'s>) -> Option<Spanned<DeTable<'s>>> {
         sink.report(&(0..0), empty);
         return None;
     }
-    let (document, errors) = DeTable::parse_recoverable(&source.text);
-    let mut only_duplicates = true;
-    for error in errors {
-        let duplicate = error.message().starts_with("duplicate key");
-        only_duplicates &= duplicate;
-        let code = if duplicate {
-            "duplicate-key"
-        } else {
-            "toml-syntax"
-        };
-        let message = error.message().replace('\n', ", ");
-        let span = error.span().unwrap_or(0..0);
-        sink.report(&span, Diagnostic::new(code, message));
+    if let Some(other) = no_spec_file(&source.text) {
+        let message = format!("the file is {other}, wanted is {}", name(source.kind));
+        let help = "`stepwell init` writes a starter job";
+        let odd = Diagnostic::new("wrong-file", message);
+        sink.report(&(0..0), odd.help(help));
+        return None;
     }
-    only_duplicates.then_some(document)
+    let document = syntax::parse(sink)?;
+    match kind_of(document.get_ref()) {
+        Some(found) if found != source.kind => {
+            let message = format!(
+                "the file is {}, wanted is {}",
+                name(found),
+                name(source.kind)
+            );
+            let help = match source.kind {
+                FileKind::Job => "name the job file; it names machine and bits itself",
+                FileKind::Machine | FileKind::Bits => {
+                    "check `machine` and `bits` of the job: each names a file of its own"
+                }
+            };
+            sink.report(&(0..0), Diagnostic::new("wrong-file", message).help(help));
+            None
+        }
+        _ => Some(document),
+    }
+}
+
+const fn name(kind: FileKind) -> &'static str {
+    match kind {
+        FileKind::Job => "a job file",
+        FileKind::Machine => "a machine file",
+        FileKind::Bits => "a bits file",
+    }
+}
+
+/// What a text is that is not even meant as TOML.
+fn no_spec_file(text: &str) -> Option<&'static str> {
+    let text = text.trim_start_matches('\u{feff}').trim_start();
+    let word = text.split_whitespace().next().unwrap_or_default();
+    let mut letters = word.chars();
+    let is_word = letters
+        .next()
+        .is_some_and(|letter| "GNMTO".contains(letter))
+        && letters.clone().count() > 0
+        && letters.all(|letter| letter.is_ascii_digit());
+    match text.chars().next()? {
+        '<' => Some("a web page"),
+        '{' => Some("JSON"),
+        '(' | '%' => Some("a program"),
+        _ if is_word => Some("a program"),
+        _ => None,
+    }
+}
+
+/// Which kind of file the keys are of, where they are of one only.
+fn kind_of(root: &DeTable<'_>) -> Option<FileKind> {
+    let has = |keys: &[&str]| keys.iter().any(|key| root.contains_key(*key));
+    let kinds = [
+        (
+            FileKind::Job,
+            has(&["box", "lid", "hinge", "placement", "fixture"]),
+        ),
+        (
+            FileKind::Machine,
+            has(&["travel", "feed_max", "spindle", "dialect"]),
+        ),
+        (
+            FileKind::Bits,
+            root.get("bit").is_some_and(|bit| bit.get_ref().is_array()),
+        ),
+    ];
+    let mut found = kinds.into_iter().filter(|(_, is_there)| *is_there);
+    match (found.next(), found.next()) {
+        (Some((kind, _)), None) => Some(kind),
+        _ => None,
+    }
 }
 
 /// The whole document as a table; `units` are those of the file.

@@ -1,7 +1,7 @@
 //! `[fit]` and `[pilot]`.
 
 use crate::spec::limits::{
-    ALONG, CLEARANCE, CORRECTION, COUNT, FINISH, HINGE, HINGE_ROOM, Limits, ON_HINGE, SHARE,
+    ALONG, CLEARANCE, CORRECTION, COUNT, FINISH, GAP, LEFT, Limits, ON_HINGE, SCREW_LENGTH, SHARE,
 };
 use crate::spec::source::At;
 use crate::spec::table::Table;
@@ -56,14 +56,12 @@ impl FitSpec {
         let read = Self {
             clearance: length("clearance", CLEARANCE, default.clearance),
             under: length("under", CLEARANCE, default.under),
-            gap: table
-                .optional("gap")
-                .and_then(|value| value.length(HINGE_ROOM)),
+            gap: table.optional("gap").and_then(|value| value.length(GAP)),
             box_share: share.map_or(default.box_share, |share| share.value),
             finish: table
                 .optional("finish")
                 .and_then(|value| value.length(FINISH)),
-            min_left: length("min_left", HINGE_ROOM, default.min_left),
+            min_left: length("min_left", LEFT, default.min_left),
             box_u: length("box_u", CORRECTION, default.box_u),
             box_v: length("box_v", CORRECTION, default.box_v),
             lid_u: length("lid_u", CORRECTION, default.lid_u),
@@ -92,7 +90,9 @@ fn prove_booked(table: Table<'_>) {
         }
         entry.close();
     };
-    entry("coupon", |value| value.whole(COUNT).is_some());
+    for key in ["coupon", "coupon_depth"] {
+        entry(key, |value| value.whole(COUNT).is_some());
+    }
     for key in ["outside_box", "outside_lid", "end_box", "end_lid", "gap"] {
         entry(key, |value| value.length(ALONG).is_some());
     }
@@ -111,7 +111,7 @@ impl PilotSpec {
         let bit = table.required("bit").and_then(|value| value.string());
         let depth = table
             .required("depth")
-            .and_then(|value| value.length(HINGE));
+            .and_then(|value| value.length(SCREW_LENGTH));
         table.close();
         Some(Self {
             bit: bit?,

@@ -3,7 +3,7 @@
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
 use crate::job::{Clamp, Layout, ZeroPoint};
-use crate::spec::limits::{ALONG, Limits, OFFSET, ROOM};
+use crate::spec::limits::{ALONG, FENCE, HEIGHT, Limits, RISE};
 use crate::spec::source::{At, Span};
 use crate::spec::table::Table;
 use crate::spec::value::Value;
@@ -33,14 +33,14 @@ impl FixtureSpec {
             let read = table.optional(key).and_then(|value| value.length(limits));
             read.map(|length| length.value)
         };
-        let divider = length("divider", ROOM);
+        let divider = length("divider", FENCE);
         let lid_rise = table
             .optional("lid_rise")
-            .and_then(|value| value.length(OFFSET));
-        let divider_height = length("divider_height", ROOM);
-        let fence_height = length("fence_height", ROOM);
-        let box_base = length("box_base", OFFSET);
-        let lid_base = length("lid_base", OFFSET);
+            .and_then(|value| value.length(RISE));
+        let divider_height = length("divider_height", FENCE);
+        let fence_height = length("fence_height", FENCE);
+        let box_base = length("box_base", HEIGHT);
+        let lid_base = length("lid_base", HEIGHT);
         let zero = table.optional("zero").and_then(|value| value.choice());
         let machine_zero = table
             .optional("machine_zero")
@@ -64,11 +64,11 @@ impl FixtureSpec {
 }
 
 fn position(value: &Value<'_>) -> Option<[Length; 3]> {
-    value.array(|item| item.length(ALONG).map(|length| length.value))
+    value.array(|_, item| item.length(ALONG).map(|length| length.value))
 }
 
 fn corner(value: &Value<'_>) -> Option<Point> {
-    let [x, y] = value.array(|item| item.length(ALONG).map(|length| length.value))?;
+    let [x, y] = value.array(|_, item| item.length(ALONG).map(|length| length.value))?;
     Some(Point::new(x, y))
 }
 
@@ -89,7 +89,7 @@ fn clamp(table: Table<'_>, number: usize) -> Option<Clamp> {
     let max = far.as_ref().and_then(corner);
     let height = table
         .required("height")
-        .and_then(|value| value.length(OFFSET));
+        .and_then(|value| value.length(HEIGHT));
     if let (Some(min), Some(max), Some(far)) = (min, max, &far)
         && (max.x() <= min.x() || max.y() <= min.y())
     {

@@ -2,7 +2,10 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::job::screw;
-use crate::spec::limits::{HINGE, HINGE_ROOM, Limits, ON_HINGE, SCREW};
+use crate::spec::limits::{
+    GAP, HINGE_DEPTH, HINGE_LENGTH, HINGE_WIDTH, Limits, ON_HINGE, OPEN_GAP, SCREW, SCREW_LENGTH,
+    SETBACK,
+};
 use crate::spec::source::{At, Span};
 use crate::spec::table::Table;
 use crate::spec::value::Value;
@@ -50,16 +53,16 @@ impl HingeSpec {
     pub(super) fn read(table: Table<'_>) -> Option<Self> {
         let width = table
             .required("width")
-            .and_then(|value| value.length(HINGE));
+            .and_then(|value| value.length(HINGE_WIDTH));
         let setback = table
             .required("setback")
-            .and_then(|value| value.length(HINGE_ROOM));
+            .and_then(|value| value.length(SETBACK));
         let closed_gap = table
             .required("closed_gap")
-            .and_then(|value| value.length(HINGE_ROOM));
+            .and_then(|value| value.length(GAP));
         let open_gap = table
             .optional("open_gap")
-            .and_then(|value| value.length(HINGE_ROOM));
+            .and_then(|value| value.length(OPEN_GAP));
         let across = width.as_ref().map(|width| width.value);
         let box_steps = table
             .required("steps")
@@ -108,20 +111,20 @@ fn step(table: Table<'_>, across: Option<Length>) -> Option<StepSpec> {
     let span = table.span();
     let length = table
         .required("length")
-        .and_then(|value| value.length(HINGE));
+        .and_then(|value| value.length(HINGE_LENGTH));
     let depth = table
         .required("depth")
-        .and_then(|value| value.length(HINGE));
+        .and_then(|value| value.length(HINGE_DEPTH));
     let width = table
         .optional("width")
-        .and_then(|value| value.length(HINGE));
+        .and_then(|value| value.length(HINGE_WIDTH));
     let width = width.map(|width| width.value).or(across);
     let least_side = match (&length, width) {
         (Some(length), Some(width)) => Some(length.value.min(width)),
         _ => None,
     };
     let corner = table.optional("corner").and_then(|value| {
-        let most = least_side.map_or(HINGE_ROOM, |side| Limits::from_to(0.0, side.as_mm() / 2.0));
+        let most = least_side.map_or(SETBACK, |side| Limits::from_to(0.0, side.as_mm() / 2.0));
         value.length(most)
     });
     let shift = table
@@ -152,7 +155,7 @@ fn screw(table: Table<'_>) -> Option<ScrewSpec> {
         .and_then(|value| value.length(ON_HINGE));
     let length = table
         .required("length")
-        .and_then(|value| value.length(HINGE));
+        .and_then(|value| value.length(SCREW_LENGTH));
     let gauge = table.optional("gauge");
     let diameter = table.optional("diameter");
     let size = match (gauge, diameter) {

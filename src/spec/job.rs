@@ -8,6 +8,7 @@ use crate::spec::fixture::FixtureSpec;
 use crate::spec::hinge::HingeSpec;
 use crate::spec::parts::{BoxSpec, LidSpec};
 use crate::spec::placement::PlacementSpec;
+use crate::spec::schema::FileKind;
 use crate::spec::source::{At, Sink, Source};
 use crate::spec::table::Table;
 use crate::units::Units;
@@ -42,7 +43,7 @@ pub(super) struct Parsed {
 /// Every mistake in the file, in its order: TOML syntax, unknown, missing and
 /// doubled keys, wrong types, values out of range.
 pub fn job(file: &str, text: &str) -> Result<JobSpec, Diagnostics> {
-    let source = Source::new(file, text);
+    let source = Source::new(FileKind::Job, file, text);
     let sink = Sink::new(&source);
     let document = document::parse(&sink);
     let read = document.as_ref().and_then(|document| {

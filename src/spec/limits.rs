@@ -4,7 +4,7 @@
 //! others only keep absurd sizes out.
 
 use crate::spec::source::shortened;
-use crate::units::{MM_PER_INCH, Units, text};
+use crate::units::{Length, MM_PER_INCH, Units, text};
 
 /// A range of numbers; lengths in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -13,6 +13,9 @@ pub(crate) struct Limits {
     max: f64,
     /// Whether the least value itself is excluded.
     above: bool,
+    /// The greatest that is written in inches: past it the unit is in doubt
+    /// before the size is.
+    inches_to: f64,
 }
 
 impl Limits {
@@ -21,6 +24,7 @@ impl Limits {
             min,
             max,
             above: true,
+            inches_to: max,
         }
     }
 
@@ -29,7 +33,12 @@ impl Limits {
             min,
             max,
             above: false,
+            inches_to: max,
         }
+    }
+
+    const fn in_inches_to(self, inches_to: f64) -> Self {
+        Self { inches_to, ..self }
     }
 
     const fn signed(max: f64) -> Self {
@@ -40,6 +49,42 @@ impl Limits {
         value.is_finite()
             && value <= self.max
             && (value > self.min || (value == self.min && !self.above))
+    }
+
+    /// The range of figures that are written in `units`.
+    pub(crate) fn written_in(self, units: Units) -> Self {
+        match units {
+            Units::Millimetre => self,
+            Units::Inch => Self {
+                max: self.inches_to,
+                ..self
+            },
+        }
+    }
+
+    /// What to write where a figure out of range would be right in the other
+    /// unit: `16 in is 406.4 mm; if millimetres were meant, write "16 mm"`.
+    pub(crate) fn other_unit(self, length: Length, written_in: Units) -> Option<String> {
+        let (other, word) = match written_in {
+            Units::Millimetre => (Units::Inch, "inches"),
+            Units::Inch => (Units::Millimetre, "millimetres"),
+        };
+        let number = length.as_units(written_in);
+        let meant = other.one() * number;
+        let fits = self.written_in(other).hold(meant.as_mm()) && number != 0.0;
+        fits.then(|| {
+            format!(
+                "{} is {}; if {word} were meant, write \"{}\"",
+                text::short(length, written_in),
+                text::short(length, other),
+                text::short(meant, other)
+            )
+        })
+    }
+
+    /// Whether the range is that of a share of a whole, and `value` a percentage.
+    pub(crate) fn percent(self, value: f64) -> bool {
+        self.max <= 1.0 && value > 1.0 && value <= 100.0
     }
 
     /// `from 0 to 2 mm`, `more than 0 and at most 0.0787 in`.
@@ -61,24 +106,58 @@ impl Limits {
     }
 }
 
-/// Along the hinged edge, and travel: long enough for anything that is cut.
-pub(crate) const LONG: Limits = Limits::above(0.0, 250_000.0);
-/// Thickness, width or height of a part, or a height above the bed.
-pub(crate) const PART: Limits = Limits::above(0.0, 10_000.0);
-/// A place or an offset either way.
-pub(crate) const OFFSET: Limits = Limits::signed(10_000.0);
-/// A place along the hinged edge, either way.
+/// Along the hinged edge: long enough for anything that is cut, but a figure
+/// in inches past 5 m is one in millimetres that lacks its unit.
+pub(crate) const LONG: Limits = Limits::from_to(20.0, 250_000.0).in_inches_to(5000.0);
+/// Travel of X and Y.
+pub(crate) const TRAVEL: Limits = Limits::from_to(50.0, 250_000.0).in_inches_to(6500.0);
+/// Travel of Z.
+pub(crate) const TRAVEL_Z: Limits = Limits::from_to(5.0, 1500.0);
+/// Height of a part, or front to back.
+pub(crate) const PART: Limits = Limits::from_to(5.0, 3000.0);
+/// Thickness of a board.
+pub(crate) const BOARD: Limits = Limits::from_to(1.0, 150.0);
+/// The lid past the box's back face: further out it cannot open, further in
+/// its hinge hangs in the air.
+pub(crate) const OVERHANG: Limits = Limits::from_to(-150.0, 25.0);
+/// The lid's show face below the rim.
+pub(crate) const DROP: Limits = Limits::from_to(0.0, 150.0);
+/// From the box's stop end to the lid's.
+pub(crate) const END_INSET: Limits = Limits::signed(2000.0);
+/// A place along the hinged edge, or of the fixture, either way.
 pub(crate) const ALONG: Limits = Limits::signed(250_000.0);
 /// A place along the hinged edge from its stop end.
-pub(crate) const FROM_STOP: Limits = Limits::from_to(0.0, 250_000.0);
-/// A distance that may be nothing.
-pub(crate) const ROOM: Limits = Limits::from_to(0.0, 10_000.0);
-/// A measure of a hinge.
-pub(crate) const HINGE: Limits = Limits::above(0.0, 1000.0);
-/// A measure of a hinge that may be nothing.
-pub(crate) const HINGE_ROOM: Limits = Limits::from_to(0.0, 1000.0);
+pub(crate) const FROM_STOP: Limits = Limits::from_to(0.0, 250_000.0).in_inches_to(5000.0);
+/// Height above Z0 or above the bed, either way.
+pub(crate) const HEIGHT: Limits = Limits::signed(2000.0);
+/// The lid's mating face above the box's.
+pub(crate) const RISE: Limits = Limits::signed(500.0);
+/// Thickness or height of a fence, divider or stop.
+pub(crate) const FENCE: Limits = Limits::from_to(0.0, 250.0);
+/// From the nut to the bed.
+pub(crate) const DAYLIGHT: Limits = Limits::from_to(0.0, 2000.0);
+/// Travel height above everything.
+pub(crate) const CLEAR: Limits = Limits::above(0.0, 100.0);
+/// Length and diameter of nut and nose.
+pub(crate) const NUT: Limits = Limits::above(0.0, 400.0);
+/// Length of a hinge along the hinged edge.
+pub(crate) const HINGE_LENGTH: Limits = Limits::above(0.0, 500.0);
+/// Width of a hinge.
+pub(crate) const HINGE_WIDTH: Limits = Limits::above(0.0, 150.0);
+/// Depth of a hinge's step.
+pub(crate) const HINGE_DEPTH: Limits = Limits::above(0.0, 100.0);
+/// From the outside face to the leaf.
+pub(crate) const SETBACK: Limits = Limits::from_to(0.0, 75.0);
+/// Gap between the closed parts.
+pub(crate) const GAP: Limits = Limits::from_to(0.0, 20.0);
+/// Gap between the leaves when open flat.
+pub(crate) const OPEN_GAP: Limits = Limits::from_to(0.0, 150.0);
+/// Wood wanted beside and below a pocket.
+pub(crate) const LEFT: Limits = Limits::from_to(0.0, 50.0);
+/// Length of a screw, and depth of its hole.
+pub(crate) const SCREW_LENGTH: Limits = Limits::above(0.0, 150.0);
 /// A place on the hinge from its centre.
-pub(crate) const ON_HINGE: Limits = Limits::signed(1000.0);
+pub(crate) const ON_HINGE: Limits = Limits::signed(250.0);
 /// `fit.clearance` and `fit.under`.
 pub(crate) const CLEARANCE: Limits = Limits::from_to(0.0, 2.0);
 /// `fit.finish`.
@@ -105,8 +184,8 @@ pub(crate) const CHIP: Limits = Limits::above(0.0, 5.0);
 pub(crate) const POINT_ANGLE: Limits = Limits::from_to(30.0, 180.0);
 /// Ramp angle in degrees.
 pub(crate) const RAMP: Limits = Limits::from_to(0.05, 60.0);
-/// Feed in millimetres a minute.
-pub(crate) const FEED: Limits = Limits::above(0.0, 200_000.0);
+/// Feed in millimetres a minute; 2000 in/min is as fast as machines of that size go.
+pub(crate) const FEED: Limits = Limits::above(0.0, 200_000.0).in_inches_to(60_000.0);
 /// Acceleration in millimetres a second squared.
 pub(crate) const ACCELERATION: Limits = Limits::above(0.0, 100_000.0);
 /// Spindle speed in revolutions a minute.
@@ -142,8 +221,37 @@ mod tests {
     #[test]
     fn the_edges_belong_to_a_range_unless_it_starts_above() {
         assert!(CLEARANCE.hold(0.0) && CLEARANCE.hold(2.0));
-        assert!(!PART.hold(0.0) && !CLEARANCE.hold(2.000_001));
-        assert!(!OFFSET.hold(f64::NAN) && !OFFSET.hold(f64::INFINITY));
+        assert!(!HINGE_WIDTH.hold(0.0) && !CLEARANCE.hold(2.000_001));
+        assert!(!ALONG.hold(f64::NAN) && !ALONG.hold(f64::INFINITY));
+    }
+
+    #[test]
+    fn a_figure_right_in_the_other_unit_is_doubted() {
+        let wall = Length::from_inch(16.0);
+        assert_eq!(
+            BOARD.other_unit(wall, Units::Inch).as_deref(),
+            Some("16 in is 406.4 mm; if millimetres were meant, write \"16 mm\"")
+        );
+        let wall = Length::from_mm(0.75);
+        assert_eq!(
+            BOARD.other_unit(wall, Units::Millimetre).as_deref(),
+            Some("0.75 mm is 0.0295 in; if inches were meant, write \"0.75 in\"")
+        );
+        assert_eq!(
+            BOARD.other_unit(Length::from_mm(-3.0), Units::Millimetre),
+            None
+        );
+        assert_eq!(
+            BOARD.other_unit(Length::from_mm(9000.0), Units::Millimetre),
+            None
+        );
+    }
+
+    #[test]
+    fn only_figures_in_inches_are_doubted_early() {
+        let long = Length::from_inch(300.0).as_mm();
+        assert!(TRAVEL.hold(long) && TRAVEL.written_in(Units::Millimetre).hold(long));
+        assert!(!TRAVEL.written_in(Units::Inch).hold(long));
     }
 
     #[test]

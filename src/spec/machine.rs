@@ -5,7 +5,10 @@ mod dialect;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::machine::{Cylinder, Dialect, Machine, Spindle};
 use crate::spec::document;
-use crate::spec::limits::{ACCELERATION, FEED, LONG, Limits, PART, POWER, ROOM, RPM, WAIT};
+use crate::spec::limits::{
+    ACCELERATION, CLEAR, DAYLIGHT, FEED, Limits, NUT, POWER, RPM, TRAVEL, TRAVEL_Z, WAIT,
+};
+use crate::spec::schema::FileKind;
 use crate::spec::source::{Sink, Source};
 use crate::spec::table::Table;
 use crate::spec::value::Value;
@@ -16,7 +19,7 @@ use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
 /// # Errors
 /// Every mistake in the file, in its order.
 pub fn machine(file: &str, text: &str) -> Result<Machine, Diagnostics> {
-    let source = Source::new(file, text);
+    let source = Source::new(FileKind::Machine, file, text);
     let sink = Sink::new(&source);
     let document = document::parse(&sink);
     let read = document.as_ref().and_then(|document| {
@@ -32,23 +35,27 @@ pub fn machine(file: &str, text: &str) -> Result<Machine, Diagnostics> {
 
 fn walk(root: Table<'_>) -> Option<Machine> {
     let name = root.required("name").and_then(|value| value.string());
-    let travel = root.required("travel").and_then(|value| axes(&value, LONG));
+    let travel = root
+        .required("travel")
+        .and_then(|value| axes(&value, [TRAVEL, TRAVEL, TRAVEL_Z]));
     let feed_max = root
         .required("feed_max")
-        .and_then(|value| axes(&value, FEED));
-    let rapid = root.optional("rapid").and_then(|value| axes(&value, FEED));
+        .and_then(|value| axes(&value, [FEED; 3]));
+    let rapid = root
+        .optional("rapid")
+        .and_then(|value| axes(&value, [FEED; 3]));
     let acceleration = root
         .optional("accel")
-        .and_then(|value| axes(&value, ACCELERATION));
+        .and_then(|value| axes(&value, [ACCELERATION; 3]));
     let clearance = root
         .optional("clearance")
-        .and_then(|value| value.length(PART));
+        .and_then(|value| value.length(CLEAR));
     let table = |key| root.optional(key).and_then(|value| value.table());
     let nut = table("nut").map_or(Some(DEFAULT_NUT), nut);
     let nose = table("nose").and_then(nose);
     let daylight = root
         .optional("daylight")
-        .and_then(|value| value.length(ROOM));
+        .and_then(|value| value.length(DAYLIGHT));
     let spindle = root
         .required("spindle")
         .and_then(|value| value.table())
@@ -80,17 +87,19 @@ const DEFAULT_NUT: Cylinder = Cylinder {
 };
 const DEFAULT_SPIN_UP: Seconds = Seconds::from_seconds(3.0);
 
-fn axes(value: &Value<'_>, limits: Limits) -> Option<[Length; 3]> {
-    value.array(|item| item.length(limits).map(|length| length.value))
+/// A length for each axis, each within its own limits.
+fn axes(value: &Value<'_>, limits: [Limits; 3]) -> Option<[Length; 3]> {
+    value.array(|axis, item| {
+        let length = item.length(*limits.get(axis)?)?;
+        Some(length.value)
+    })
 }
 
 fn nut(table: Table<'_>) -> Option<Cylinder> {
     let diameter = table
         .required("diameter")
-        .and_then(|value| value.length(PART));
-    let length = table
-        .required("length")
-        .and_then(|value| value.length(PART));
+        .and_then(|value| value.length(NUT));
+    let length = table.required("length").and_then(|value| value.length(NUT));
     table.close();
     Some(Cylinder {
         diameter: diameter?.value,
@@ -101,7 +110,7 @@ fn nut(table: Table<'_>) -> Option<Cylinder> {
 fn nose(table: Table<'_>) -> Option<Length> {
     let diameter = table
         .required("diameter")
-        .and_then(|value| value.length(PART));
+        .and_then(|value| value.length(NUT));
     table.close();
     Some(diameter?.value)
 }
@@ -110,7 +119,7 @@ fn spindle(table: Table<'_>) -> Option<Spindle> {
     let range = table.required("rpm");
     let rpm = range
         .as_ref()
-        .and_then(|value| value.array(|item| item.number(RPM).map(|rpm| rpm.value)));
+        .and_then(|value| value.array(|_, item| item.number(RPM).map(|rpm| rpm.value)));
     if let (Some(range), Some([slowest, fastest])) = (&range, rpm)
         && slowest > fastest
     {

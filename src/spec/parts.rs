@@ -1,7 +1,7 @@
 //! `[box]` and `[lid]`.
 
 use crate::job::Closing;
-use crate::spec::limits::{LONG, OFFSET, PART, ROOM};
+use crate::spec::limits::{BOARD, DROP, END_INSET, LONG, OVERHANG, PART};
 use crate::spec::source::At;
 use crate::spec::table::Table;
 use crate::spec::timber;
@@ -24,7 +24,7 @@ impl BoxSpec {
         let length = table
             .required("length")
             .and_then(|value| value.length(LONG));
-        let wall = table.required("wall").and_then(|value| value.length(PART));
+        let wall = table.required("wall").and_then(|value| value.length(BOARD));
         let height = table
             .required("height")
             .and_then(|value| value.length(PART));
@@ -72,13 +72,15 @@ impl LidSpec {
         };
         let length = either("length").and_then(|value| value.length(LONG));
         let end_inset = either("end_inset")
-            .and_then(|value| value.length(OFFSET))
+            .and_then(|value| value.length(END_INSET))
             .unwrap_or_else(|| At::new(Length::ZERO, table.span()));
         let width = table.required("width").and_then(|value| value.length(PART));
+        let wall = table.optional("wall");
+        // A lid with walls of its own is as high as it likes.
+        let board = if wall.is_some() { PART } else { BOARD };
         let thickness = table
             .required("thickness")
-            .and_then(|value| value.length(PART));
-        let wall = table.optional("wall");
+            .and_then(|value| value.length(board));
         let overhang = table.optional("overhang");
         let drop = table.optional("drop");
         let open_ends = table
@@ -101,12 +103,12 @@ impl LidSpec {
         };
         let overhang = offset(
             overhang,
-            OFFSET,
+            OVERHANG,
             Closing::Overlay,
             "only an overlay lid has an overhang",
         );
-        let drop = offset(drop, ROOM, Closing::Inset, "only an inset lid has a drop");
-        let wall = wall.and_then(|value| value.length(PART));
+        let drop = offset(drop, DROP, Closing::Inset, "only an inset lid has a drop");
+        let wall = wall.and_then(|value| value.length(BOARD));
         table.close();
         Some(Self {
             closing: closing?,

@@ -43,7 +43,7 @@ impl PlacementSpec {
             }
             (None, None) => {
                 let missing = Diagnostic::new("missing-key", "`placement.count` is missing")
-                    .help("say `count` with `inset`, or list the `centres`");
+                    .help("it is the number of hinges: say `count = 2` with `inset`, first and last hinge centre from the box's ends by tape, or list each centre from the stop end as `centres`");
                 table.report(missing);
                 None
             }

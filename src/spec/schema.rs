@@ -11,6 +11,7 @@ mod machine;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 use serde::Deserialize;
+use serde_json::Value;
 
 /// A kind of spec file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +32,35 @@ pub fn schema(kind: FileKind) -> Schema {
         FileKind::Machine => of::<machine::MachineFile>(),
         FileKind::Bits => of::<bits::BitsFile>(),
     }
+}
+
+/// What a key means and how it is measured, as the schema describes it:
+/// `the thickness of …`, without a full stop. `path` is such as
+/// `hinge.steps[2].depth`.
+pub(crate) fn describe(kind: FileKind, path: &str) -> Option<String> {
+    let root = serde_json::to_value(schema(kind)).ok()?;
+    let found = path.split('.').try_fold(&root, |table, segment| {
+        let (key, indices) = segment.split_at(segment.find('[').unwrap_or(segment.len()));
+        let value = key_of(table, key)?;
+        indices
+            .matches('[')
+            .try_fold(value, |list, _| list.get("items"))
+    })?;
+    let text = found.get("description")?.as_str()?;
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = text.trim_end_matches('.');
+    let mut characters = text.chars();
+    let first: String = characters.next()?.to_lowercase().collect();
+    Some(first + characters.as_str())
+}
+
+/// The schema of a key, whichever of several forms the table has.
+fn key_of<'v>(table: &'v Value, key: &str) -> Option<&'v Value> {
+    let own = table.get("properties").and_then(|keys| keys.get(key));
+    own.or_else(|| {
+        let forms = table.get("anyOf")?.as_array()?;
+        forms.iter().find_map(|form| key_of(form, key))
+    })
 }
 
 fn of<T: JsonSchema>() -> Schema {

@@ -4,6 +4,8 @@ use std::cell::RefCell;
 use std::ops::Range;
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
+use crate::spec::schema::FileKind;
+use crate::spec::syntax::Broken;
 
 /// Byte positions in a text.
 pub(crate) type Span = Range<usize>;
@@ -30,13 +32,15 @@ const LONGEST_QUOTE: usize = 40;
 /// A spec file's name and text.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Source {
+    pub(crate) kind: FileKind,
     pub(crate) file: String,
     pub(crate) text: String,
 }
 
 impl Source {
-    pub(crate) fn new(file: &str, text: &str) -> Self {
+    pub(crate) fn new(kind: FileKind, file: &str, text: &str) -> Self {
         Self {
+            kind,
             file: file.to_owned(),
             text: text.to_owned(),
         }
@@ -97,6 +101,7 @@ pub(crate) struct Sink<'s> {
     pub(crate) source: &'s Source,
     found: RefCell<Vec<(Span, Diagnostic)>>,
     placeless: RefCell<Vec<Diagnostic>>,
+    broken: RefCell<Vec<Broken>>,
 }
 
 impl<'s> Sink<'s> {
@@ -105,11 +110,31 @@ impl<'s> Sink<'s> {
             source,
             found: RefCell::default(),
             placeless: RefCell::default(),
+            broken: RefCell::default(),
         }
     }
 
     pub(crate) fn report(&self, span: &Span, diagnostic: Diagnostic) {
-        self.found.borrow_mut().push((span.clone(), diagnostic));
+        let broken = self.broken.borrow();
+        if !broken
+            .iter()
+            .any(|broken| broken.line.contains(&span.start))
+        {
+            self.found.borrow_mut().push((span.clone(), diagnostic));
+        }
+    }
+
+    /// Reports nothing more on a line whose value could not be read.
+    pub(crate) fn give_up(&self, broken: Broken) {
+        self.broken.borrow_mut().push(broken);
+    }
+
+    /// Whether a value of that key could not be read, so that it is not missing.
+    pub(crate) fn gave_up(&self, key: &str) -> bool {
+        let broken = self.broken.borrow();
+        broken
+            .iter()
+            .any(|broken| broken.key.trim_matches(['"', '\'']) == key)
     }
 
     /// Reports a mistake of the command line, which is in no file.
@@ -148,7 +173,7 @@ mod tests {
 
     #[test]
     fn columns_and_lengths_count_characters() {
-        let source = Source::new("job.toml", "a = 1\nöö = \"äé\"\n");
+        let source = Source::new(FileKind::Job, "job.toml", "a = 1\nöö = \"äé\"\n");
         let start = source.text.find('"').unwrap();
         let place = source.place(&(start..start + 6));
         assert_eq!((place.line, place.column, place.length), (2, 6, 4));
@@ -156,14 +181,14 @@ mod tests {
 
     #[test]
     fn a_place_past_the_end_or_inside_a_character_is_still_a_place() {
-        let source = Source::new("job.toml", "é");
+        let source = Source::new(FileKind::Job, "job.toml", "é");
         assert_eq!(source.place(&(1..900)).column, 1);
         assert_eq!(source.place(&(900..901)).column, 2);
     }
 
     #[test]
     fn only_the_first_hundred_mistakes_are_listed() {
-        let source = Source::new("job.toml", "x");
+        let source = Source::new(FileKind::Job, "job.toml", "x");
         let sink = Sink::new(&source);
         for _ in 0..150 {
             sink.report(&(0..1), Diagnostic::new("bad", "bad"));

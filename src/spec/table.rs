@@ -7,6 +7,7 @@ use toml::de::DeTable;
 use crate::diagnostic::Diagnostic;
 use crate::spec::choice;
 use crate::spec::limits::quoted;
+use crate::spec::schema;
 use crate::spec::source::{Sink, Span};
 use crate::spec::value::{Value, with_nearest};
 use crate::units::Units;
@@ -71,8 +72,15 @@ impl<'s> Table<'s> {
     }
 
     pub(crate) fn report_missing(&self, key: &str) {
-        let message = format!("`{}` is missing", self.path_of(key));
-        self.report(Diagnostic::new("missing-key", message));
+        if self.sink.gave_up(key) {
+            return;
+        }
+        let path = self.path_of(key);
+        let missing = Diagnostic::new("missing-key", format!("`{path}` is missing"));
+        self.report(match schema::describe(self.sink.source.kind, &path) {
+            Some(meaning) => missing.help(format!("it is {meaning}")),
+            None => missing,
+        });
     }
 
     /// Reports a mistake at the table's start.

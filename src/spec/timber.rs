@@ -24,12 +24,13 @@ fn unknown<T>(value: &Value<'_>, name: &str, nearest: &[String]) -> Option<T> {
         quoted(name)
     );
     let diagnostic = Diagnostic::new("unknown-wood", message);
-    let diagnostic = if nearest.is_empty() {
-        diagnostic.help("give its specific gravity: { name = \"…\", gravity = 0.6 }")
-    } else {
-        with_nearest(diagnostic, nearest)
+    let by_hand = "give its specific gravity: { name = \"…\", gravity = 0.6 }";
+    let diagnostic = with_nearest(diagnostic, nearest);
+    let help = match &diagnostic.help {
+        Some(nearest) => format!("{nearest} Else {by_hand}"),
+        None => by_hand.to_owned(),
     };
-    value.report(diagnostic);
+    value.report(diagnostic.help(help));
     None
 }
 

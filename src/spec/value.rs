@@ -56,20 +56,41 @@ impl<'s> Value<'s> {
     }
 
     fn wrong_type<T>(&self, wanted: &str) -> Option<T> {
-        let found = kind(self.value.get_ref());
-        let message = format!("`{}` is {found}, allowed is {wanted}", self.path);
-        self.report(Diagnostic::new("wrong-type", message));
+        let found = self.value.get_ref();
+        let message = format!(
+            "`{}` is {}, {}; allowed is {wanted}",
+            self.path,
+            self.sink.source.quote(&self.span()),
+            kind(found)
+        );
+        let diagnostic = Diagnostic::new("wrong-type", message);
+        self.report(match found {
+            DeValue::String(text) if wanted.contains("number") => match share(text) {
+                Some(number) => diagnostic.help(format!("write {number}, without quotation marks")),
+                None => diagnostic,
+            },
+            _ => diagnostic,
+        });
         None
     }
 
-    fn out_of_range<T>(&self, limits: Limits, units: Option<Units>) -> Option<T> {
+    fn out_of_range<T>(
+        &self,
+        limits: Limits,
+        units: Option<Units>,
+        help: Option<String>,
+    ) -> Option<T> {
         let message = format!(
             "`{}` is {}, allowed is {}",
             self.path,
             self.sink.source.quote(&self.span()),
             limits.words(units)
         );
-        self.report(Diagnostic::new("out-of-range", message));
+        let diagnostic = Diagnostic::new("out-of-range", message);
+        self.report(match help {
+            Some(help) => diagnostic.help(help),
+            None => diagnostic,
+        });
         None
     }
 
@@ -104,43 +125,57 @@ impl<'s> Value<'s> {
         if limits.hold(number) {
             Some(self.at(number))
         } else {
-            self.out_of_range(limits, None)
+            let share = limits.percent(number).then(|| percent(number));
+            self.out_of_range(limits, None, share)
         }
     }
 
     pub(crate) fn whole(&self, limits: Limits) -> Option<At<u32>> {
         let DeValue::Integer(integer) = self.value.get_ref() else {
-            return self.wrong_type("a whole number");
+            return self.wrong_type("a whole number, written without a point");
         };
         let number = u32::from_str_radix(integer.as_str(), integer.radix());
         match number {
             Ok(number) if limits.hold(f64::from(number)) => Some(self.at(number)),
-            _ => self.out_of_range(limits, None),
+            _ => self.out_of_range(limits, None, None),
         }
     }
 
     /// A bare number in the file's units, or text with a unit of its own.
     pub(crate) fn length(&self, limits: Limits) -> Option<At<Length>> {
-        let length = match self.value.get_ref() {
+        let (length, units) = match self.value.get_ref() {
             DeValue::String(written) => match text::parse(written) {
-                Ok(length) => length,
+                Ok(length) => (length, text::unit_of(written)),
                 Err(error) => return self.bad_length(written, error),
             },
             other => match numeric(other) {
-                Some(number) => self.units.one() * number,
+                Some(number) => (self.units.one() * number, self.units),
                 None => return self.wrong_type("a length"),
             },
         };
+        let limits = limits.written_in(units);
         if limits.hold(length.as_mm()) {
-            Some(self.at(length))
-        } else {
-            self.out_of_range(limits, Some(self.units))
+            return Some(self.at(length));
         }
+        let mut help = limits.other_unit(length, units);
+        if let (Some(help), false) = (&mut help, self.value.get_ref().is_str()) {
+            let other = match units {
+                Units::Millimetre => Units::Inch,
+                Units::Inch => Units::Millimetre,
+            };
+            help.push_str(&format!(
+                ", or `units = \"{other}\"` at the top where all bare numbers of this file are"
+            ));
+        }
+        self.out_of_range(limits, Some(self.units), help)
     }
 
     fn bad_length<T>(&self, written: &str, error: text::LengthError) -> Option<T> {
         let message = format!("`{}`: {} {error}", self.path, quoted(written));
-        let help = "write a number, or text such as \"9.5 mm\", \"0.375 in\", \"3/8 in\" or \"1 11/16 in\"";
+        let help = match text::suggestion(written) {
+            Some(meant) => format!("write \"{meant}\""),
+            None => "write a number, or text such as \"9.5 mm\", \"0.375 in\", \"3/8 in\" or \"1 11/16 in\"".to_owned(),
+        };
         self.report(Diagnostic::new("bad-length", message).help(help));
         None
     }
@@ -174,10 +209,10 @@ impl<'s> Value<'s> {
         Some(values.iter().enumerate().map(item).collect())
     }
 
-    /// A list of exactly `N` values.
+    /// A list of exactly `N` values, each read by its index from 0.
     pub(crate) fn array<const N: usize, T>(
         &self,
-        read: impl Fn(&Value<'s>) -> Option<T>,
+        read: impl Fn(usize, &Value<'s>) -> Option<T>,
     ) -> Option<[T; N]> {
         let list = self.list()?;
         if list.len() != N {
@@ -186,7 +221,8 @@ impl<'s> Value<'s> {
             return None;
         }
         // Read them all before giving up, so that every mistake is reported.
-        let values: Vec<Option<T>> = list.iter().map(read).collect();
+        let read = |(index, item)| read(index, item);
+        let values: Vec<Option<T>> = list.iter().enumerate().map(read).collect();
         let values: Option<Vec<T>> = values.into_iter().collect();
         values?.try_into().ok()
     }
@@ -212,6 +248,23 @@ pub(crate) fn with_nearest<T: AsRef<str>>(diagnostic: Diagnostic, nearest: &[T])
         [one] => diagnostic.help(format!("did you mean `{}`?", one.as_ref())),
         many => diagnostic.help(format!("did you mean one of {}?", choice::list(many))),
     }
+}
+
+/// `60 % is 0.6`.
+pub(crate) fn percent(number: f64) -> String {
+    let (percent, share) = (text::trimmed(number), text::trimmed(number / 100.0));
+    format!("a share runs from 0 to 1: {percent} % is {share}")
+}
+
+/// A number in quotation marks, a percentage as a share.
+fn share(text: &str) -> Option<String> {
+    let plain = text::plain(text);
+    if let Some(percent) = plain.strip_suffix('%') {
+        let number: f64 = percent.trim().parse().ok()?;
+        return Some(text::trimmed(number / 100.0));
+    }
+    let number: f64 = plain.parse().ok()?;
+    number.is_finite().then(|| text::trimmed(number))
 }
 
 fn numeric(value: &DeValue<'_>) -> Option<f64> {

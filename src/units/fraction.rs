@@ -39,6 +39,11 @@ impl Fraction {
         }
     }
 
+    /// Whether it is less than half of 1/64 in.
+    pub fn is_nothing(self) -> bool {
+        self.whole == 0 && self.above == 0
+    }
+
     /// The length less the fraction: positive where the length is longer.
     pub fn error(self) -> Length {
         self.error

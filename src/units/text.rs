@@ -76,6 +76,15 @@ pub fn parse(text: &str) -> Result<Length, LengthError> {
     }
 }
 
+/// The unit of a text that [`parse`] reads.
+pub(crate) fn unit_of(text: &str) -> Units {
+    if text.trim_end().ends_with("mm") {
+        Units::Millimetre
+    } else {
+        Units::Inch
+    }
+}
+
 /// As [`parse`], but a bare decimal number is taken in `units`.
 ///
 /// # Errors
@@ -87,6 +96,75 @@ pub fn parse_in(text: &str, units: Units) -> Result<Length, LengthError> {
         }
         read => read,
     }
+}
+
+/// `text` with typographic signs, decimal commas and units in words as
+/// [`parse`] wants them; it need not be a length.
+pub(crate) fn plain(text: &str) -> String {
+    let mut plain = String::new();
+    let mut characters = text.trim().chars().peekable();
+    let mut last = ' ';
+    while let Some(character) = characters.next() {
+        match character {
+            '−' | '–' | '—' | '‐' | '‑' => plain.push('-'),
+            '⁄' | '∕' => plain.push('/'),
+            '″' | '“' | '”' | '„' | '＂' => plain.push('"'),
+            ',' if last.is_ascii_digit() && characters.peek().is_some_and(char::is_ascii_digit) => {
+                plain.push('.');
+            }
+            other if other.is_whitespace() => plain.push(' '),
+            other => match VULGAR.iter().find(|(sign, _)| *sign == other) {
+                Some((_, fraction)) if plain.is_empty() || plain.ends_with([' ', '-']) => {
+                    plain.push_str(fraction);
+                }
+                Some((_, fraction)) => {
+                    plain.push(' ');
+                    plain.push_str(fraction);
+                }
+                None => plain.push(other),
+            },
+        }
+        last = character;
+    }
+    plain.trim_start_matches('+').trim().to_owned()
+}
+
+/// Fractions that have a sign of their own.
+const VULGAR: [(char, &str); 7] = [
+    ('½', "1/2"),
+    ('¼', "1/4"),
+    ('¾', "3/4"),
+    ('⅛', "1/8"),
+    ('⅜', "3/8"),
+    ('⅝', "5/8"),
+    ('⅞', "7/8"),
+];
+
+/// How a length that [`parse`] refuses is written, where it can be guessed:
+/// `1 3/4 in` for `1¾″`, `12.5 mm` for `1,25 cm`. A fraction without a unit is
+/// taken as inches; a decimal number without one is not guessed at.
+pub(crate) fn suggestion(text: &str) -> Option<String> {
+    let plain = plain(text).to_lowercase();
+    let plain = plain.trim_end_matches('.').replace("''", "\"");
+    let unit = plain
+        .rfind(|character: char| character.is_ascii_digit() || character == '.')
+        .map_or(0, |last| last + 1);
+    let (number, unit) = plain.split_at(unit);
+    let number = number.trim();
+    let written = match unit.trim() {
+        "" if number.contains('/') => format!("{number} in"),
+        "\"" | "in" | "inch" | "inches" => format!("{number} in"),
+        "mm" if number.contains('/') => {
+            let millimetres = parse(&format!("{number} in")).ok()?.as_inch();
+            format!("{} mm", trimmed(millimetres))
+        }
+        "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
+            format!("{number} mm")
+        }
+        "cm" => format!("{} mm", trimmed(number.parse::<f64>().ok()? * 10.0)),
+        _ => return None,
+    };
+    parse(&written).is_ok().then_some(written)
 }
 
 fn magnitude(number: &str) -> Result<f64, LengthError> {
@@ -127,10 +205,38 @@ fn natural(text: &str) -> Option<u32> {
     all_digits.then(|| text.parse().ok()).flatten()
 }
 
-/// A length in words for people: two decimals of a millimetre or four of an
-/// inch, with the unit; never `-0`.
+/// A length in words for people, with the unit: two decimals of a millimetre,
+/// three where it ends in half a hundredth, such as 3.175; two to four
+/// of an inch; never `-0`.
 pub fn decimal_with_unit(length: Length, units: Units) -> String {
-    format!("{} {units}", decimals(length, units))
+    let mut text = decimals(length, units);
+    match units {
+        Units::Millimetre => {
+            let halves = length.as_mm() * 200.0;
+            if (halves - halves.round()).abs() < 1e-6 && halves.round() % 2.0 != 0.0 {
+                text = trimmed(length.as_mm());
+            }
+        }
+        Units::Inch => {
+            while text.ends_with('0') && text.len() > text.find('.').unwrap_or(text.len()) + 3 {
+                text.pop();
+            }
+        }
+    }
+    format!("{text} {units}")
+}
+
+/// A chip per tooth in both units: `0.0400 mm (0.0016 in)`, the one that is
+/// read first in front.
+pub(crate) fn chip(length: Length, units: Units) -> String {
+    let (metric, inch) = (
+        format!("{:.4} mm", length.as_mm()),
+        format!("{:.4} in", length.as_inch()),
+    );
+    match units {
+        Units::Millimetre => format!("{metric} ({inch})"),
+        Units::Inch => format!("{inch} ({metric})"),
+    }
 }
 
 /// As [`decimal_with_unit`] but without the unit, for table columns.
@@ -146,13 +252,20 @@ pub fn decimals(length: Length, units: Units) -> String {
     }
 }
 
-/// The nearest 1/64 in with what it is off by: `21/64 in +0.17 mm` when the
-/// length is 0.17 mm longer than the fraction.
-pub fn nearest_with_error(length: Length) -> String {
+/// The nearest 1/64 in with what it is off by in `units`: `21/64 in +0.17 mm`
+/// when the length is 0.17 mm longer than the fraction. Nothing for a length
+/// under 1/64 in, and no error where it shows as none.
+pub fn nearest_with_error(length: Length, units: Units) -> String {
     let fraction = Fraction::nearest(length);
-    let off = decimals(fraction.error(), Units::Millimetre);
+    if fraction.is_nothing() {
+        return String::new();
+    }
+    let off = decimals(fraction.error(), units);
+    if off.bytes().all(|byte| matches!(byte, b'0' | b'.')) {
+        return format!("{fraction} in");
+    }
     let sign = if off.starts_with('-') { "" } else { "+" };
-    format!("{fraction} in {sign}{off} mm")
+    format!("{fraction} in {sign}{off} {units}")
 }
 
 /// As short as it goes: up to four decimals, no trailing zeros, with unit.
@@ -182,6 +295,27 @@ mod tests {
             matches!(length, Ok(value) if (value - millimetres).abs() < 1e-12),
             "{text}: {length:?}, want {millimetres}"
         );
+    }
+
+    #[test]
+    fn what_people_write_is_guessed_at() {
+        for (written, meant) in [
+            ("1¾″", "1 3/4 in"),
+            ("½ in", "1/2 in"),
+            ("-½", "-1/2 in"),
+            ("1–11/16 inches", "1-11/16 in"),
+            ("1,25 cm", "12.5 mm"),
+            ("9.5 MM", "9.5 mm"),
+            ("3/8", "3/8 in"),
+            ("1/2 mm", "0.5 mm"),
+            ("0.375 in.", "0.375 in"),
+            ("−3 mm", "-3 mm"),
+        ] {
+            assert_eq!(suggestion(written).as_deref(), Some(meant), "{written}");
+        }
+        for written in ["9.5", "walnut", "3 ft", "3/0", ""] {
+            assert_eq!(suggestion(written), None, "{written}");
+        }
     }
 
     // Every form the job file's documentation lists; 1 in = 25.4 mm exactly
@@ -269,12 +403,38 @@ mod tests {
     #[test]
     fn the_nearest_fraction_names_its_error() {
         assert_eq!(
-            nearest_with_error(Length::from_mm(8.5)),
+            nearest_with_error(Length::from_mm(8.5), Units::Millimetre),
             "21/64 in +0.17 mm"
         );
         assert_eq!(
-            nearest_with_error(Length::from_mm(9.505)),
+            nearest_with_error(Length::from_mm(9.505), Units::Millimetre),
             "3/8 in -0.02 mm"
         );
+        let inch = |inch| nearest_with_error(Length::from_inch(inch), Units::Inch);
+        assert_eq!(inch(0.3346), "21/64 in +0.0065 in");
+        assert_eq!(inch(0.375), "3/8 in");
+        // 0.002 in is no sixty-fourth: a fraction of nothing helps nobody.
+        assert_eq!(inch(0.002), "");
+    }
+
+    // Gauge 5 and a drill of 1/8 in are 3.175 mm thick.
+    #[test]
+    fn half_a_hundredth_is_shown_and_not_rounded() {
+        let text = |mm, units| decimal_with_unit(Length::from_mm(mm), units);
+        assert_eq!(text(3.175, Units::Millimetre), "3.175 mm");
+        assert_eq!(text(3.17, Units::Millimetre), "3.17 mm");
+        assert_eq!(text(3.1749, Units::Millimetre), "3.17 mm");
+        assert_eq!(text(-0.005, Units::Millimetre), "-0.005 mm");
+        assert_eq!(text(6.35, Units::Inch), "0.25 in");
+        assert_eq!(text(3.175, Units::Inch), "0.125 in");
+        assert_eq!(text(25.4, Units::Inch), "1.00 in");
+    }
+
+    // 0.04 mm are 0.001575 in.
+    #[test]
+    fn a_chip_is_told_in_both_units() {
+        let of = |units| chip(Length::from_mm(0.04), units);
+        assert_eq!(of(Units::Millimetre), "0.0400 mm (0.0016 in)");
+        assert_eq!(of(Units::Inch), "0.0016 in (0.0400 mm)");
     }
 }

@@ -11,12 +11,13 @@ use crate::rs274::event::{Event, Refusal, Turning, Visitor};
 use crate::units::{Length, Seconds};
 use crate::verify::ground::Ground;
 use crate::verify::layout::Scene;
+use crate::verify::ruler::Ruler;
 use crate::verify::run::Run;
 use crate::verify::tally::{At, Tally};
 use crate::verify::tool::Tool;
 
 /// How many pockets keep their samples at a time.
-const RECENT: usize = 8;
+const RECENT: usize = 64;
 
 /// Everything the judge knows.
 #[derive(Debug)]
@@ -24,6 +25,7 @@ pub(crate) struct Court<'a> {
     pub(crate) machine: &'a Machine,
     pub(crate) shop: Option<Shop<'a>>,
     pub(crate) tally: Tally,
+    pub(crate) ruler: Ruler,
     pub(crate) run: Run,
     pub(crate) programs: Vec<ProgramReport>,
     pub(crate) notes: Vec<String>,
@@ -97,10 +99,14 @@ impl<'a> Shop<'a> {
 
 impl<'a> Court<'a> {
     pub(crate) fn new(machine: &'a Machine, shop: Option<Shop<'a>>) -> Self {
+        let units = shop
+            .as_ref()
+            .map_or(machine.dialect.units, |shop| shop.job.units);
         Self {
             machine,
             shop,
             tally: Tally::new(),
+            ruler: Ruler::new(units),
             run: Run::new(machine, "", None, false),
             programs: Vec::new(),
             notes: Vec::new(),
@@ -119,6 +125,7 @@ impl<'a> Court<'a> {
 
     pub(crate) fn end(&mut self, lines: u64) {
         self.close_lap();
+        self.tell_contacts();
         self.check_envelope();
         if !self.run.ended {
             self.run.line = lines;
@@ -190,8 +197,9 @@ impl<'a> Court<'a> {
 
     fn refuse_below_rim(&mut self, what: &str) {
         if let Some(depth) = self.depth_below_rim() {
+            let depth = self.ruler.one(depth, 3);
             self.fail(CheckId::SpindleOn, || {
-                format!("{what} while the tip is {depth:.3} mm below the rim; lift the bit first")
+                format!("{what} while the tip is {depth} below the rim; lift the bit first")
             });
         }
     }
@@ -324,8 +332,13 @@ impl<'a> Court<'a> {
                 && !self.run.at_machine_height
                 && let Some(z) = low
             {
+                let ruler = self.ruler;
                 self.fail(CheckId::TravelHeight, || {
-                    format!("the work offset changes at Z{z:.3}; go up to {height:.3} mm first")
+                    format!(
+                        "the work offset changes at {}; go up to {} first",
+                        ruler.z(z),
+                        ruler.one(height, 3)
+                    )
                 });
             }
         }
@@ -343,9 +356,17 @@ impl<'a> Court<'a> {
             || z.is_some_and(|z| z >= height - super::travel::ROUNDED)
             || !self.run.moved;
         if !up {
+            let ruler = self.ruler;
             self.fail(CheckId::ProgramEnd, || match z {
-                Some(z) => format!("the bit stands at Z{z:.3} at the end; lift it to {height:.3}"),
-                None => format!("the bit is never lifted; lift it to Z{height:.3} at the end"),
+                Some(z) => format!(
+                    "the bit stands at {} at the end; lift it to {}",
+                    ruler.z(z),
+                    ruler.z(height)
+                ),
+                None => format!(
+                    "the bit is never lifted; lift it to {} at the end",
+                    ruler.z(height)
+                ),
             });
         }
         if self.run.is_turning() {
@@ -417,7 +438,7 @@ mod tests {
     }
 
     #[test]
-    fn the_samples_of_eight_places_are_kept_the_latest_last() {
+    fn the_samples_of_the_latest_places_are_kept() {
         let job = sample::job();
         let settings = settings::for_job(&job);
         let mut shop = Shop::new(&job, &settings);
@@ -425,9 +446,11 @@ mod tests {
             shop.visit(site);
         }
         assert_eq!(shop.recent, [0, 2, 1]);
-        for site in 3..=8 {
+        for site in 3..=RECENT {
             shop.visit(site);
         }
-        assert_eq!(shop.recent, [2, 1, 3, 4, 5, 6, 7, 8]);
+        assert_eq!(shop.recent.len(), RECENT);
+        assert_eq!(shop.recent[..3], [2, 1, 3]);
+        assert_eq!(shop.recent[RECENT - 1], RECENT);
     }
 }

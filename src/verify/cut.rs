@@ -12,6 +12,7 @@ use crate::verify::ground::Bite;
 use crate::verify::layout::{Board, Scene, Site, SolidKind};
 use crate::verify::load::{self, Taking};
 use crate::verify::residual::BAND;
+use crate::verify::run::{Contact, Obstacle, Run};
 use crate::verify::solid::{self, TOUCH, Turned};
 use crate::verify::tool::Tool;
 use crate::verify::travel::last_digit;
@@ -51,24 +52,33 @@ impl Court<'_> {
         if leg.lowest() >= shop.scene.highest {
             return;
         }
-        let mut touches = Vec::new();
         for solid in &shop.scene.solids {
-            for part in turned {
+            let touches = turned.iter().filter_map(|part| {
                 let overlap = solid::overlap(leg, is_rapid, part, solid);
-                if overlap > TOUCH {
-                    touches.push((solid.kind, solid.name.clone(), part.name, overlap));
-                }
-            }
-        }
-        for (kind, solid, part, overlap) in touches {
-            let id = match kind {
+                (overlap > TOUCH).then_some((part.name, overlap))
+            });
+            let worst = touches.reduce(|worst, next| if next.1 > worst.1 { next } else { worst });
+            let Some((part, overlap)) = worst else {
+                continue;
+            };
+            let id = match solid.kind {
                 SolidKind::Fixture => CheckId::NutClearance,
                 SolidKind::Clamp => CheckId::ClampClearance,
             };
-            self.fail(id, || {
-                format!("the {part} comes {overlap:.2} mm into the {solid}; move it or keep off")
-            });
+            let obstacle = Obstacle::Solid(solid.name.clone());
+            self.run.touch(id, obstacle, part, overlap);
         }
+    }
+
+    /// Says once for each obstacle what ran into it.
+    pub(crate) fn tell_contacts(&mut self) {
+        let end = self.run.line;
+        for contact in std::mem::take(&mut self.run.contacts) {
+            let worst = self.ruler.both(contact.worst, 2);
+            self.run.line = contact.first_line;
+            self.fail(contact.id, || contact.words(&worst));
+        }
+        self.run.line = end;
     }
 
     fn cut_board(&mut self, motion: &Move, leg: &Leg, tool: &Tool, index: usize) {
@@ -131,9 +141,10 @@ impl Court<'_> {
                 .map_or(0.0, |cut| depth - f64::from(cut))
         });
         if standing > NO_WOOD {
+            let standing = self.ruler.both(standing, 3);
             self.fail(CheckId::RapidInWood, || {
                 format!(
-                    "a rapid meets wood that stands {standing:.3} mm above the tip; \
+                    "a rapid meets wood that stands {standing} above the tip; \
                      lift first, or use G1"
                 )
             });
@@ -175,13 +186,10 @@ impl Court<'_> {
                     .map_or(0.0, |cut| depth - f64::from(cut))
             });
             if standing > BESIDE {
-                let name = part.name;
-                self.fail(CheckId::NutClearance, || {
-                    format!(
-                        "the {name} meets wood that stands {standing:.2} mm above its lower end; \
-                         cut in shallower passes or chuck a longer bit"
-                    )
-                });
+                let hinge = site.map(|number| shop.scene.sites[number].hinge);
+                let obstacle = Obstacle::Wood(shop.scene.boards[index].name, hinge);
+                self.run
+                    .touch(CheckId::NutClearance, obstacle, part.name, standing);
             }
         }
     }
@@ -211,10 +219,12 @@ impl Court<'_> {
                 Some(_) => "beyond the wanted pocket",
                 None => "away from every pocket",
             };
+            let ruler = self.ruler;
             self.fail(CheckId::PocketBounds, || {
                 format!(
-                    "cuts {deepest:.3} mm into the {name} {what}, at most {GOUGE} mm; \
-                     correct the coordinates"
+                    "cuts {} into the {name} {what}, at most {}; correct the coordinates",
+                    ruler.both(deepest, 3),
+                    ruler.limit(GOUGE)
                 )
             });
         }
@@ -277,14 +287,16 @@ impl Court<'_> {
                 "a cut after M6 without G43; take the new tool's length first".to_owned()
             });
         }
+        let ruler = self.ruler;
         let length = leg.level_length();
         let drop = leg.from[2] - leg.to[2];
         let is_plunge = length < 1e-6 && drop > 0.0;
         if is_plunge && bite.whole > PLUNGE && !bit.may_plunge() {
             self.fail(CheckId::Plunge, || {
                 format!(
-                    "straight down into {:.3} mm of wood, and `{}` does not plunge; ramp in",
-                    bite.whole, bit.name
+                    "straight down into {} of wood, and `{}` does not plunge; ramp in",
+                    ruler.both(bite.whole, 3),
+                    bit.name
                 )
             });
         }
@@ -296,8 +308,9 @@ impl Court<'_> {
                 let found = drop.atan2(length).to_degrees();
                 self.fail(CheckId::RampAngle, || {
                     format!(
-                        "down {drop:.3} mm over {length:.3} mm, {found:.2} degrees, at most {:.2}; \
-                         ramp more gently",
+                        "down {} over {}, {found:.2} degrees, at most {:.2}; ramp more gently",
+                        ruler.one(drop, 3),
+                        ruler.one(length, 3),
                         limits.ramp.as_degrees()
                     )
                 });
@@ -309,6 +322,8 @@ impl Court<'_> {
             bit,
             board: index,
             limits,
+            fresh: &tool.fresh[index],
+            ruler,
             bite,
             length,
             feed: motion.feed.as_mm_per_minute(),
@@ -373,17 +388,23 @@ impl Court<'_> {
         self.seen.bite = self.seen.bite.max(core);
         if core > limit + slack {
             let what = if is_drill { "peck" } else { "bite" };
+            let ruler = self.ruler;
             self.fail(CheckId::Stepdown, || {
-                format!("a {what} of {core:.3} mm, at most {limit:.3}; take it in more passes")
+                format!(
+                    "a {what} of {}, at most {}; take it in more passes",
+                    ruler.both(core, 3),
+                    ruler.one(limit, 3)
+                )
             });
         }
         let edge = bit.cutting_length.as_mm();
         if !is_drill && bite.wall > edge + slack {
+            let ruler = self.ruler;
             self.fail(CheckId::Stepdown, || {
                 format!(
-                    "{:.3} mm of wall in one pass, the cutting edge is {edge:.3} mm long; \
-                     finish in two passes",
-                    bite.wall
+                    "{} of wall in one pass, the cutting edge is {} long; finish in two passes",
+                    ruler.both(bite.wall, 3),
+                    ruler.one(edge, 3)
                 )
             });
         }
@@ -410,10 +431,13 @@ impl Court<'_> {
         };
         let name = shop.scene.boards[index].name;
         let hinge = site.map_or(0, |number| shop.scene.sites[number].hinge);
+        let ruler = self.ruler;
         self.fail(CheckId::FluteReach, || {
             format!(
-                "{name} pocket {hinge} is cut {depth:.2} mm deep with an edge of {edge:.2} mm \
-                 and a shank no thinner; take a longer bit or one with a thinner shank"
+                "{name} pocket {hinge} is cut {} deep with an edge of {} \
+                 and a shank no thinner; take a longer bit or one with a thinner shank",
+                ruler.both(depth, 2),
+                ruler.one(edge, 2)
             )
         });
     }
@@ -437,6 +461,65 @@ impl Court<'_> {
         load::check_chip(tally, at, taking);
         if taking.length > 1e-6 {
             run.window.add(tally, at, power, wood, taking);
+        }
+    }
+}
+
+impl Run {
+    /// Notes that a part of the tool comes so far into an obstacle.
+    fn touch(&mut self, id: CheckId, obstacle: Obstacle, part: &'static str, depth: f64) {
+        let line = self.line;
+        let same = |contact: &&mut Contact| contact.id == id && contact.obstacle == obstacle;
+        let Some(contact) = self.contacts.iter_mut().find(same) else {
+            self.contacts.push(Contact {
+                id,
+                obstacle,
+                part,
+                worst: depth,
+                moves: 1,
+                first_line: line,
+                last_line: line,
+            });
+            return;
+        };
+        if contact.last_line != line {
+            contact.moves += 1;
+            contact.last_line = line;
+        }
+        if depth > contact.worst {
+            (contact.worst, contact.part) = (depth, part);
+        }
+    }
+}
+
+impl Contact {
+    fn words(&self, worst: &str) -> String {
+        let Self {
+            obstacle,
+            part,
+            moves,
+            first_line,
+            last_line,
+            ..
+        } = self;
+        let often = match moves {
+            1 => String::new(),
+            _ => format!(", the worst of {moves} moves on lines {first_line} to {last_line}"),
+        };
+        match obstacle {
+            Obstacle::Solid(name) => {
+                format!("the {part} comes {worst} into the {name}{often}; move it or keep off")
+            }
+            Obstacle::Wood(board, hinge) => {
+                let place = match hinge {
+                    Some(hinge) if *hinge > 0 => format!("{board} pocket {hinge}"),
+                    _ => format!("the {board}"),
+                };
+                format!(
+                    "the {part} meets wood of {place} that stands {worst} above its lower end{often}; \
+                     cut in shallower passes or chuck a longer bit"
+                )
+            }
         }
     }
 }

@@ -23,15 +23,21 @@ impl Court<'_> {
         }
         let lows = [self.span[0].0, self.span[1].0, extent.min[2]];
         let highs = [self.span[0].1, self.span[1].1, extent.max[2]];
+        let ruler = self.ruler;
         for axis in 0..3 {
             let (size, travel) = (highs[axis] - lows[axis], self.machine.travel[axis].as_mm());
             if size > travel + ROUNDED {
                 let name = AXES[axis];
+                let cure = match axis {
+                    2 => self.lower(),
+                    _ => "lay the parts closer or cut them one by one".to_owned(),
+                };
                 self.fail(CheckId::Envelope, || {
                     format!(
-                        "{name} goes from {:.2} to {:.2}, {size:.2} mm, the travel is {travel:.2}; \
-                         lay the parts closer or cut them one by one",
-                        lows[axis], highs[axis]
+                        "{name} goes from {}, {}, the travel is {}; {cure}",
+                        ruler.span(lows[axis], highs[axis]),
+                        ruler.one(size, 2),
+                        ruler.one(travel, 2)
                     )
                 });
             }
@@ -60,10 +66,18 @@ impl Court<'_> {
             };
             if low < least - ROUNDED || high > most + ROUNDED {
                 let name = AXES[axis];
+                let ruler = self.ruler;
+                let cure = match self.raised_by() {
+                    Some(raised) if axis == 2 && high > most + ROUNDED => {
+                        format!("{raised}, or set the work lower and correct `machine_zero`")
+                    }
+                    _ => "move the fixture and `machine_zero`".to_owned(),
+                };
                 self.fail(CheckId::Envelope, || {
                     format!(
-                        "{name} goes from {low:.2} to {high:.2} in machine coordinates, \
-                         it can from {least:.2} to {most:.2}; move the fixture and `machine_zero`"
+                        "{name} goes from {} in machine coordinates, it can from {}; {cure}",
+                        ruler.span(low, high),
+                        ruler.span(least, most)
                     )
                 });
             }
@@ -82,13 +96,44 @@ impl Court<'_> {
         let nut = self.run.extent.max[2] + tool.bit.stickout.as_mm() - bed;
         let daylight = daylight.as_mm();
         if nut > daylight + ROUNDED {
+            let ruler = self.ruler;
+            let raised = self
+                .raised_by()
+                .map_or_else(String::new, |raised| format!("{raised}, "));
             self.fail(CheckId::Envelope, || {
                 format!(
-                    "the nut goes {nut:.2} mm above the bed, the daylight is {daylight:.2}; \
-                     lower the work or chuck the bit shorter"
+                    "the nut goes {} above the bed, the daylight is {}; \
+                     {raised}lower the work or chuck the bit shorter",
+                    ruler.one(nut, 2),
+                    ruler.one(daylight, 2)
                 )
             });
         }
+    }
+
+    /// What to lower where Z goes too far up.
+    fn lower(&self) -> String {
+        self.raised_by().unwrap_or_else(|| {
+            "lower `clearance` of the machine, or cut the parts one by one".to_owned()
+        })
+    }
+
+    /// What of the fixture stands higher than the boards and so raises the
+    /// travel height, with what to do; nothing where the boards are the highest.
+    fn raised_by(&self) -> Option<String> {
+        let scene = &self.shop.as_ref()?.scene;
+        let boards = scene.boards.iter().map(|board| board.top);
+        let boards = boards.fold(0.0, f64::max);
+        let solid = scene
+            .solids
+            .iter()
+            .find(|solid| solid.top >= scene.highest && solid.top > boards + ROUNDED)?;
+        Some(format!(
+            "the {} stands {} above the wood and raises every travel to {}: use a lower one",
+            solid.name,
+            self.ruler.one(solid.top - boards, 2),
+            self.ruler.z(scene.travel_height)
+        ))
     }
 }
 

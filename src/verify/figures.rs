@@ -10,15 +10,14 @@ use crate::units::Length;
 use crate::verify::court::{Court, Seen, Shop};
 use crate::verify::ground::Ground;
 use crate::verify::layout::Site;
+use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::residual::{BAND, Cut, residual};
+use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::verify::{DepthMap, Outcome, fold, left};
 
 /// Wood left that is no fault, in millimetres (contract).
 const LEFT: f64 = 0.02;
-
-/// Distance between the samples of a picture, about, in millimetres.
-const PICTURE: f64 = 0.2;
 
 /// Pictures drawn in full; jobs with more pockets show the first.
 const PICTURES: usize = 64;
@@ -46,11 +45,12 @@ impl Court<'_> {
             mut tally,
             programs,
             machine,
+            ruler,
             seen,
             notes,
             ..
         } = self;
-        say_what_passed(&mut tally, &seen, programs.len());
+        say_what_passed(&mut tally, ruler, &seen, programs.len());
         let Some(mut shop) = shop else {
             let report = Report {
                 job: None,
@@ -66,10 +66,11 @@ impl Court<'_> {
                 maps: Vec::new(),
             };
         };
+        let maps = pictures(&mut shop);
         for ground in &mut shop.grounds {
             ground.forget_wood();
         }
-        let pockets = pockets(&mut tally, &shop);
+        let pockets = pockets(&mut tally, ruler, &shop);
         say_about_job(&mut tally, &shop);
         left::check(&mut tally, shop.job, &shop.scene);
         left::check_opening(&mut tally, shop.job);
@@ -84,15 +85,12 @@ impl Court<'_> {
             checks: tally.into_checks(&CheckId::ALL),
             notes,
         };
-        Outcome {
-            report,
-            maps: pictures(&shop),
-        }
+        Outcome { report, maps }
     }
 }
 
 /// Figures of all pockets of this run; `pocket-complete`.
-fn pockets(tally: &mut Tally, shop: &Shop<'_>) -> Vec<PocketReport> {
+fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport> {
     let mut reports = Vec::new();
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
@@ -108,23 +106,34 @@ fn pockets(tally: &mut Tally, shop: &Shop<'_>) -> Vec<PocketReport> {
         if left > LEFT {
             tally.fail(CheckId::PocketComplete, At::JOB, || {
                 format!(
-                    "{left:.3} mm of wood left in {name}, at most {LEFT} mm more than {BAND} mm \
-                     from the wall; complete the passes"
+                    "{} of wood left in {name}, at most {} more than {} from the wall; \
+                     complete the passes",
+                    ruler.both(left, 3),
+                    ruler.limit(LEFT),
+                    ruler.limit(BAND)
                 )
             });
         }
-        check_holes(tally, site, ground, &name);
+        check_holes(tally, ruler, site, ground, &name);
         if site.hinge > 0 {
             reports.push(pocket_report(shop, site, ground, left));
         }
     }
     tally.say(
         CheckId::PocketComplete,
-        format!("at most {most:.3} mm of wood left, allowed {LEFT} mm"),
+        format!(
+            "at most {} of wood left, allowed {}",
+            ruler.one(most, 3),
+            ruler.limit(LEFT)
+        ),
     );
     tally.say(
         CheckId::PocketBounds,
-        format!("at most {deepest:.3} mm cut beyond the wanted shape, allowed {LEFT} mm"),
+        format!(
+            "at most {} cut beyond the wanted shape, allowed {}",
+            ruler.one(deepest, 3),
+            ruler.limit(LEFT)
+        ),
     );
     reports.sort_by_key(|report| (report.part, report.hinge));
     reports
@@ -160,15 +169,15 @@ fn left_at(shop: &Shop<'_>, site: &Site, ground: &Ground) -> f64 {
         .fold(0.0, f64::max)
 }
 
-fn check_holes(tally: &mut Tally, site: &Site, ground: &Ground, name: &str) {
+fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &Ground, name: &str) {
     let drilled = ground.drilled.iter().any(|&depth| depth > 0.0);
     for (hole, &depth) in site.holes.iter().zip(&ground.drilled) {
         let left = hole.tip - depth;
         if left <= LEFT {
             continue;
         }
-        let message =
-            || format!("a screw hole of {name} is {left:.3} mm short; drill it to its depth");
+        let short = ruler.both(left, 3);
+        let message = || format!("a screw hole of {name} is {short} short; drill it to its depth");
         if drilled {
             tally.fail(CheckId::PocketComplete, At::JOB, message);
         } else {
@@ -241,7 +250,7 @@ fn refuse_settings(tally: &mut Tally, settings: &Settings) {
     }
 }
 
-fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
+fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Seen, programs: usize) {
     let Seen {
         bite,
         moves,
@@ -271,7 +280,7 @@ fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
         ),
         (
             CheckId::Stepdown,
-            format!("the greatest bite is {bite:.3} mm"),
+            format!("the greatest bite is {}", ruler.one(bite, 3)),
         ),
         (
             CheckId::Plunge,
@@ -299,7 +308,11 @@ fn say_what_passed(tally: &mut Tally, seen: &Seen, programs: usize) {
         ),
         (
             CheckId::Deflection,
-            "the bit bends less than 0.05 mm roughing and 0.02 mm finishing".to_owned(),
+            format!(
+                "the bit bends less than {} roughing and {} finishing",
+                ruler.limit(ROUGHING),
+                ruler.limit(FINISHING)
+            ),
         ),
         (
             CheckId::FluteReach,
@@ -357,35 +370,27 @@ fn say_about_job(tally: &mut Tally, shop: &Shop<'_>) {
     }
 }
 
-fn pictures(shop: &Shop<'_>) -> Vec<DepthMap> {
-    let touched = shop.scene.sites.iter().zip(&shop.grounds);
+/// What is left of the wood, as the moves left it.
+fn pictures(shop: &mut Shop<'_>) -> Vec<DepthMap> {
+    let band = shop.band();
+    let Shop { scene, grounds, .. } = shop;
+    let touched = scene.sites.iter().zip(grounds);
     touched
         .filter(|(site, ground)| ground.touched && site.hinge > 0)
         .take(PICTURES)
-        .map(|(site, ground)| picture(shop, site, ground))
+        .map(|(site, ground)| {
+            let board = &scene.boards[site.board];
+            let Stock { grid, mut depth } = ground.take_stock(site, board.top, band);
+            depth.truncate(grid.columns * grid.rows);
+            DepthMap {
+                part: board.name,
+                hinge: site.hinge,
+                origin: Point::from_mm(grid.first[0], grid.first[1]),
+                cell: Length::from_mm(grid.cell),
+                columns: grid.columns,
+                rows: grid.rows,
+                depth,
+            }
+        })
         .collect()
-}
-
-fn picture(shop: &Shop<'_>, site: &Site, ground: &Ground) -> DepthMap {
-    let board = &shop.scene.boards[site.board];
-    // Square cells, a margin of one about the pocket.
-    let columns = ((site.max[0] - site.min[0]) / PICTURE).ceil() + 2.0;
-    let rows = ((site.max[1] - site.min[1]) / PICTURE).ceil() + 2.0;
-    let middle = [0, 1].map(|axis| f64::midpoint(site.min[axis], site.max[axis]));
-    let half = [columns * PICTURE / 2.0, rows * PICTURE / 2.0];
-    let min = [middle[0] - half[0], middle[1] - half[1]];
-    let max = [middle[0] + half[0], middle[1] + half[1]];
-    let mut stock = Stock::new(min, max, PICTURE);
-    for cut in ground.cuts() {
-        stock.cut(&cut.leg, board.top, cut.tip, |_, _, _| {});
-    }
-    DepthMap {
-        part: board.name,
-        hinge: site.hinge,
-        origin: Point::from_mm(stock.first[0], stock.first[1]),
-        cell: Length::from_mm(PICTURE),
-        columns: stock.columns,
-        rows: stock.rows,
-        depth: stock.depth,
-    }
 }

@@ -11,6 +11,7 @@ use crate::verify::court::Shop;
 use crate::verify::ground::Ground;
 use crate::verify::layout::{Board, Site};
 use crate::verify::residual::BAND;
+use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 
 /// How far the two may miss each other, in millimetres (contract).
@@ -94,6 +95,7 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
         tally.none(CheckId::FoldMatch, "only one part is cut in this run");
         return;
     }
+    let ruler = Ruler::new(job.units);
     let mut folded = 0;
     let mut worst = 0.0_f64;
     for pocket in &of_box.part.pockets {
@@ -128,11 +130,12 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
                 let hinge = pocket.hinge;
                 tally.fail(CheckId::FoldMatch, At::JOB, || {
                     format!(
-                        "hinge {hinge}, step {}: folded closed the lid's pocket lies {:+.3} mm along \
-                         and {:+.3} mm across from the box's, at most {MISS} mm; correct the zero or the coordinates",
+                        "hinge {hinge}, step {}: folded closed the lid's pocket lies {} along \
+                         and {} across from the box's, at most {}; correct the zero or the coordinates",
                         index + 1,
-                        miss.x,
-                        miss.y
+                        ruler.signed(miss.x, 3),
+                        ruler.signed(miss.y, 3),
+                        ruler.limit(MISS)
                     )
                 });
             }
@@ -146,7 +149,11 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
     } else {
         tally.say(
             CheckId::FoldMatch,
-            format!("{folded} steps folded closed, the worst {worst:.3} mm off, at most {MISS} mm"),
+            format!(
+                "{folded} steps folded closed, the worst {} off, at most {}",
+                ruler.one(worst, 3),
+                ruler.limit(MISS)
+            ),
         );
     }
 }

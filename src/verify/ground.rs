@@ -1,12 +1,14 @@
 //! What has happened to one pocket or tick so far, and the wood in it now.
 
-use crate::geometry::Point;
+use std::ops::Range;
+
+use crate::geometry::RoundedRectangle;
 use crate::replay::leg::Leg;
-use crate::replay::stock::{Stock, Tip};
+use crate::replay::stock::{FEW, Few, Stock, Tip, greater, joined};
 use crate::verify::layout::{Depth, Site};
 use crate::verify::residual::Cut;
 
-/// Distance between samples of the wood, about, in millimetres.
+/// Distance between samples of the wood, in millimetres.
 const CELL: f64 = 0.1;
 
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
@@ -180,6 +182,13 @@ impl Ground {
             .stock
     }
 
+    /// The stock itself; it is worked out again from the moves when needed.
+    pub(crate) fn take_stock(&mut self, site: &Site, top: f64, band: f64) -> Stock {
+        let wood = self.wood.take();
+        wood.unwrap_or_else(|| Box::new(Wood::of(site, &self.kept, top, band)))
+            .stock
+    }
+
     /// Lets go of the samples; they are worked out again from the moves when needed.
     pub(crate) fn forget_wood(&mut self) {
         self.wood = None;
@@ -191,18 +200,20 @@ impl Wood {
         let mut stock = Stock::new(site.min, site.max, CELL);
         let mut at_wall = vec![0; stock.depth.len()];
         let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
-        for row in 0..stock.rows {
-            for column in 0..stock.columns {
-                let index = row * stock.columns + column;
-                let [x, y] = stock.point(column, row);
-                for (layer, step) in walls.iter().enumerate() {
-                    let beyond = step.outline.signed_distance_mm(Point::from_mm(x, y));
-                    if layer < site.already && beyond <= 0.0 {
-                        stock.depth[index] = to_f32(step.depth);
+        for row in 0..stock.grid.rows {
+            let y = stock.grid.point(0, row)[1];
+            let base = row * stock.grid.columns;
+            for (layer, step) in walls.iter().enumerate() {
+                let outer = inside(&stock, y, step.outline.grown(OUTSIDE));
+                let inner = inside(&stock, y, step.outline.grown(-band));
+                for column in outer {
+                    if !inner.contains(&column) {
+                        at_wall[base + column] |= 1 << layer;
                     }
-                    if -band <= beyond && beyond <= OUTSIDE {
-                        at_wall[index] |= 1 << layer;
-                    }
+                }
+                if layer < site.already {
+                    let gone = inside(&stock, y, Some(step.outline));
+                    stock.depth[base + gone.start..base + gone.end].fill(to_f32(step.depth));
                 }
             }
         }
@@ -223,18 +234,30 @@ impl Wood {
             at_wall,
             floors,
         } = self;
-        let (mut whole, mut core, mut wall, mut volume) = (0.0_f32, 0.0_f32, 0.0_f32, 0.0_f64);
-        let area = stock.cell_area();
-        stock.cut(leg, top, tip, |index, old, new| {
-            let taken = new - old;
-            whole = whole.max(taken);
-            volume += f64::from(taken);
-            if taken < SCRAPING {
+        let (mut whole, mut core, mut wall) = (0.0_f32, 0.0_f32, 0.0_f32);
+        let mut sums: Few = [0.0; FEW];
+        stock.cut(leg, top, tip, |first, before, after| {
+            let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
+            let most = joined(taken, greater);
+            whole = greater(whole, most);
+            for (sum, taken) in sums.iter_mut().zip(taken) {
+                *sum += taken;
+            }
+            if most < SCRAPING {
                 return;
             }
-            let at_walls = height_at_walls(at_wall[index], floors, old, new);
-            wall = wall.max(at_walls);
-            core = core.max(taken - at_walls);
+            let walls = &at_wall[first..first + FEW];
+            if walls.iter().fold(0, |any, wall| any | wall) == 0 {
+                core = core.max(most);
+                return;
+            }
+            for ((&old, &new), &walls) in before.iter().zip(after).zip(walls) {
+                if new - old >= SCRAPING {
+                    let at_walls = height_at_walls(walls, floors, old, new);
+                    wall = wall.max(at_walls);
+                    core = core.max(new - old - at_walls);
+                }
+            }
         });
         if whole < SCRAPING {
             core = whole;
@@ -243,9 +266,16 @@ impl Wood {
             whole: f64::from(whole),
             core: f64::from(core),
             wall: f64::from(wall),
-            volume: volume * area,
+            volume: f64::from(joined(sums, |a, b| a + b)) * stock.grid.cell_area(),
         }
     }
+}
+
+/// The samples of the row at `y` that lie inside an outline.
+fn inside(stock: &Stock, y: f64, outline: Option<RoundedRectangle>) -> Range<usize> {
+    outline
+        .and_then(|outline| outline.span(y))
+        .map_or(0..0, |(first, last)| stock.grid.indices(0, first, last))
 }
 
 /// How much of the wood from `old` down to `new` belongs to layers whose wall is near.

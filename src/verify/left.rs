@@ -5,6 +5,7 @@ use crate::job::{Hole, Job, Part, Pocket, ScrewInWood};
 use crate::report::{CheckId, WoodLeft};
 use crate::units::Length;
 use crate::verify::layout::{Board, Scene, Site};
+use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::wood::Family;
 
@@ -46,43 +47,82 @@ pub(crate) fn wood_left(part: &Part, pocket: &Pocket) -> WoodLeft {
     }
 }
 
-/// Fails under [`LEAST`], warns under the job's `min_left`.
-struct Judgement<'a> {
-    tally: &'a mut Tally,
-    least: f64,
-    min_left: f64,
+/// Wood that is left, or that a cut goes through where it is less than none.
+struct Place {
+    id: CheckId,
+    left: f64,
+    /// Ends `5 mm of wood left …`.
+    where_it_is: String,
+    /// Starts `… through by 5 mm`.
+    breaks: String,
+    /// What to do about too little.
+    cure: &'static str,
 }
 
-impl Judgement<'_> {
-    fn left(&mut self, id: CheckId, left: f64, where_it_is: &dyn Fn() -> String) {
-        self.least = self.least.min(left);
-        if left < LEAST - ROUNDED {
-            self.tally.fail(id, At::JOB, || {
-                format!(
-                    "{left:.2} mm of wood left {}, at least {LEAST} mm; move the pocket or take a smaller hinge",
-                    where_it_is()
-                )
-            });
-        } else if left < self.min_left - ROUNDED {
-            let wanted = self.min_left;
-            self.tally.warn(id, At::JOB, || {
-                format!(
-                    "{left:.2} mm of wood left {}, wanted {wanted} mm",
-                    where_it_is()
-                )
-            });
+/// Gathers the places; told the worst first.
+struct Judgement {
+    places: Vec<Place>,
+}
+
+impl Judgement {
+    fn left(
+        &mut self,
+        id: CheckId,
+        left: f64,
+        where_it_is: String,
+        breaks: String,
+        cure: &'static str,
+    ) {
+        self.places.push(Place {
+            id,
+            left,
+            where_it_is,
+            breaks,
+            cure,
+        });
+    }
+
+    fn least(&self, id: CheckId) -> f64 {
+        let places = self.places.iter().filter(|place| place.id == id);
+        places.map(|place| place.left).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Fails under [`LEAST`], warns under the job's `min_left`.
+    fn tell(mut self, tally: &mut Tally, ruler: Ruler, min_left: f64) {
+        self.places
+            .sort_by(|one, other| one.left.total_cmp(&other.left));
+        for place in &self.places {
+            let Place {
+                left,
+                where_it_is,
+                breaks,
+                cure,
+                ..
+            } = place;
+            if *left < -ROUNDED {
+                tally.fail(place.id, At::JOB, || {
+                    format!("{breaks} by {}; {cure}", ruler.both(-left, 2))
+                });
+            } else if *left < LEAST - ROUNDED {
+                tally.fail(place.id, At::JOB, || {
+                    let (left, least) = (ruler.both(*left, 2), ruler.limit(LEAST));
+                    format!("{left} of wood left {where_it_is}, at least {least}; {cure}")
+                });
+            } else if *left < min_left - ROUNDED {
+                tally.warn(place.id, At::JOB, || {
+                    let (left, wanted) = (ruler.both(*left, 2), ruler.limit(min_left));
+                    format!("{left} of wood left {where_it_is}, wanted {wanted}")
+                });
+            }
         }
     }
 }
 
 /// `wall-left` and `floor-left` for all pockets of this run.
 pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
-    let mut judgement = Judgement {
-        tally,
-        least: f64::INFINITY,
-        min_left: job.fit.min_left.as_mm(),
-    };
-    let mut floor = f64::INFINITY;
+    let ruler = Ruler::new(job.units);
+    let min_left = job.fit.min_left.as_mm();
+    let mut judgement = Judgement { places: Vec::new() };
     for (part, board) in job.parts.iter().zip(&scene.boards) {
         let sites = &scene.sites[board.sites.clone()];
         for (index, site) in sites.iter().enumerate() {
@@ -93,56 +133,94 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
             let (Some(pocket), true) = (pocket, site.allowed > 0) else {
                 continue;
             };
-            let name = || format!("{} pocket {}", part.name, pocket.hinge);
-            let left = wood_left(part, pocket);
-            let sides = [
-                (left.outside, "to the outside face"),
-                (left.inside, "to the inside face"),
-                (left.end, "to the end"),
-            ];
-            for (wood, side) in sides {
-                judgement.left(CheckId::WallLeft, wood.as_mm(), &|| {
-                    format!("{side} at {}", name())
-                });
-            }
-            neighbours(&mut judgement, board, site, &sites[index + 1..]);
-            let least_wall = judgement.least;
-            judgement.least = f64::INFINITY;
-            judgement.left(CheckId::FloorLeft, left.below.as_mm(), &|| {
-                format!("under {}", name())
-            });
-            for hole in &pocket.holes {
-                let below = part.below - hole.tip;
-                judgement.left(CheckId::FloorLeft, below.as_mm(), &|| {
-                    format!("under a screw hole of {}", name())
-                });
-            }
-            for screw in &pocket.screws {
-                let below = part.below - screw.tip;
-                judgement.left(CheckId::FloorLeft, below.as_mm(), &|| {
-                    format!("under a screw tip of {}", name())
-                });
-            }
-            floor = floor.min(judgement.least);
-            judgement.least = least_wall;
+            sides(&mut judgement, part, pocket);
+            neighbours(&mut judgement, min_left, board, site, &sites[index + 1..]);
+            floors(&mut judgement, part, pocket);
             bores(&mut judgement, part, pocket);
+            for (hole, screw) in lead_holes(pocket) {
+                lead_hole(tally, ruler, part, pocket, hole, screw);
+            }
         }
     }
-    let wall = judgement.least;
-    let min_left = job.fit.min_left.as_mm();
-    tally.say(
-        CheckId::WallLeft,
-        format!("at least {wall:.2} mm of wood beside every pocket, wanted {min_left}"),
-    );
-    tally.say(
+    for (id, side) in [(CheckId::WallLeft, "beside"), (CheckId::FloorLeft, "under")] {
+        let least = ruler.one(judgement.least(id), 2);
+        let wanted = ruler.limit(min_left);
+        tally.say(
+            id,
+            format!("at least {least} of wood {side} every pocket, wanted {wanted}"),
+        );
+    }
+    judgement.tell(tally, ruler, min_left);
+}
+
+/// Wood between a pocket and the faces and ends of its board.
+fn sides(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
+    let name = format!("{} pocket {}", part.name, pocket.hinge);
+    let left = wood_left(part, pocket);
+    let sides = [
+        (
+            left.outside,
+            "outside face",
+            "raise `hinge.setback` or take a narrower hinge",
+        ),
+        (
+            left.inside,
+            "inside face",
+            "lessen `hinge.setback`, or take a thicker board or a narrower hinge",
+        ),
+        (
+            left.end,
+            "end",
+            "move the hinge by `placement` or take a shorter one",
+        ),
+    ];
+    for (wood, side, cure) in sides {
+        judgement.left(
+            CheckId::WallLeft,
+            wood.as_mm(),
+            format!("to the {side} at {name}"),
+            format!("{name} cuts through the {side} of the {}", part.name),
+            cure,
+        );
+    }
+}
+
+/// Wood under a pocket, its holes and its screws.
+fn floors(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
+    let name = format!("{} pocket {}", part.name, pocket.hinge);
+    let through = |what: &str| format!("{what} goes through the {}", part.name);
+    let below = wood_left(part, pocket).below;
+    judgement.left(
         CheckId::FloorLeft,
-        format!("at least {floor:.2} mm of wood under every pocket, wanted {min_left}"),
+        below.as_mm(),
+        format!("under {name}"),
+        format!("{name} cuts through the {}", part.name),
+        "take a thicker board or a hinge less deep, or give the other part more of the recess by `fit.box_share`",
     );
+    for hole in &pocket.holes {
+        let what = format!("a screw hole of {name}");
+        judgement.left(
+            CheckId::FloorLeft,
+            (part.below - hole.tip).as_mm(),
+            format!("under {what}"),
+            through(&what),
+            "lessen `pilot.depth`",
+        );
+    }
+    for screw in &pocket.screws {
+        judgement.left(
+            CheckId::FloorLeft,
+            (part.below - screw.tip).as_mm(),
+            format!("under a screw tip of {name}"),
+            through(&format!("a screw of {name}")),
+            "take shorter screws",
+        );
+    }
 }
 
 /// Wood between a pocket and the next ones along the board.
-fn neighbours(judgement: &mut Judgement<'_>, board: &Board, site: &Site, next: &[Site]) {
-    let reach = LEAST.max(judgement.min_left);
+fn neighbours(judgement: &mut Judgement, min_left: f64, board: &Board, site: &Site, next: &[Site]) {
+    let reach = LEAST.max(min_left);
     for other in next {
         if other.min[0] - site.max[0] >= reach {
             break;
@@ -150,18 +228,22 @@ fn neighbours(judgement: &mut Judgement<'_>, board: &Board, site: &Site, next: &
         let apart =
             |axis: usize| (other.min[axis] - site.max[axis]).max(site.min[axis] - other.max[axis]);
         let gap = apart(0).max(0.0).hypot(apart(1).max(0.0));
-        let name = board.name;
-        judgement.left(CheckId::WallLeft, gap, &|| {
-            format!(
-                "between neighbouring cuts of the {name} at hinge {}",
-                site.hinge
-            )
-        });
+        let cuts = format!(
+            "neighbouring cuts of the {} at hinge {}",
+            board.name, site.hinge
+        );
+        judgement.left(
+            CheckId::WallLeft,
+            gap,
+            format!("between {cuts}"),
+            format!("{cuts} run into each other"),
+            "set the hinges further apart or take shorter ones",
+        );
     }
 }
 
 /// Wood beside holes and screws: to the faces, and to deeper steps of the same pocket.
-fn bores(judgement: &mut Judgement<'_>, part: &Part, pocket: &Pocket) {
+fn bores(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
     let name = || format!("{} pocket {}", part.name, pocket.hinge);
     let holes = pocket.holes.iter().map(|hole| {
         let from = hole.from.as_mm();
@@ -179,9 +261,17 @@ fn bores(judgement: &mut Judgement<'_>, part: &Part, pocket: &Pocket) {
     for (center, radius, from, what) in holes.chain(screws) {
         let faces = center.y.min(part.across.as_mm() - center.y) - radius;
         let ends = center.x.min(part.length.as_mm() - center.x) - radius;
-        judgement.left(CheckId::WallLeft, faces.min(ends), &|| {
-            format!("beside {what} of {}", name())
-        });
+        judgement.left(
+            CheckId::WallLeft,
+            faces.min(ends),
+            format!("beside {what} of {}", name()),
+            format!(
+                "{what} of {} comes through the side of the {}",
+                name(),
+                part.name
+            ),
+            "correct `along` and `across` of the screw, or move the hinge",
+        );
         for step in pocket.steps.iter().filter(|step| step.depth.as_mm() > from) {
             let outline = crate::geometry::RoundedRectangle::new(
                 Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y),
@@ -190,23 +280,34 @@ fn bores(judgement: &mut Judgement<'_>, part: &Part, pocket: &Pocket) {
                 step.corner,
             );
             let gap = outline.signed_distance_mm(center) - radius;
-            judgement.left(CheckId::WallLeft, gap, &|| {
-                format!("between {what} and the deeper step of {}", name())
-            });
-        }
-    }
-    for hole in &pocket.holes {
-        let screw = pocket
-            .screws
-            .iter()
-            .find(|screw| screw.center.distance(hole.center).as_mm() < 0.01);
-        if let Some(screw) = screw {
-            lead_hole(judgement.tally, part, pocket, hole, screw);
+            judgement.left(
+                CheckId::WallLeft,
+                gap,
+                format!("between {what} and the deeper step of {}", name()),
+                format!("{what} of {} comes into its deeper step", name()),
+                "correct `along` and `across` of the screw",
+            );
         }
     }
 }
 
-fn lead_hole(tally: &mut Tally, part: &Part, pocket: &Pocket, hole: &Hole, screw: &ScrewInWood) {
+/// Each drilled hole with the screw that goes into it.
+fn lead_holes(pocket: &Pocket) -> impl Iterator<Item = (&Hole, &ScrewInWood)> {
+    pocket.holes.iter().filter_map(|hole| {
+        let mut screws = pocket.screws.iter();
+        let screw = screws.find(|screw| screw.center.distance(hole.center).as_mm() < 0.01)?;
+        Some((hole, screw))
+    })
+}
+
+fn lead_hole(
+    tally: &mut Tally,
+    ruler: Ruler,
+    part: &Part,
+    pocket: &Pocket,
+    hole: &Hole,
+    screw: &ScrewInWood,
+) {
     let share = match part.wood.family {
         Family::Softwood => LEAD_SOFT,
         Family::Hardwood | Family::Plywood | Family::Fibreboard => LEAD_HARD,
@@ -216,9 +317,12 @@ fn lead_hole(tally: &mut Tally, part: &Part, pocket: &Pocket, hole: &Hole, screw
     if (diameter - wanted).abs() > LEAD_SLACK * root {
         tally.warn(CheckId::WallLeft, At::JOB, || {
             format!(
-                "lead hole of {diameter:.2} mm in {} pocket {}, for a root of {root:.2} mm \
-                 {wanted:.2} mm is right",
-                part.name, pocket.hinge
+                "lead hole of {} in {} pocket {}, for a root of {} {} is right",
+                ruler.both(diameter, 2),
+                part.name,
+                pocket.hinge,
+                ruler.one(root, 2),
+                ruler.one(wanted, 2)
             )
         });
     }
@@ -233,17 +337,24 @@ pub(crate) fn check_opening(tally: &mut Tally, job: &Job) {
     };
     let needed = hinge.setback * 2.0 + hinge.overhang_or_drop;
     let (needed, gap) = (needed.as_mm(), gap.as_mm());
+    let ruler = Ruler::new(job.units);
     if needed > gap + ROUNDED {
         tally.warn(CheckId::Opening, At::JOB, || {
             format!(
-                "the leaves stand {needed:.2} mm apart, the hinge opens flat up to {gap:.2} mm: \
-                 the lid will not open flat; lessen `setback`"
+                "the leaves stand {} apart, the hinge opens flat up to {}: \
+                 the lid will not open flat; lessen `setback`",
+                ruler.both(needed, 2),
+                ruler.one(gap, 2)
             )
         });
     }
     tally.say(
         CheckId::Opening,
-        format!("the leaves stand {needed:.2} mm apart of {gap:.2} mm that open flat"),
+        format!(
+            "the leaves stand {} apart of {} that open flat",
+            ruler.one(needed, 2),
+            ruler.one(gap, 2)
+        ),
     );
 }
 
@@ -401,11 +512,11 @@ mod tests {
         let job = sample::job();
         assert_eq!(
             findings(&job, CheckId::WallLeft),
-            ["at least 3.45 mm of wood beside every pocket, wanted 3"]
+            ["at least 3.45 mm of wood beside every pocket, wanted 3 mm"]
         );
         assert_eq!(
             findings(&job, CheckId::FloorLeft),
-            ["at least 5.60 mm of wood under every pocket, wanted 3"]
+            ["at least 5.60 mm of wood under every pocket, wanted 3 mm"]
         );
     }
 

@@ -6,6 +6,7 @@ use crate::cutting::{self, Limits, chip};
 use crate::report::CheckId;
 use crate::units::{Feed, Length, SpindleSpeed};
 use crate::verify::ground::Bite;
+use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::wood::Wood;
 
@@ -13,8 +14,8 @@ use crate::wood::Wood;
 pub(crate) const FINISH_FLOOR: f64 = 0.2;
 
 /// Greatest deflection of a roughing and of a finishing move, in millimetres (contract).
-const ROUGHING: f64 = 0.05;
-const FINISHING: f64 = 0.02;
+pub(crate) const ROUGHING: f64 = 0.05;
+pub(crate) const FINISHING: f64 = 0.02;
 
 /// Path over which a load is averaged: less is grain of the samples, not of the wood.
 const AVERAGED: f64 = 1.0;
@@ -58,6 +59,9 @@ pub(crate) struct Taking<'a> {
     pub(crate) bit: &'a Bit,
     pub(crate) board: usize,
     pub(crate) limits: &'a Limits,
+    /// The limits that the bit had when it was fresh.
+    pub(crate) fresh: &'a Limits,
+    pub(crate) ruler: Ruler,
     pub(crate) bite: Bite,
     /// Seen from above, in millimetres.
     pub(crate) length: f64,
@@ -68,7 +72,11 @@ pub(crate) struct Taking<'a> {
 /// `chip-load` of one move.
 pub(crate) fn check_chip(tally: &mut Tally, at: At<'_>, taking: &Taking<'_>) {
     let Taking {
-        bit, limits, bite, ..
+        bit,
+        limits,
+        bite,
+        ruler,
+        ..
     } = taking;
     let chip = chip::chip_load(
         Feed::from_mm_per_minute(taking.feed),
@@ -79,11 +87,22 @@ pub(crate) fn check_chip(tally: &mut Tally, at: At<'_>, taking: &Taking<'_>) {
     let figure = chip.as_mm();
     let finishing = Kind::of(bite) == Kind::Finishing;
     if figure < least * (1.0 - ROUNDED) {
+        let served_fresh = figure >= taking.fresh.chip_min.as_mm() * (1.0 - ROUNDED);
         let message = || {
-            format!(
-                "{figure:.4} mm a tooth, under {least:.4} mm the edge rubs and burns; \
-                 raise the feed or lower the speed"
-            )
+            let rubs = format!(
+                "{} a tooth, under {} the edge rubs and burns",
+                ruler.chip(figure),
+                ruler.chip(least)
+            );
+            if served_fresh {
+                format!(
+                    "{rubs}: good for a fresh edge, but `{}` is worn {:.2} and wants sharpening, \
+                     or a higher feed or a lower speed",
+                    bit.name, bit.wear
+                )
+            } else {
+                format!("{rubs}; raise the feed or lower the speed")
+            }
         };
         if finishing {
             tally.warn(CheckId::ChipLoad, at, message);
@@ -95,7 +114,9 @@ pub(crate) fn check_chip(tally: &mut Tally, at: At<'_>, taking: &Taking<'_>) {
         let thinned = chip::greatest_chip(chip, width / bit.cutting_diameter().as_mm());
         let message = || {
             format!(
-                "{figure:.4} mm a tooth, at most {most:.4} mm; lower the feed or raise the speed"
+                "{} a tooth, at most {}; lower the feed or raise the speed",
+                ruler.chip(figure),
+                ruler.chip(most)
             )
         };
         if finishing && thinned.as_mm() <= most * (1.0 + ROUNDED) {
@@ -170,11 +191,19 @@ impl Window {
             Feed::from_mm_per_minute(self.feed),
             SpindleSpeed::from_rpm(self.speed),
         );
-        let bite = format!("a bite {:.2} mm deep and {width:.2} mm wide", self.height);
+        let ruler = taking.ruler;
+        let bite = || {
+            format!(
+                "a bite {} deep and {} wide",
+                ruler.one(self.height, 2),
+                ruler.one(width, 2)
+            )
+        };
         if let Some(power) = machine_power.filter(|power| load.power_w > *power) {
             tally.fail(CheckId::SpindlePower, at, || {
                 format!(
-                    "{bite} takes {:.0} W, the spindle has {power:.0} W; lower the feed or the bite",
+                    "{} takes {:.0} W, the spindle has {power:.0} W; lower the feed or the bite",
+                    bite(),
                     load.power_w
                 )
             });
@@ -187,8 +216,11 @@ impl Window {
         if bends > limit {
             tally.fail(CheckId::Deflection, at, || {
                 format!(
-                    "{bite} bends the bit by {bends:.3} mm, at most {limit:.2} mm when {word}; \
-                     chuck it shorter, or lower the feed or the bite"
+                    "{} bends the bit by {}, at most {} when {word}; \
+                     chuck it shorter, or lower the feed or the bite",
+                    bite(),
+                    ruler.both(bends, 3),
+                    ruler.limit(limit)
                 )
             });
         }
@@ -234,6 +266,8 @@ mod tests {
             bit,
             board: 0,
             limits,
+            fresh: limits,
+            ruler: Ruler::new(crate::units::Units::Millimetre),
             bite,
             length,
             feed: 1200.0,

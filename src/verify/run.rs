@@ -4,9 +4,11 @@ use std::rc::Rc;
 
 use sha2::{Digest, Sha256};
 
+use crate::job::PartName;
 use crate::machine::Machine;
 use crate::replay::leg::Extent;
 use crate::replay::time::Clock;
+use crate::report::CheckId;
 use crate::rs274::event::Turning;
 use crate::verify::load::Window;
 use crate::verify::provenance::Head;
@@ -74,10 +76,36 @@ pub(crate) struct Run {
     pub(crate) window: Window,
     /// Wood a drill has taken since it last rose.
     pub(crate) peck: f64,
+    /// What bit, shank or nut ran into so far, and how far.
+    pub(crate) contacts: Vec<Contact>,
     /// Sites whose reach has been found wanting.
     pub(crate) short_in: Vec<usize>,
     /// Sites a flat bit of this program cut in, in order of first cut.
     pub(crate) cut_in: std::collections::BTreeSet<usize>,
+}
+
+/// Moves that run into the same thing.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Contact {
+    pub(crate) id: CheckId,
+    /// What is in the way.
+    pub(crate) obstacle: Obstacle,
+    /// Which part of the tool comes furthest into it.
+    pub(crate) part: &'static str,
+    /// How far, in millimetres.
+    pub(crate) worst: f64,
+    pub(crate) moves: u64,
+    pub(crate) first_line: u64,
+    pub(crate) last_line: u64,
+}
+
+/// What a tool may run into.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Obstacle {
+    /// Divider, fence, stop or clamp, by name.
+    Solid(String),
+    /// Wood still standing in or about a pocket of a board.
+    Wood(PartName, Option<usize>),
 }
 
 /// A lap that may turn out to be the scoring of a rim.
@@ -129,6 +157,7 @@ impl Run {
             lap: Lap::default(),
             window: Window::default(),
             peck: 0.0,
+            contacts: Vec::new(),
             short_in: Vec::new(),
             cut_in: std::collections::BTreeSet::new(),
         }

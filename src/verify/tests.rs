@@ -6,6 +6,7 @@
 mod spindle;
 mod travel;
 mod wood;
+mod words;
 
 use std::fmt::Write;
 
@@ -535,7 +536,7 @@ fn chip_load_keeps_within_the_bits_window() {
     fails(
         &judged(&job, &program()),
         CheckId::ChipLoad,
-        "0.0500 mm a tooth, at most",
+        "0.0500 mm (0.0020 in) a tooth, at most",
     );
     job.bit.chip_min = Some(mm(0.055));
     job.bit.chip_max = Some(mm(0.2));
@@ -873,7 +874,7 @@ fn pictures_show_each_pocket_that_was_cut() {
     };
     assert!((at(45.0, -14.5) - 12.4).abs() < 1e-4);
     assert!((at(62.0, -14.5) - 4.7).abs() < 1e-4);
-    assert_eq!(at(67.2, -14.5), 0.0);
+    assert_eq!(at(67.1, -14.5), 0.0);
 }
 
 #[test]

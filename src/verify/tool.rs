@@ -16,21 +16,30 @@ pub(crate) struct Tool {
     pub(crate) turned: Vec<Turned>,
     /// What it may do in the wood of each board.
     pub(crate) limits: Vec<Limits>,
+    /// The same as if it were fresh.
+    pub(crate) fresh: Vec<Limits>,
 }
 
 impl Tool {
     pub(crate) fn new(bit: &Bit, machine: &Machine, scene: &Scene) -> Self {
+        let limits = |bit: &Bit| {
+            let boards = scene.boards.iter();
+            boards
+                .map(|board| cutting::limits(bit, &board.wood))
+                .collect()
+        };
+        let fresh = Bit {
+            wear: 0.0,
+            ..bit.clone()
+        };
         Self {
             tip: Tip {
                 radius: bit.cutting_diameter().as_mm() / 2.0,
                 point: bit.point_height().as_mm(),
             },
             turned: turned(bit, machine),
-            limits: scene
-                .boards
-                .iter()
-                .map(|board| cutting::limits(bit, &board.wood))
-                .collect(),
+            limits: limits(bit),
+            fresh: limits(&fresh),
             bit: bit.clone(),
         }
     }

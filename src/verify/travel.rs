@@ -71,18 +71,29 @@ impl Court<'_> {
             return;
         };
         let height = shop.scene.travel_height;
+        let ruler = self.ruler;
         if motion.named[0] || motion.named[1] || !motion.named[2] {
             self.fail(CheckId::TravelHeight, || {
-                format!("X or Y moves before Z; first lift the bit to {height:.3} mm")
+                format!(
+                    "X or Y moves before Z; first lift the bit to {}",
+                    ruler.one(height, 3)
+                )
             });
             return;
         }
         match motion.to[2] {
             Some(z) if z < height - ROUNDED => self.fail(CheckId::TravelHeight, || {
-                format!("the first move goes to Z{z:.3}; it must go up to {height:.3} mm")
+                format!(
+                    "the first move goes to {}; it must go up to {}",
+                    ruler.z(z),
+                    ruler.one(height, 3)
+                )
             }),
             None if !motion.machine_frame => self.fail(CheckId::TravelHeight, || {
-                format!("the first move has no known height; it must go up to {height:.3} mm")
+                format!(
+                    "the first move has no known height; it must go up to {}",
+                    ruler.one(height, 3)
+                )
             }),
             _ => {}
         }
@@ -90,6 +101,7 @@ impl Court<'_> {
 
     /// Sideways travel, and going down before X and Y are known.
     fn check_travel(&mut self, motion: &Move, height: f64) {
+        let ruler = self.ruler;
         let moves = |axis: usize| match (motion.from[axis], motion.to[axis]) {
             (Some(from), Some(to)) => from != to,
             (from, to) => from.is_some() != to.is_some() || motion.named[axis],
@@ -105,7 +117,10 @@ impl Court<'_> {
         let Some(lowest) = lowest else {
             if sideways && !self.run.at_machine_height {
                 self.fail(CheckId::TravelHeight, || {
-                    format!("sideways at an unknown height; first lift the bit to {height:.3} mm")
+                    format!(
+                        "sideways at an unknown height; first lift the bit to {}",
+                        ruler.one(height, 3)
+                    )
                 });
             }
             return;
@@ -120,14 +135,19 @@ impl Court<'_> {
                 return;
             }
             self.fail(CheckId::TravelHeight, || {
-                format!("down to Z{lowest:.3} before X and Y are known; go to X and Y first")
+                format!(
+                    "down to {} before X and Y are known; go to X and Y first",
+                    ruler.z(lowest)
+                )
             });
             return;
         };
         if sideways && !self.within_one_site(from, to) {
             self.fail(CheckId::TravelHeight, || {
                 format!(
-                    "sideways at Z{lowest:.3} outside a pocket; travel at {height:.3} mm or higher"
+                    "sideways at {} outside a pocket; travel at {} or higher",
+                    ruler.z(lowest),
+                    ruler.one(height, 3)
                 )
             });
         }
@@ -166,11 +186,13 @@ impl Court<'_> {
             let limit = self.machine.feed_max[axis].as_mm_per_minute();
             if feed * share > limit * (1.0 + FEED_ROUNDED) {
                 let name = ["X", "Y", "Z"][axis];
+                let ruler = self.ruler;
                 self.fail(CheckId::FeedLimit, || {
                     format!(
-                        "F{feed:.0} asks {:.0} mm/min of the {name} axis, at most {limit:.0}; \
-                         lower the feed",
-                        feed * share
+                        "a feed of {} asks {} of the {name} axis, at most {}; lower the feed",
+                        ruler.feed(feed),
+                        ruler.feed(feed * share),
+                        ruler.feed(limit)
                     )
                 });
             }

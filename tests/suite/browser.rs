@@ -156,10 +156,34 @@ fn sheets_print_on_two_pages() {
     }
 }
 
-/// Printed leaves have a fixed height: nothing on them may be cut off.
-const CUT_OFF: &str = "[...document.querySelectorAll('.leaf')]
-    .filter((leaf) => getComputedStyle(leaf).overflowY === 'hidden' && leaf.scrollHeight > leaf.clientHeight + 1)
-    .map((leaf) => leaf.className)";
+/// The printable width of Letter and of A4 inside 11 mm margins, 96 px an inch.
+const PRINTED_WIDTHS: [u32; 2] = [732, 710];
+
+/// The page as a printer gets it.
+fn print(browser: &mut Browser, width: u32) {
+    browser.call(
+        "Emulation.setEmulatedMedia",
+        serde_json::json!({ "media": "print" }),
+    );
+    browser.call(
+        "Emulation.setDeviceMetricsOverride",
+        serde_json::json!({ "width": width, "height": 960, "deviceScaleFactor": 1, "mobile": false }),
+    );
+}
+
+/// Words that are cut off on paper: those of a box that hides what is too
+/// much for it, and those that stick out of their leaf.
+const CUT_OFF: &str = "[...document.querySelectorAll('.leaf, .leaf *:not(svg *)')]
+    .filter((element) => {
+        if (!element.getClientRects().length || !element.textContent.trim()) return false;
+        const style = getComputedStyle(element);
+        const hides = [style.overflowX, style.overflowY].some((way) => way !== 'visible');
+        const over = element.scrollHeight > element.clientHeight + 1 || element.scrollWidth > element.clientWidth + 1;
+        if (hides && over || style.textOverflow === 'ellipsis') return true;
+        const [own, leaf] = [element.getBoundingClientRect(), element.closest('.leaf').getBoundingClientRect()];
+        return own.right > leaf.right + 1 || own.bottom > leaf.bottom + 1;
+    })
+    .map((element) => element.tagName + '.' + element.className + ' ' + element.textContent.trim().slice(0, 40))";
 
 #[test]
 fn nothing_is_cut_off_a_printed_page() {
@@ -169,22 +193,168 @@ fn nothing_is_cut_off_a_printed_page() {
     let (_workshop, sheets) = sheets();
     for sheet in sheets {
         browser.open(&sheet);
-        browser.call(
-            "Emulation.setEmulatedMedia",
-            serde_json::json!({ "media": "print" }),
-        );
-        // The printable width of Letter and A4 inside 12 mm margins, 96 px an inch.
-        for width in [725, 703] {
-            browser.call(
-                "Emulation.setDeviceMetricsOverride",
-                serde_json::json!({ "width": width, "height": 960, "deviceScaleFactor": 1, "mobile": false }),
-            );
+        for width in PRINTED_WIDTHS {
+            print(&mut browser, width);
             let cut = browser.evaluate(CUT_OFF);
             assert_eq!(cut, serde_json::json!([]), "{} at {width}", sheet.display());
         }
-        browser.call(
-            "Emulation.setEmulatedMedia",
-            serde_json::json!({ "media": "" }),
+    }
+}
+
+/// Every check with as much to say as it could have, and more.
+const TALKATIVE: &str = "document.querySelectorAll('.checks .message').forEach((message) => {
+        message.textContent = 'the last words of a very long finding '.repeat(12) + 'END';
+    })";
+
+#[test]
+fn a_sheet_with_much_to_say_takes_another_page_and_loses_no_word() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        browser.open(&sheet);
+        browser.evaluate(TALKATIVE);
+        print(&mut browser, PRINTED_WIDTHS[1]);
+        let cut = browser.evaluate(CUT_OFF);
+        assert_eq!(cut, serde_json::json!([]), "{}", sheet.display());
+        let said = browser.evaluate(
+            "(document.querySelector('#checks').innerText.match(/END/g) || []).length === document.querySelectorAll('#checks .message').length",
+        );
+        assert_eq!(said, true, "{}", sheet.display());
+        for (paper, size) in PAPERS {
+            let pages = browser.printed_pages(size);
+            assert!(pages > 2, "{} on {paper}: {pages}", sheet.display());
+        }
+    }
+}
+
+#[test]
+fn what_the_bench_needs_is_on_paper() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        browser.open(&sheet);
+        print(&mut browser, PRINTED_WIDTHS[0]);
+        let words = browser.evaluate("document.body.innerText");
+        let words = words.as_str().unwrap();
+        for needed in [
+            "--hinge 1 --step 1",
+            "stepwell fit JOB.toml",
+            "--outside-box READING",
+            "--outside-lid READING",
+            "finish_direction = climb",
+            "Box, hinges 1 and 2",
+            "Lid, hinges 1 and 2",
+            "1: centre from the stop end",
+            "2: centre from the stop end",
+            "wood left outside",
+            "SHA-256",
+        ] {
+            assert!(words.contains(needed), "{needed}: {}", sheet.display());
+        }
+    }
+}
+
+/// Labels of the drawings that lie over one another or stick out of their picture.
+const MUDDLED: &str = "[...document.querySelectorAll('svg.drawing')].flatMap((drawing) => {
+    const frame = drawing.getBoundingClientRect();
+    const labels = [...drawing.querySelectorAll('text')]
+        .map((text) => [text.textContent.trim(), text.getBoundingClientRect()])
+        .filter(([words]) => words);
+    return labels.flatMap(([words, at], index) => {
+        const out = at.left < frame.left - 1 || at.right > frame.right + 1 || at.top < frame.top - 1 || at.bottom > frame.bottom + 1;
+        const over = labels.slice(index + 1).filter(([, other]) =>
+            Math.min(at.right, other.right) - Math.max(at.left, other.left) > 1.5
+            && Math.min(at.bottom, other.bottom) - Math.max(at.top, other.top) > 4);
+        return [...(out ? [words + ' sticks out'] : []), ...over.map(([other]) => words + ' lies on ' + other)];
+    });
+})";
+
+#[test]
+fn labels_of_the_drawings_lie_beside_one_another() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let workshop = Workshop::new();
+    browser.look("light", 1280);
+    for example in examples() {
+        for units in ["mm", "in"] {
+            workshop
+                .run(&["generate", &example, "-o", units, "--units", units])
+                .expect(0);
+            browser.open(&workshop.path(&format!("{units}/{}.html", stem(&example))));
+            let muddled = browser.evaluate(MUDDLED);
+            assert_eq!(muddled, serde_json::json!([]), "{example} in {units}");
+        }
+    }
+    let scrap = [
+        "--length",
+        "300mm",
+        "--width",
+        "90mm",
+        "--thickness",
+        "20mm",
+    ];
+    let mut words = vec!["coupon", "examples/tea-box.toml", "-o", "out"];
+    words.extend(scrap);
+    workshop.run(&words).expect(0);
+    browser.open(&workshop.path("out/tea-box-coupon.html"));
+    let muddled = browser.evaluate(MUDDLED);
+    assert_eq!(muddled, serde_json::json!([]), "coupon");
+    for (paper, size) in PAPERS {
+        assert_eq!(browser.printed_pages(size), 2, "coupon on {paper}");
+    }
+}
+
+/// A phone's width and the part of its window that a thumb sees at once.
+const PHONE: (u32, f64) = (390, 844.0);
+
+#[test]
+fn every_question_is_one_tap_away_on_a_phone() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_workshop, sheets) = sheets();
+    for sheet in sheets {
+        browser.look("light", PHONE.0);
+        browser.open(&sheet);
+        let name = sheet.display();
+        let hidden = browser.evaluate(&format!(
+            "[...document.querySelectorAll('nav a')].filter((link) => {{
+                const at = link.getBoundingClientRect();
+                return at.left < 0 || at.right > {} || at.top < 0 || at.bottom > {};
+            }}).map((link) => link.textContent)",
+            PHONE.0, PHONE.1
+        ));
+        assert_eq!(hidden, serde_json::json!([]), "{name}");
+        // What a tap leads to begins below the links, which stay in sight.
+        let lost = browser.evaluate(
+            "(async () => {
+                const lost = [];
+                for (const link of document.querySelectorAll('nav a')) {
+                    link.click();
+                    await new Promise((done) => setTimeout(done, 60));
+                    const links = document.querySelector('nav').getBoundingClientRect();
+                    const target = document.querySelector(link.getAttribute('href')).getBoundingClientRect();
+                    const seen = links.top > -1 && links.bottom < 200 && target.top > links.bottom - 1 && target.top < 600;
+                    if (!seen) lost.push(link.textContent + ' at ' + target.top + ' under ' + links.bottom);
+                }
+                return lost;
+            })()",
+        );
+        assert_eq!(lost, serde_json::json!([]), "{name}");
+        let small = browser.evaluate(
+            "[...document.querySelectorAll('svg.drawing')].map((drawing) =>
+                15 * drawing.getBoundingClientRect().width / drawing.viewBox.baseVal.width
+            ).filter((letter) => letter < 11)",
+        );
+        assert_eq!(
+            small,
+            serde_json::json!([]),
+            "{name}: height of a drawing's letters in px"
         );
     }
 }

@@ -319,7 +319,7 @@ fn people_read_the_distance_in_their_unit_and_as_a_fraction() {
         .expect(0)
         .stdout;
     assert!(
-        inch.contains("0.3346") && inch.contains("21/64 in +0.17 mm"),
+        inch.contains("0.3346") && inch.contains("21/64 in +0.0065 in"),
         "{inch}"
     );
 }

@@ -117,6 +117,38 @@ fn the_human_table_labels_what_has_no_source() {
 }
 
 #[test]
+fn what_a_bit_does_for_rim_and_wall_comes_with_its_reason() {
+    let workshop = Workshop::new();
+    workshop.vary(
+        "machines/bits.toml",
+        "machines/bits.toml",
+        &[(
+            "name = \"6 mm down-spiral\"",
+            "name = \"6 mm down-spiral\"\nfinish_direction = \"conventional\"",
+        )],
+    );
+    let run = workshop
+        .run(&["feeds", "examples/tea-box.toml", "--format", "json"])
+        .expect(0);
+    let table: Value = serde_json::from_str(&run.stdout).unwrap();
+    let care = |name: &str, key: &str| {
+        let choices = bit(&table, name)["wall_care"].as_array().unwrap();
+        let choice = choices.iter().find(|choice| choice["key"] == key);
+        choice.unwrap().clone()
+    };
+    let score = care("6 mm up-spiral", "score");
+    assert_eq!(score["value"], "true");
+    assert_eq!(score["origin"], "default");
+    assert!(score["effect"].as_str().unwrap().contains("top fibres"));
+    assert!(score["otherwise"].as_str().unwrap().contains("false"));
+    let direction = care("6 mm down-spiral", "finish_direction");
+    assert_eq!(direction["value"], "conventional");
+    assert_eq!(direction["origin"], "rack");
+    let drill = bit(&table, "2 mm drill");
+    assert_eq!(drill["wall_care"], serde_json::json!([]));
+}
+
+#[test]
 fn a_racks_own_figure_carries_no_label() {
     let workshop = Workshop::new();
     workshop.vary(

@@ -89,6 +89,114 @@ fn the_coupons_pocket_widens_the_next_program() {
     assert!((grown - 0.1).abs() < 1e-9, "{before:?} {after:?}");
 }
 
+/// The deepest point of the report's program, and the depths of its steps.
+fn depths(workshop: &Workshop) -> (f64, Vec<f64>) {
+    let run = workshop.run(&["generate", JOB, "-o", "out", "--format", "json"]);
+    let report = run.expect(0).json();
+    let lowest = report["programs"][0]["bounds"]["min"][2].as_f64().unwrap();
+    let pockets = report["pockets"].as_array().unwrap();
+    let steps = pockets
+        .iter()
+        .flat_map(|pocket| pocket["steps"].as_array().unwrap());
+    let depths = steps.map(|step| step["depth"].as_f64().unwrap()).collect();
+    (lowest, depths)
+}
+
+// Depths 0.15 apart around the job's own: pocket 4 is 0.15 deeper.
+#[test]
+fn the_coupons_second_row_deepens_the_next_program_by_exactly_its_step() {
+    let workshop = Workshop::new();
+    let before = depths(&workshop);
+    let series = ["--depth-step", "0.15mm"];
+    let mut arguments = vec!["coupon", JOB, "-o", "out"];
+    arguments.extend(["--length", "200", "--width", "100", "--thickness", "20"]);
+    arguments.extend(series);
+    let key = workshop.run(&arguments).expect(0).stdout;
+    let key = key.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        key.contains("3 ticks in the second row: leaf 4.70 mm deep, the job's own"),
+        "{key}"
+    );
+    assert!(
+        key.contains("it should lie 0.20 mm below the face"),
+        "{key}"
+    );
+    assert!(
+        key.contains("4 ticks in the second row: leaf 4.85 mm deep"),
+        "{key}"
+    );
+    let mut arguments = vec!["fit", JOB, "--coupon-depth", "4"];
+    workshop.run(&arguments).expect(2);
+    arguments.extend(series);
+    let words = workshop.run(&arguments).expect(0).stdout;
+    assert!(
+        words.contains("every step below it 0.15 mm deeper"),
+        "{words}"
+    );
+    let after = depths(&workshop);
+    assert!(
+        (before.0 - after.0 - 0.15).abs() < 1e-9,
+        "{before:?} {after:?}"
+    );
+    assert_eq!(after.1.len(), 8);
+    for (before, after) in before.1.iter().zip(&after.1) {
+        assert!((after - before - 0.15).abs() < 1e-9, "{before} {after}");
+    }
+    let words = workshop.run(&arguments).expect(0).stdout;
+    assert!(words.contains("booked already"), "{words}");
+    assert_eq!(depths(&workshop), after);
+}
+
+#[test]
+fn a_negative_reading_is_told_in_our_own_words() {
+    let workshop = Workshop::new();
+    let job = workshop.read(JOB);
+    for option in [
+        "--gap",
+        "--slot",
+        "--outside-box",
+        "--outside-lid",
+        "--end-box",
+        "--end-lid",
+        "--step",
+        "--depth-step",
+    ] {
+        for reading in ["-0.1mm", "-0.1"] {
+            let run = workshop.run(&[
+                "fit", JOB, "--coupon", "3", option, reading, "--format", "json",
+            ]);
+            let errors = run.expect(2).json();
+            let message = errors["errors"][0]["message"].as_str().unwrap();
+            let wanted = format!("{option} is {reading}, allowed is more than 0");
+            assert!(message.starts_with(&wanted), "{message}");
+        }
+    }
+    for option in ["--length", "--width", "--thickness"] {
+        let mut arguments = vec!["coupon", JOB, "--format", "json"];
+        for other in ["--length", "--width", "--thickness"] {
+            arguments.extend([other, if other == option { "-20mm" } else { "200" }]);
+        }
+        let errors = workshop.run(&arguments).expect(2).json();
+        let message = errors["errors"][0]["message"].as_str().unwrap();
+        assert!(
+            message.starts_with(&format!("{option} is -20mm")),
+            "{message}"
+        );
+    }
+    for (wear, words) in [
+        ("-0.5", "--wear is -0.5"),
+        ("0,6", "write 0.6"),
+        ("60%", "write 0.6"),
+        ("60", "60 % is 0.6"),
+    ] {
+        let run = workshop.run(&["generate", JOB, "--wear", wear, "--format", "json"]);
+        let errors = run.expect(2).json();
+        let message = errors["errors"][0]["message"].as_str().unwrap();
+        assert!(message.contains(words), "{message}");
+    }
+    assert_eq!(workshop.read(JOB), job);
+}
+
 #[test]
 fn a_slot_lands_in_the_rack_with_its_comments() {
     let workshop = Workshop::new();
@@ -148,10 +256,12 @@ fn a_reading_that_the_file_rounds_is_not_booked_twice_either() {
 #[test]
 fn a_reading_as_wanted_moves_nothing() {
     let workshop = Workshop::new();
+    let job = workshop.read(JOB);
     let words = workshop
         .run(&["fit", JOB, "--outside-lid", "3.4513"])
         .expect(0)
         .stdout;
     assert!(words.contains("lid stays where it is"), "{words}");
-    assert!(!workshop.read(JOB).contains("lid_v"));
+    assert!(words.contains("nothing changed"), "{words}");
+    assert_eq!(workshop.read(JOB), job);
 }

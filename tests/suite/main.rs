@@ -28,3 +28,4 @@ mod sabotage;
 mod sheet;
 mod sketch;
 mod spec;
+mod words;

@@ -67,7 +67,35 @@ fn the_starter_job_generates_as_it_stands() {
     let text = workshop.read("jobs/mine.toml");
     workshop.run(&["init", "jobs/mine.toml"]).expect(2);
     assert_eq!(workshop.read("jobs/mine.toml"), text);
+    let elsewhere = workshop
+        .run(&["init", "far/deep/mine.toml"])
+        .expect(0)
+        .stderr;
+    assert!(
+        elsewhere.contains("../../machines/bits.toml"),
+        "{elsewhere}"
+    );
+    assert!(
+        elsewhere.contains("put your own figures in both"),
+        "{elsewhere}"
+    );
+    let bare = Workshop::new();
+    std::fs::remove_dir_all(bare.path("machines")).unwrap();
+    let words = bare.run(&["init", "mine.toml"]).expect(0).stderr;
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("not there yet: machines/benchtop-mm.toml, machines/bits.toml"),
+        "{words}"
+    );
+    assert!(
+        words.contains("paths count from the job's folder"),
+        "{words}"
+    );
     let printed = workshop.run(&["init", "-"]).expect(0).stdout;
+    assert!(
+        printed.contains("their paths count from this file's"),
+        "{printed}"
+    );
     assert!(printed.contains("[hinge]"));
     workshop.run(&["init"]).expect(0);
     assert!(workshop.list(".").contains(&"job.toml".to_owned()));
@@ -95,6 +123,7 @@ fn a_machine_file_that_is_not_there_is_shown_at_the_key_that_names_it() {
     let run = workshop.run(&["generate", "examples/tea-box.toml", "-o", "out"]);
     let words = run.expect(2).stderr;
     assert!(words.contains("bits    = "), "{words}");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("folder of the job file"), "{words}");
     let run = workshop.run(&["generate", "nosuch.toml", "-o", "out"]);
     let words = run.expect(2).stderr;

@@ -2,6 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::spec::job::JobSpec;
+use crate::spec::limits::Limits;
 use crate::spec::placement::PlacementSpec;
 use crate::spec::source::{At, Sink, Span};
 use crate::units::{Length, text};
@@ -18,14 +19,33 @@ pub(super) fn resolve(spec: &JobSpec, sink: &Sink<'_>) -> Option<Vec<Length>> {
         }
         PlacementSpec::Count { count: 1, .. } => Some(vec![length / 2.0]),
         PlacementSpec::Count { count, inset, .. } => {
-            let stated = inset.as_ref().map(|inset| inset.value);
-            let inset_value = stated.unwrap_or(length * DEFAULT_INSET);
+            let inset_value = self::inset(spec)?;
             if let Some(inset) = inset.as_ref().filter(|inset| inset.value >= length / 2.0) {
                 report_too_great(spec, sink, inset);
                 return None;
             }
             Some(spread(*count, inset_value, length))
         }
+    }
+}
+
+/// First and last hinge centre from the box's ends, where that is what places them.
+pub(super) fn inset(spec: &JobSpec) -> Option<Length> {
+    match &spec.parts.placement {
+        PlacementSpec::Centres(_) | PlacementSpec::Count { count: 1, .. } => None,
+        PlacementSpec::Count { inset, .. } => {
+            let default = spec.parts.body.length.value * DEFAULT_INSET;
+            Some(inset.as_ref().map_or(default, |inset| inset.value))
+        }
+    }
+}
+
+/// The centre of hinge `index`, from 0, as it is written, or the box's middle.
+pub(super) fn written(spec: &JobSpec, index: usize) -> Length {
+    let middle = spec.parts.body.length.value / 2.0;
+    match &spec.parts.placement {
+        PlacementSpec::Centres(centres) => centres.get(index).map_or(middle, |centre| centre.value),
+        PlacementSpec::Count { .. } => middle,
     }
 }
 
@@ -42,7 +62,22 @@ fn report_too_great(spec: &JobSpec, sink: &Sink<'_>, inset: &At<Length>) {
         text::short(inset.value, spec.units),
         text::short(spec.parts.body.length.value / 2.0, spec.units)
     );
-    sink.report(&inset.span, Diagnostic::new("out-of-range", message));
+    let diagnostic = Diagnostic::new("out-of-range", message);
+    let fits = Limits::from_to(0.0, spec.parts.body.length.value.as_mm() / 2.0);
+    let written = sink.source.quote(&inset.span);
+    let written_in = match written.trim_matches(['"', '\'']) {
+        text if text == written => spec.units,
+        text => text::unit_of(text),
+    };
+    sink.report(
+        &inset.span,
+        match fits.other_unit(inset.value, written_in) {
+            Some(help) => diagnostic.help(help),
+            None => {
+                diagnostic.help("it is the first and the last hinge centre from the box's ends")
+            }
+        },
+    );
 }
 
 /// Where the centre of hinge `index`, from 0, is written.

@@ -114,7 +114,7 @@ pub(super) fn pockets_fit(spec: &JobSpec, sink: &Sink<'_>, parts: &[Part]) {
         let mut extents: Vec<Extent> = part.pockets.iter().enumerate().map(extent).collect();
         let past_ends: Vec<(usize, Diagnostic)> = extents
             .iter()
-            .filter_map(|extent| Some((extent.index, past_end(spec, part, extent)?)))
+            .filter_map(|extent| Some((extent.index, past_end(spec, parts, part, extent)?)))
             .collect();
         extents.sort_by(|left, right| left.from.total_cmp(&right.from));
         let overlaps = extents.windows(2).filter_map(|pair| match pair {
@@ -161,8 +161,15 @@ fn extent((index, pocket): (usize, &Pocket)) -> Extent {
     }
 }
 
-fn past_end(spec: &JobSpec, part: &Part, extent: &Extent) -> Option<Diagnostic> {
-    let past = (-extent.from).max(extent.to - part.length.as_mm());
+impl Extent {
+    /// How far it reaches past the nearer end of its part; negative inside.
+    fn past(&self, part: &Part) -> f64 {
+        (-self.from).max(self.to - part.length.as_mm())
+    }
+}
+
+fn past_end(spec: &JobSpec, parts: &[Part], part: &Part, extent: &Extent) -> Option<Diagnostic> {
+    let past = extent.past(part);
     if past <= SLACK_MM {
         return None;
     }
@@ -178,7 +185,46 @@ fn past_end(spec: &JobSpec, part: &Part, extent: &Extent) -> Option<Diagnostic> 
         part.name,
         text::short(part.length, spec.units)
     );
-    Some(Diagnostic::new("hinge-past-end", message))
+    let help = places_that_do(spec, parts, extent.index);
+    Some(Diagnostic::new("hinge-past-end", message).help(help))
+}
+
+/// Where the hinge may sit so that the wood that the job wants is left at the
+/// ends of both parts.
+fn places_that_do(spec: &JobSpec, parts: &[Part], index: usize) -> String {
+    let show = |millimetres: f64| text::short(Length::from_mm(millimetres), spec.units);
+    let left = spec.parts.fit.min_left.as_mm();
+    // How far the centre may move towards the stop end, and away from it.
+    let room = parts.iter().filter_map(|part| {
+        let pocket = part.pockets.get(index)?;
+        let Extent { from, to, .. } = extent((index, pocket));
+        Some((from - left, part.length.as_mm() - left - to))
+    });
+    let (back, on) = room.fold((f64::INFINITY, f64::INFINITY), |least, room| {
+        (least.0.min(room.0), least.1.min(room.1))
+    });
+    if back + on < 0.0 {
+        return format!(
+            "the hinge and {} of wood at each end are longer than the part: take a shorter hinge",
+            show(left)
+        );
+    }
+    match centers::inset(spec) {
+        Some(inset) => format!(
+            "`placement.inset` of at least {} keeps the {} of wood at the ends that `fit.min_left` asks for",
+            show(inset.as_mm() - back.min(on)),
+            show(left)
+        ),
+        None => {
+            let centre = centers::written(spec, index).as_mm();
+            format!(
+                "from {} to {} its centre keeps the {} of wood at the ends that `fit.min_left` asks for",
+                show(centre - back),
+                show(centre + on),
+                show(left)
+            )
+        }
+    }
 }
 
 /// The bit goes into every step and every corner.

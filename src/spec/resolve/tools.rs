@@ -8,7 +8,7 @@ use crate::spec::job::JobSpec;
 use crate::spec::limits::{SHARE, quoted};
 use crate::spec::resolve::Overrides;
 use crate::spec::source::Sink;
-use crate::spec::value::with_nearest;
+use crate::spec::value::{percent, with_nearest};
 
 /// The bit for the pockets, as worn as this run says.
 pub(super) fn pocket_bit(
@@ -21,7 +21,12 @@ pub(super) fn pocket_bit(
         && !SHARE.hold(wear)
     {
         let message = format!("--wear is {wear}, allowed is from 0, fresh, to 1, worn out");
-        sink.report_without_place(Diagnostic::new("out-of-range", message));
+        let diagnostic = Diagnostic::new("out-of-range", message);
+        sink.report_without_place(if SHARE.percent(wear) {
+            diagnostic.help(percent(wear))
+        } else {
+            diagnostic
+        });
     }
     let report = |diagnostic| match (&overrides.bit, &spec.parts.bit) {
         (None, Some(bit)) => sink.report(&bit.span, diagnostic),

@@ -14,7 +14,7 @@ pub(super) struct BitsFile {
     /// The unit of bare numbers in this file.
     #[schemars(extend("default" = "mm"))]
     units: Option<Units>,
-    /// One entry for each bit.
+    /// The list of bits, each a table that starts with [[bit]].
     #[schemars(length(min = 1, max = 1000))]
     bit: Vec<BitTable>,
 }
@@ -23,20 +23,20 @@ pub(super) struct BitsFile {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct BitTable {
-    /// Name, unique in the rack.
+    /// The name that jobs call it by, unique in the rack.
     name: String,
-    /// How it is ground.
+    /// How it is ground: "single-flute", "double-flute", "up-spiral", "down-spiral" or "drill".
     kind: BitKind,
-    /// Nominal diameter.
+    /// The nominal diameter of what it cuts, as sold.
     diameter: LengthValue,
     /// Width of a slot it really cuts, by caliper. Default: the diameter.
     measured: Option<LengthValue>,
     /// Cutting edges. Default: 1 for a single-flute bit, else 2.
     #[schemars(range(min = 1, max = 12))]
     flutes: Option<u32>,
-    /// Length of the cutting edge from the tip.
+    /// The length of the cutting edge from the tip; by caliper.
     cutting_length: LengthValue,
-    /// Nut to tip.
+    /// The length that stands out of the nut, nut to tip; by caliper.
     stickout: LengthValue,
     /// Shank diameter. Default: the diameter.
     shank: Option<LengthValue>,

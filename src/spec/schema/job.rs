@@ -17,18 +17,23 @@ pub(super) struct JobFile {
     /// The unit of bare numbers in this file.
     #[schemars(extend("default" = "mm"))]
     units: Option<Units>,
-    /// Path of the machine file, relative to this file.
+    /// The path of the machine file, counted from the folder of this file.
     machine: String,
-    /// Path of the bits file, relative to this file.
+    /// The path of the bits file, counted from the folder of this file.
     bits: String,
     /// The bit for the pockets, by its name in the bits file. May be left out where the command line names it.
     bit: Option<String>,
+    /// The table of the box: `[box]` with `length`, `wall`, `height` and `wood`.
     r#box: BoxTable,
+    /// The table of the lid: `[lid]` with `closing`, `width`, `thickness` and `wood`.
     lid: LidTable,
+    /// The table of the hinge: `[hinge]` with `width`, `setback`, `closed_gap` and `steps`.
     hinge: HingeTable,
+    /// The table that says where the hinges sit: `[placement]` with `count` and `inset`, or with `centres`.
     placement: PlacementTable,
     pilot: Option<PilotTable>,
     fit: Option<FitTable>,
+    /// The table that says how the parts lie on the machine: `[fixture]` with `layout`.
     fixture: FixtureTable,
 }
 
@@ -36,14 +41,15 @@ pub(super) struct JobFile {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct BoxTable {
-    /// Along the hinged edge.
+    /// The length along the hinged edge, end to end; by tape.
     length: LengthValue,
-    /// Thickness of the hinged wall.
+    /// The thickness of the hinged wall at the rim; by caliper, outside jaws.
     wall: LengthValue,
-    /// From the underside to the rim.
+    /// The height from the underside to the rim; by tape.
     height: LengthValue,
     /// Front to back, for the drawing.
     width: Option<LengthValue>,
+    /// The wood: a name of the wood table, such as "black walnut", "hard maple", "plywood" or "MDF", or { name = "…", gravity = 0.6 }.
     wood: WoodValue,
 }
 
@@ -51,13 +57,13 @@ struct BoxTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct LidTable {
-    /// How the lid closes.
+    /// How the lid closes: "overlay", it lies on the rim, or "inset", it closes between the walls.
     closing: Closing,
-    /// Along the hinged edge. Default for an overlay lid: the box's length; required for an inset lid.
+    /// The length along the hinged edge, by tape. Default for an overlay lid: the box's length; required for an inset lid.
     length: Option<LengthValue>,
-    /// Front to back.
+    /// The lid front to back; by tape.
     width: LengthValue,
-    /// From the show face to the underside.
+    /// The thickness at the hinged edge, from the show face to the underside; by caliper, outside jaws.
     thickness: LengthValue,
     /// Overlay lid that has walls of its own (a box sawn in two): their thickness.
     wall: Option<LengthValue>,
@@ -67,12 +73,13 @@ struct LidTable {
     /// Inset only: the lid's show face below the rim.
     #[schemars(extend("default" = 0))]
     drop: Option<LengthValue>,
-    /// From the box's stop end to the lid's stop end, signed; required for an inset lid.
+    /// The distance along the hinged edge from the box's stop end to the lid's stop end, by tape; the stop end is the one that lies at the stop, the same physical end of both. Signed; required for an inset lid.
     #[schemars(extend("default" = 0))]
     end_inset: Option<LengthValue>,
     /// Inset lid of a box without walls at its ends: the lid may be as long as the box.
     #[schemars(extend("default" = false))]
     open_ends: Option<bool>,
+    /// The wood: a name of the wood table, such as "black walnut", "hard maple", "plywood" or "MDF", or { name = "…", gravity = 0.6 }.
     wood: WoodValue,
 }
 
@@ -90,7 +97,7 @@ enum WoodValue {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct WoodTable {
-    /// A name of the wood table, or any name where the gravity is given.
+    /// The wood's name: one of the wood table, or any where the gravity is given.
     name: String,
     /// Specific gravity: ovendry weight over volume at 12 % moisture.
     #[schemars(range(min = 0.05, max = 1.5))]
@@ -107,15 +114,15 @@ struct WoodTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct HingeTable {
-    /// Across the leaf.
+    /// The width across one leaf; by caliper, outside jaws.
     width: LengthValue,
-    /// From the outside face to the near side of the leaf.
+    /// The distance from the outside face to the near side of the leaf, your choice and the same in both parts.
     setback: LengthValue,
-    /// Gap between the parts when closed with both leaves flush.
+    /// The gap between the parts when closed with both leaves flush: hinge closed, caliper over both leaf backs, less the depth of step 1 twice.
     closed_gap: LengthValue,
     /// Near side to near side of the leaves when open flat.
     open_gap: Option<LengthValue>,
-    /// The leaf, then each deeper part of the hinge inside it, shallowest first.
+    /// The list of the hinge's steps: the leaf, then each deeper part inside it, as [ { length = 44, depth = 4.5 }, { length = 27, depth = 12 } ].
     #[schemars(length(min = 1, max = 50))]
     steps: Vec<StepTable>,
     /// The lid's steps where its half of the hinge differs. Default: `steps`.
@@ -130,9 +137,9 @@ struct HingeTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct StepTable {
-    /// Along the hinged edge.
+    /// The step's length along the hinged edge; by caliper, outside jaws.
     length: LengthValue,
-    /// From the face of the leaf down.
+    /// The depth from the face of the leaf down to the step's lowest point; by caliper, depth rod.
     depth: LengthValue,
     /// Across. Default: the hinge's width.
     width: Option<LengthValue>,
@@ -147,17 +154,17 @@ struct StepTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct ScrewTable {
-    /// From the hinge's centre along the hinged edge, signed.
+    /// The screw's distance from the hinge's centre along the hinged edge; signed.
     along: LengthValue,
     /// From the hinge's centre across, inward positive.
     #[schemars(extend("default" = 0))]
     across: Option<LengthValue>,
-    /// Gauge number; the shank is 0.060 + 0.013 N inch thick.
+    /// The screw's gauge number, or give the shank's `diameter` by caliper instead; the shank is 0.060 + 0.013 N inch thick.
     #[schemars(range(min = 0, max = 24))]
     gauge: Option<u32>,
     /// Shank diameter.
     diameter: Option<LengthValue>,
-    /// Overall length, head flush with the face of the leaf.
+    /// The screw's overall length, head flush with the face of the leaf.
     length: LengthValue,
 }
 
@@ -179,9 +186,9 @@ struct PlacementTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct PilotTable {
-    /// A bit of kind "drill", by its name in the bits file.
+    /// The drill: a bit of kind "drill", by its name in the bits file.
     bit: String,
-    /// To the drill's tip, below the floor of the step that holds the screw.
+    /// The depth to the drill's tip, below the floor of the step that holds the screw.
     depth: LengthValue,
 }
 
@@ -228,6 +235,8 @@ struct FitTable {
 struct BookedTable {
     /// The coupon's pocket that fits.
     coupon: Option<BookedCoupon>,
+    /// The pocket of the coupon's second row whose depth is right.
+    coupon_depth: Option<BookedCoupon>,
     /// Wood outside the box's first pocket.
     outside_box: Option<BookedLength>,
     /// Wood outside the lid's first pocket.
@@ -240,13 +249,13 @@ struct BookedTable {
     gap: Option<BookedLength>,
 }
 
-/// A coupon's pocket and the clearance it replaced.
+/// A coupon's pocket and the clearance, or the depth of the leaf, it replaced.
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct BookedCoupon {
-    /// The pocket's number.
+    /// The number of the pocket.
     reading: u32,
-    /// The clearance before.
+    /// The value before.
     was: LengthValue,
 }
 
@@ -264,7 +273,7 @@ struct BookedLength {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FixtureTable {
-    /// "book": opened flat about the divider; "end-to-end": both outside faces on one fence, stop ends at the centre stop.
+    /// How the parts lie: "book", opened flat about the divider, or "end-to-end", both outside faces on one fence, stop ends at the centre stop.
     layout: Layout,
     /// Thickness of the centre fence (book) or centre stop (end to end); 0 = butted.
     #[schemars(extend("default" = 0))]
@@ -297,10 +306,10 @@ struct FixtureTable {
 struct ClampTable {
     /// What people call it.
     name: Option<String>,
-    /// X and Y of the corner with the smaller coordinates.
+    /// The X and Y of the corner with the smaller coordinates.
     min: [LengthValue; 2],
-    /// X and Y of the corner with the larger coordinates.
+    /// The X and Y of the corner with the larger coordinates.
     max: [LengthValue; 2],
-    /// Top above Z0.
+    /// The height of its top above Z0, the box's mating face; negative where it lies below.
     height: LengthValue,
 }

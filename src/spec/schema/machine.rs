@@ -13,14 +13,14 @@ use crate::units::Units;
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct MachineFile {
-    /// Name as people know it.
+    /// The name as people know it.
     name: String,
     /// The unit of bare numbers in this file.
     #[schemars(extend("default" = "mm"))]
     units: Option<Units>,
-    /// Travel of X, Y and Z.
+    /// The travel of X, Y and Z, as a list of three; from the machine's manual.
     travel: [LengthValue; 3],
-    /// Greatest feed of X, Y and Z, per minute.
+    /// The greatest feed of X, Y and Z, per minute, as a list of three; from the machine's manual.
     feed_max: [LengthValue; 3],
     /// Rapid rate of X, Y and Z, per minute. Default: `feed_max`.
     rapid: Option<[LengthValue; 3]>,
@@ -36,6 +36,7 @@ pub(super) struct MachineFile {
     nose: Option<NoseTable>,
     /// From the nut down to the bed with Z at the top. Default: unknown.
     daylight: Option<LengthValue>,
+    /// The table of the spindle: `[spindle]` with `rpm`.
     spindle: SpindleTable,
     dialect: Option<DialectTable>,
 }
@@ -44,9 +45,9 @@ pub(super) struct MachineFile {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct NutTable {
-    /// Across.
+    /// The nut's diameter across its corners; by caliper.
     diameter: LengthValue,
-    /// Along the spindle's axis.
+    /// The nut's length along the spindle's axis; by caliper.
     length: LengthValue,
 }
 
@@ -54,7 +55,7 @@ struct NutTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct NoseTable {
-    /// Across.
+    /// The diameter of the spindle's body; by caliper.
     diameter: LengthValue,
 }
 
@@ -62,7 +63,7 @@ struct NoseTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct SpindleTable {
-    /// Slowest and fastest speed in revolutions a minute.
+    /// The slowest and the fastest speed in revolutions a minute, as [8000, 24000]; from the spindle's plate.
     rpm: [f64; 2],
     /// Power in watts. Default: unknown.
     power_w: Option<f64>,

@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 
-use super::{BITS, MACHINE, OVERLAY, test_machine, test_rack};
-use crate::spec::{Overrides, bits, job, machine};
+use super::{BITS, MACHINE, OVERLAY};
+use crate::spec::{Overrides, bits, job, machine, sample};
 
 /// Every place lies in the text it speaks of.
 fn check_places(text: &str, errors: &crate::diagnostic::Diagnostics) -> Result<(), TestCaseError> {
@@ -29,7 +29,7 @@ fn read_all(text: &str) -> Result<(), TestCaseError> {
     }
     match job("job.toml", text) {
         Err(errors) => check_places(text, &errors),
-        Ok(spec) => match spec.resolve(test_machine(), test_rack(), &Overrides::default()) {
+        Ok(spec) => match spec.resolve(sample::machine(), sample::rack(), &Overrides::default()) {
             Err(errors) => check_places(text, &errors),
             Ok(job) => {
                 for part in &job.parts {

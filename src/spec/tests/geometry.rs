@@ -2,7 +2,7 @@
 
 use super::{overlay, resolve, resolve_with};
 use crate::job::{Closing, Job, PartName, Pocket, Selection};
-use crate::spec::Overrides;
+use crate::spec::{Overrides, sample};
 
 #[track_caller]
 fn job(changes: &[(&str, &str)]) -> Job {
@@ -326,7 +326,7 @@ fn the_digest_follows_the_inputs_and_not_the_wear() {
         crate::spec::bits("bits.toml", &text).unwrap()
     };
     let digest = |change| {
-        let job = spec.resolve(super::test_machine(), rack(change), &Overrides::default());
+        let job = spec.resolve(sample::machine(), rack(change), &Overrides::default());
         job.unwrap().digest
     };
     assert_eq!(first, digest("stickout = 30\nwear = 0.4"));
@@ -337,11 +337,7 @@ fn the_digest_follows_the_inputs_and_not_the_wear() {
 fn the_title_is_the_files_stem_where_none_is_given() {
     let text = overlay(&[("title = 'Sample'\n", "")]);
     let spec = crate::spec::job("some/tea box.toml", &text).unwrap();
-    let job = spec.resolve(
-        super::test_machine(),
-        super::test_rack(),
-        &Overrides::default(),
-    );
+    let job = spec.resolve(sample::machine(), sample::rack(), &Overrides::default());
     assert_eq!(job.unwrap().title, "tea box");
 }
 

@@ -3,7 +3,7 @@
 use super::{BITS, MACHINE, OVERLAY, listing, overlay, resolve, resolve_with};
 use crate::diagnostic::Diagnostics;
 use crate::job::Selection;
-use crate::spec::{Overrides, bits, job, machine};
+use crate::spec::{Overrides, bits, job, machine, sample};
 
 /// Exactly one mistake of `code`, whose marked text is `marked`.
 #[track_caller]
@@ -281,7 +281,7 @@ fn a_finish_over_a_tenth_of_the_bit_is_marked() {
     let spec = job("job.toml", &text).unwrap();
     let resolve = |rack: &str| {
         let rack = bits("bits.toml", rack).unwrap();
-        spec.resolve(super::test_machine(), rack, &Overrides::default())
+        spec.resolve(sample::machine(), rack, &Overrides::default())
     };
     check(
         &text,
@@ -508,6 +508,36 @@ fn files_that_are_no_spec_at_all_are_refused() {
     assert_eq!(code("[box\n"), "toml-syntax");
     assert_eq!(code(&format!("a = {}", "[".repeat(5000))), "toml-syntax");
     assert_eq!(code("\u{0}"), "toml-syntax");
+    assert_eq!(code("<!DOCTYPE html>\n<html>"), "wrong-file");
+    assert_eq!(code("{ \"title\": 3 }"), "wrong-file");
+    assert_eq!(code("(stepwell)\nG21\n"), "wrong-file");
+    assert_eq!(code("G21 G90\n"), "wrong-file");
+    assert_eq!(code("a = 1\rb = 2\r"), "toml-syntax");
+}
+
+#[test]
+fn a_file_of_another_kind_is_one_mistake() {
+    let one = |errors: Diagnostics, message: &str| {
+        assert_eq!(errors.len(), 1, "{}", listing(&errors));
+        assert_eq!(
+            (errors[0].code, errors[0].message.as_str()),
+            ("wrong-file", message)
+        );
+    };
+    let bits_as = "the file is a bits file, wanted is a";
+    one(job("j", BITS).unwrap_err(), &format!("{bits_as} job file"));
+    one(
+        machine("m", BITS).unwrap_err(),
+        &format!("{bits_as} machine file"),
+    );
+    one(
+        bits("b", MACHINE).unwrap_err(),
+        "the file is a machine file, wanted is a bits file",
+    );
+    one(
+        bits("b", OVERLAY).unwrap_err(),
+        "the file is a job file, wanted is a bits file",
+    );
 }
 
 #[test]
@@ -548,9 +578,10 @@ fn messages_of_an_inch_file_are_in_inches() {
             ("depth = 12", "depth = 0"),
         ]);
     let errors = job("job.toml", &text).unwrap_err();
-    assert_eq!(
-        errors[1].message,
-        "`hinge.steps[2].depth` is 0, allowed is more than 0 and at most 39.3701 in"
+    let found = listing(&errors);
+    assert!(
+        found.contains("`hinge.steps[2].depth` is 0, allowed is more than 0 and at most 3.937 in"),
+        "{found}"
     );
 }
 

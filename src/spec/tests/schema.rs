@@ -83,6 +83,7 @@ fn job_schema_and_reader_know_the_same_keys() {
     let odd = format!("'{ODD}' = 1");
     let entries: Vec<String> = [
         "coupon",
+        "coupon_depth",
         "outside_box",
         "outside_lid",
         "end_box",
