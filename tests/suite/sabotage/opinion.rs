@@ -939,17 +939,17 @@ fn covered(
     let square = run[0] * run[0] + run[1] * run[1];
     let toward = [at[0] - from[0], at[1] - from[1]];
     if square == 0.0 {
-        let away = toward[0].hypot(toward[1]);
+        let away = length(toward);
         let depth = top - from[2].min(to[2]) - cone * away / radius;
         return (away <= radius).then_some((depth, away));
     }
     let middle = (toward[0] * run[0] + toward[1] * run[1]) / square;
     let nearest = middle.clamp(0.0, 1.0);
-    let away = (toward[0] - nearest * run[0]).hypot(toward[1] - nearest * run[1]);
+    let away = length([0, 1].map(|axis| toward[axis] - nearest * run[axis]));
     if away > radius {
         return None;
     }
-    let beside = (toward[0] - middle * run[0]).hypot(toward[1] - middle * run[1]);
+    let beside = length([0, 1].map(|axis| toward[axis] - middle * run[axis]));
     let half = (radius * radius - beside * beside).max(0.0).sqrt() / square.sqrt();
     let (first, last) = (
         (middle - half).clamp(0.0, 1.0),
@@ -957,6 +957,11 @@ fn covered(
     );
     let z = |t: f64| from[2] + (to[2] - from[2]) * t;
     Some((top - z(first).min(z(last)), away))
+}
+
+/// Not by `hypot`: its care for overflow takes a third of the whole time.
+fn length([x, y]: [f64; 2]) -> f64 {
+    (x * x + y * y).sqrt()
 }
 
 struct Path {
