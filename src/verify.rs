@@ -4,8 +4,9 @@
 //! geometry and the cutting model. How exact it is: gouges are decided
 //! exactly, and their figure is within 0.0002 mm where a bit overhangs a
 //! board's edge (`gouge`); wood left is within 0.005 mm (`residual`); bites are
-//! measured on samples 0.1 mm apart, exact at each sample (`ground`).
+//! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
+pub(crate) mod allowance;
 mod court;
 mod cut;
 mod envelope;

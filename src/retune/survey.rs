@@ -12,6 +12,7 @@ use crate::report::CheckId;
 use crate::retune::Objection;
 use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal, Visitor};
+use crate::verify::allowance::Allowance;
 use crate::verify::ground::{Bite, Ground};
 use crate::verify::layout::{Board, Scene};
 
@@ -180,7 +181,7 @@ struct Surveyor<'a> {
     grounds: Vec<Ground>,
     limits: Vec<Limits>,
     /// Width of the wood at a wall that the finishing pass takes, in millimetres.
-    band: f64,
+    allowance: Allowance,
     survey: Survey,
     deep: Option<TooDeep>,
 }
@@ -211,7 +212,7 @@ impl<'a> Surveyor<'a> {
             speed_line: 0,
             grounds: scene.sites.iter().map(Ground::new).collect(),
             limits,
-            band: job.fit.finish.as_mm() * std::f64::consts::SQRT_2 + 0.05,
+            allowance: Allowance::of(job),
             bit,
             survey,
             deep: None,
@@ -275,7 +276,7 @@ impl<'a> Surveyor<'a> {
             if !over {
                 continue;
             }
-            let bite = self.grounds[number].cut(site, board.top, leg, self.tip, self.band);
+            let bite = self.grounds[number].cut(site, board.top, leg, self.tip, self.allowance);
             if most.is_none_or(|most| bite.whole > most.whole) {
                 most = Some(bite);
             }

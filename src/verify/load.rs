@@ -233,6 +233,7 @@ mod tests {
     use crate::bit::BitKind;
     use crate::job::sample;
     use crate::report::{Check, Verdict};
+    use crate::units::Units;
 
     const CORE: Bite = Bite {
         whole: 2.0,
@@ -266,6 +267,8 @@ mod tests {
             bit,
             board: 0,
             limits,
+            fresh: limits,
+            ruler: Ruler::new(Units::Millimetre),
             bite,
             length,
             feed: 1200.0,
