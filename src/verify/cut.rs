@@ -617,3 +617,148 @@ impl Scene {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bit::BitKind;
+    use crate::job::{Job, sample};
+    use crate::settings;
+    use crate::units::Length;
+    use crate::verify::court::Shop;
+
+    /// How often `stepdown` fails for bites in turn, the edge being 4.7 mm
+    /// long, the stepdown 3 mm and the last digit a thousandth.
+    fn refused(kind: BitKind, bites: &[Bite]) -> u64 {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
+        let mut bit = sample::bit(kind, 6.0);
+        bit.cutting_length = Length::from_mm(4.7);
+        let limits = cutting::Limits {
+            stepdown: Length::from_mm(3.0),
+            ..cutting::limits(&bit, &sample::walnut())
+        };
+        for bite in bites {
+            court.check_stepdown(&bit, &limits, bite, 0.001);
+        }
+        court.tally.into_checks(&[CheckId::Stepdown])[0].count
+    }
+
+    fn bite(core: f64, wall: f64) -> Bite {
+        Bite {
+            whole: core.max(wall),
+            core,
+            wall,
+            volume: 0.0,
+        }
+    }
+
+    #[test]
+    fn walls_are_as_high_as_the_edge_and_bites_no_deeper_than_the_stepdown() {
+        let mill = |core, wall| refused(BitKind::UpSpiral, &[bite(core, wall)]);
+        assert_eq!(mill(3.002, 0.0), 0);
+        assert_eq!(mill(3.003, 0.0), 1);
+        assert_eq!(mill(0.0, 4.702), 0);
+        assert_eq!(mill(0.0, 4.703), 1);
+        assert_eq!(mill(3.1, 4.8), 2);
+    }
+
+    #[test]
+    fn a_drills_bites_add_up_to_its_peck() {
+        let drill = |bites: &[Bite]| refused(BitKind::Drill, bites);
+        assert_eq!(drill(&[bite(1.5, 0.0), bite(1.5, 0.0)]), 0);
+        assert_eq!(drill(&[bite(1.5, 0.0), bite(1.6, 0.0)]), 1);
+        assert_eq!(drill(&[bite(0.0, 2.9)]), 0);
+    }
+
+    /// The lid of the sample: pockets of 44.1 × 10.1 mm about (45, 14.5) and (215, 14.5).
+    fn scene() -> Scene {
+        Scene::new(&sample::job())
+    }
+
+    #[test]
+    fn a_site_holds_what_lies_in_its_rectangle() {
+        let scene = scene();
+        let site = &scene.sites[2];
+        let holds = |min, max| site.holds(min, max, 3.0);
+        // 22.95 … 67.05 and 9.45 … 19.55.
+        assert!(holds([25.95, 12.45], [64.05, 16.55]));
+        assert!(!holds([25.94, 12.45], [64.05, 16.55]));
+        assert!(!holds([25.95, 12.44], [64.05, 16.55]));
+        assert!(!holds([25.95, 12.45], [64.06, 16.55]));
+        assert!(!holds([25.95, 12.45], [64.05, 16.56]));
+    }
+
+    #[test]
+    fn distance_to_a_site_is_to_its_rectangle() {
+        let scene = scene();
+        let distance = |x: f64, y: f64| scene.sites[2].distance([x, y]);
+        for (x, y, expected) in [
+            (45.0, 14.5, 0.0),
+            (22.95 - 3.0, 9.45 - 4.0, 5.0),
+            (67.05 + 3.0, 19.55 + 4.0, 5.0),
+            (67.05 + 3.0, 14.5, 3.0),
+            (45.0, 9.45 - 2.0, 2.0),
+        ] {
+            assert!((distance(x, y) - expected).abs() < 1e-9, "{x} {y}");
+        }
+    }
+
+    /// A second place 10 mm past the first.
+    fn crowded() -> Job {
+        let mut job = sample::job();
+        job.parts[1].pockets[1].center.x = 45.0 + 44.1 + 10.0;
+        job
+    }
+
+    #[test]
+    fn a_move_belongs_to_the_place_it_is_in() {
+        let scene = Scene::new(&crowded());
+        let lid = &scene.boards[1];
+        let of = |from: [f64; 2], to: [f64; 2]| {
+            let leg = Leg::line([from[0], from[1], -1.0], [to[0], to[1], -1.0]);
+            scene.site_of(lid, &leg)
+        };
+        assert_eq!(of([30.0, 14.5], [60.0, 14.5]), Some(2));
+        assert_eq!(of([80.0, 14.5], [110.0, 14.5]), Some(3));
+        // From one to the other it is in the one that holds its middle or more of it.
+        assert_eq!(of([30.0, 14.5], [80.0, 14.5]), Some(2));
+        assert_eq!(of([60.0, 14.5], [110.0, 14.5]), Some(3));
+        // Between the two, beyond the last and beside both.
+        assert_eq!(of([70.0, 14.5], [75.0, 14.5]), None);
+        assert_eq!(of([130.0, 14.5], [140.0, 14.5]), None);
+        assert_eq!(of([30.0, 9.0], [60.0, 8.0]), None);
+        assert_eq!(of([30.0, 20.0], [60.0, 21.0]), None);
+        assert_eq!(of([30.0, 9.0], [60.0, 9.5]), Some(2));
+    }
+
+    #[test]
+    fn the_nearest_place_is_told_where_a_move_is_in_none() {
+        let scene = Scene::new(&crowded());
+        let lid = &scene.boards[1];
+        let nearest = |x: f64| {
+            let leg = Leg::line([x, 30.0, -1.0], [x + 2.0, 30.0, -1.0]);
+            scene.nearest_site(lid, &leg)
+        };
+        assert_eq!(nearest(5.0), Some(2));
+        assert_eq!(nearest(69.0), Some(2));
+        assert_eq!(nearest(73.0), Some(3));
+        assert_eq!(nearest(200.0), Some(3));
+        // The box has its own.
+        let leg = Leg::line([200.0, -30.0, -1.0], [200.0, -30.0, -1.0]);
+        assert_eq!(scene.nearest_site(&scene.boards[0], &leg), Some(1));
+    }
+
+    #[test]
+    fn a_bit_is_over_a_board_once_its_side_is() {
+        let scene = scene();
+        let lid = &scene.boards[1];
+        // The lid lies from X 0 to 260 and Y 6 to 186.
+        let over = |x: f64, y: f64| is_over(&Leg::line([x, y, 0.0], [x, y, -1.0]), 3.0, lid);
+        assert!(over(-2.9, 50.0) && !over(-3.1, 50.0));
+        assert!(over(262.9, 50.0) && !over(263.1, 50.0));
+        assert!(over(50.0, 3.1) && !over(50.0, 2.9));
+        assert!(over(50.0, 188.9) && !over(50.0, 189.1));
+    }
+}

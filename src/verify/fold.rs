@@ -185,3 +185,53 @@ fn end_inset(job: &Job, of_lid: &Side<'_>) -> f64 {
         })
         .unwrap_or(0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::settings;
+    use crate::units::Length;
+
+    /// The lid's stop end lies 2 mm past the box's, and the lid is moved by
+    /// 0.3 mm along and 0.1 mm across by its corrections.
+    #[test]
+    fn the_lid_is_folded_by_its_own_end_and_face() {
+        let mm = Length::from_mm;
+        let mut job = sample::job();
+        for pocket in &mut job.parts[1].pockets {
+            pocket.center.x += 0.3 - 2.0;
+            pocket.center.y += 0.1;
+        }
+        job.parts[1].correction_u = mm(0.3);
+        job.parts[1].correction_v = mm(0.1);
+        let settings = settings::for_job(&job);
+        let shop = Shop::new(&job, &settings);
+        let lid = Side::of(&shop, PartName::Lid).unwrap();
+        assert!((end_inset(&job, &lid) - 2.0).abs() < 1e-9);
+        let wanted = lid.wanted(&job.parts[1].pockets[1]);
+        assert!((wanted.x - 213.0).abs() < 1e-9 && (wanted.y - 8.5).abs() < 1e-9);
+        let missed = |closing, on_box: [f64; 2], on_lid: [f64; 2]| {
+            let mut job = job.clone();
+            job.closing = closing;
+            job.hinge.overhang_or_drop = mm(0.5);
+            let [on_box, on_lid] = [on_box, on_lid].map(|[u, v]| Point::from_mm(u, v));
+            let miss = missed(&job, &lid, on_box, on_lid);
+            [miss.x, miss.y].map(|miss| (miss * 1e6).round() / 1e6)
+        };
+        // An overlay lid hangs 0.5 mm over; an inset lid lies 0.5 mm down in the box.
+        assert_eq!(
+            missed(Closing::Overlay, [45.0, 8.5], [43.0, 9.0]),
+            [0.0, 0.0]
+        );
+        assert_eq!(missed(Closing::Inset, [45.0, 9.0], [43.0, 8.5]), [0.0, 0.0]);
+        assert_eq!(
+            missed(Closing::Overlay, [45.0, 8.5], [43.2, 9.1]),
+            [0.2, 0.1]
+        );
+        assert_eq!(
+            missed(Closing::Inset, [45.0, 9.0], [42.9, 8.7]),
+            [-0.1, 0.2]
+        );
+    }
+}

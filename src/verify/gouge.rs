@@ -326,4 +326,117 @@ mod tests {
         case.tip.point = 0.0;
         near(case.deepest(&hole(62.5, -13.7)), 0.75);
     }
+
+    /// The intrusion as the head of this file defines it, at four thousand
+    /// places of the path.
+    fn by_places(leg: &Leg, tip: Tip, board: &Board, site: Option<&Site>) -> f64 {
+        let places = || (0..=4000_u32).map(|place| leg.at(f64::from(place) / 4000.0));
+        let past_edge = |[x, y, _]: [f64; 3]| {
+            let past =
+                |axis: usize, value: f64| (board.min[axis] - value).max(value - board.max[axis]);
+            let (past_x, past_y) = (past(0, x), past(1, y));
+            if past_x > 0.0 && past_y > 0.0 {
+                past_x.hypot(past_y)
+            } else {
+                past_x.max(past_y)
+            }
+        };
+        // A bit that stays within the board cannot be drawn out over its edge.
+        let within = places().all(|place| past_edge(place) <= -tip.radius);
+        let intrusion = |[x, y, z]: [f64; 3]| {
+            let depth = board.top - z;
+            let mut least = if within {
+                depth
+            } else {
+                depth.min(tip.radius - past_edge([x, y, z]))
+            };
+            for step in site.map_or(&[][..], |site| &site.steps[..site.allowed]) {
+                let wall = step.outline.signed_distance_mm(Point::from_mm(x, y)) + tip.radius;
+                least = least.min(wall.max(depth - step.depth));
+            }
+            for hole in site.map_or(&[][..], |site| &site.holes) {
+                let wall =
+                    (x - hole.center[0]).hypot(y - hole.center[1]) + tip.radius - hole.radius;
+                let blunt = (hole.point - tip.point).max(0.0);
+                least = least.min(wall.max(depth - (hole.tip - blunt)));
+            }
+            least
+        };
+        places().map(intrusion).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn the_deepest_intrusion_is_that_at_some_place_of_the_path() {
+        let mut case = Case::new();
+        case.scene.boards[1].top = 1.5;
+        case.scene.sites[2].holes.push(Bore {
+            center: [70.0, 14.5],
+            radius: 3.2,
+            tip: 9.0,
+            point: 0.4,
+        });
+        let line = Leg::line;
+        let legs = [
+            line([30.0, 14.5, 1.0], [62.3, 14.5, -3.2]),
+            line([30.0, 16.4, -3.2], [60.0, 17.1, -3.0]),
+            line([34.5, 14.0, -10.9], [55.9, 15.0, -9.0]),
+            line([25.0, 14.5, 3.0], [45.0, 14.5, -9.0]),
+            line([40.0, 12.5, -2.0], [52.0, 20.0, -11.3]),
+            line([60.0, 16.0, -3.0], [66.0, 21.0, 0.5]),
+            line([45.0, 14.5, 3.0], [45.0, 14.5, -11.1]),
+            // The hole, and a way out of it.
+            line([70.0, 14.5, 3.0], [70.1, 14.4, -7.6]),
+            line([70.0, 14.5, -7.0], [72.0, 14.5, -1.0]),
+            // At and over the edges of the board, which are at X 0 and Y 6.
+            line([-8.0, 40.0, -4.0], [-1.0, 40.0, 0.5]),
+            line([-2.9, 60.0, -4.0], [-2.6, 50.0, -4.0]),
+            line([-1.5, 4.6, -4.0], [-6.0, 9.0, -4.0]),
+            line([45.0, 9.0, -2.0], [45.0, 2.0, -2.0]),
+            line([45.0, 12.0, -3.3], [49.0, 2.0, -3.3]),
+            line([258.0, 90.0, 1.0], [264.0, 95.0, -2.0]),
+            line([200.0, 184.0, 1.0], [190.0, 190.0, -2.0]),
+            Leg::arc([62.0, 12.3, -3.2], [62.0, 16.7, -3.3], [62.0, 14.5], PI),
+            Leg::arc([40.0, 12.5, 1.0], [40.0, 17.5, -3.5], [40.0, 15.0], -PI),
+            Leg::arc([44.0, 14.5, -10.0], [48.0, 14.5, -11.2], [46.0, 14.5], PI),
+            Leg::arc([73.0, 14.5, -2.0], [67.0, 14.5, -2.0], [70.0, 14.5], PI),
+            Leg::arc([70.4, 14.5, -2.0], [69.6, 14.5, -2.0], [70.0, 14.5], -PI),
+            Leg::arc([-3.0, 80.0, -2.0], [-3.0, 84.0, -1.0], [-3.0, 82.0], PI),
+            Leg::arc([50.0, 5.0, -2.0], [54.0, 5.0, -2.5], [52.0, 5.0], PI),
+        ];
+        let (board, pocket) = (&case.scene.boards[1], &case.scene.sites[2]);
+        let none = Site {
+            allowed: 0,
+            holes: Vec::new(),
+            ..pocket.clone()
+        };
+        let shallow = Site {
+            allowed: 1,
+            ..pocket.clone()
+        };
+        for leg in &legs {
+            for site in [Some(pocket), Some(&shallow), Some(&none), None] {
+                for point in [0.0, 0.4] {
+                    let tip = Tip { radius: 3.0, point };
+                    let expected = by_places(leg, tip, board, site);
+                    let found = deepest(leg, tip, board, site, 0.0);
+                    assert!(
+                        (found - expected).abs() < 0.012,
+                        "{leg:?} {point}: {found} is not {expected}"
+                    );
+                    // What is known is not lessened, and nothing beyond it is missed.
+                    let known = deepest(leg, tip, board, site, 0.8);
+                    assert!(
+                        (known - expected.max(0.8)).abs() < 0.012,
+                        "{leg:?}: {known}"
+                    );
+                    for allowed in [expected - 0.02, expected + 0.02] {
+                        if allowed > 0.0 {
+                            let exceeds = exceeds(leg, tip, board, site, allowed);
+                            assert_eq!(exceeds, allowed < expected, "{leg:?} {allowed}");
+                        }
+                    }
+                }
+            }
+        }
+    }
 }

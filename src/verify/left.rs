@@ -482,4 +482,166 @@ mod tests {
         job.selection.part = Some(PartName::Box);
         assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Pass);
     }
+
+    fn findings(job: &Job, id: CheckId) -> Vec<String> {
+        let mut tally = Tally::new();
+        check(&mut tally, job, &Scene::new(job));
+        check_opening(&mut tally, job);
+        let check = tally.into_checks(&[id]).remove(0);
+        if check.findings.is_empty() {
+            return vec![check.message];
+        }
+        check
+            .findings
+            .into_iter()
+            .map(|found| found.message)
+            .collect()
+    }
+
+    #[track_caller]
+    fn finds(job: &Job, id: CheckId, words: &str) {
+        let found = findings(job, id);
+        assert!(
+            found.iter().any(|message| message.contains(words)),
+            "{found:?}"
+        );
+    }
+
+    #[test]
+    fn what_passes_says_the_least_wood_there_is() {
+        let job = sample::job();
+        assert_eq!(
+            findings(&job, CheckId::WallLeft),
+            ["at least 3.45 mm of wood beside every pocket, wanted 3"]
+        );
+        assert_eq!(
+            findings(&job, CheckId::FloorLeft),
+            ["at least 5.60 mm of wood under every pocket, wanted 3"]
+        );
+    }
+
+    #[test]
+    fn as_much_wood_as_wanted_is_enough() {
+        let mut job = sample::job();
+        for (inside, expected) in [
+            (3.0, Verdict::Pass),
+            (2.999, Verdict::Warn),
+            (1.0, Verdict::Warn),
+            (0.999, Verdict::Fail),
+        ] {
+            job.parts[0].across = mm(3.45 + 10.1 + inside);
+            assert_eq!(verdict(&job, CheckId::WallLeft), expected, "{inside}");
+        }
+        finds(
+            &job,
+            CheckId::WallLeft,
+            "1.00 mm of wood left to the inside face at box pocket 1",
+        );
+    }
+
+    /// Half of a screw's 3.17 mm and 1.5 mm of wood are 3.085 mm.
+    #[test]
+    fn screws_and_holes_keep_from_faces_ends_and_floors() {
+        let mut job = sample::job();
+        for (u, v) in [
+            (65.0, 3.085),
+            (65.0, 180.0 - 3.085),
+            (3.085, 40.0),
+            (260.0 - 3.085, 40.0),
+        ] {
+            job.parts[1].pockets[0].screws = vec![screw(u, v)];
+            finds(
+                &job,
+                CheckId::WallLeft,
+                "1.50 mm of wood left beside a screw of lid pocket 1",
+            );
+        }
+        job.parts[1].pockets[0].screws = vec![screw(60.5, 8.5)];
+        finds(
+            &job,
+            CheckId::WallLeft,
+            "0.37 mm of wood left between a screw and the deeper step of lid pocket 1",
+        );
+        job.parts[1].pockets[0].screws = vec![screw(65.0, 8.5)];
+        job.parts[1].below = mm(14.0);
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "1.80 mm of wood left under a screw tip of lid pocket 1",
+        );
+        job.parts[1].pockets[0].holes = vec![hole(2.0)];
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "0.30 mm of wood left under a screw hole of lid pocket 1",
+        );
+    }
+
+    fn hole(diameter: f64) -> Hole {
+        Hole {
+            center: Point::from_mm(65.0, 8.5),
+            diameter: mm(diameter),
+            from: mm(4.7),
+            tip: mm(13.7),
+            point_height: mm(0.6),
+        }
+    }
+
+    /// A root of 2.1 mm wants 1.47 mm in softwood and 1.89 mm in all else, 0.42 mm more or less.
+    #[test]
+    fn lead_holes_follow_the_root_and_the_wood() {
+        let mut job = sample::job();
+        for (family, least, most) in [
+            (Family::Softwood, 1.05, 1.89),
+            (Family::Hardwood, 1.47, 2.31),
+            (Family::Plywood, 1.47, 2.31),
+            (Family::Fibreboard, 1.47, 2.31),
+        ] {
+            job.parts[1].wood.family = family;
+            job.parts[1].pockets[0].screws = vec![screw(65.0, 8.5)];
+            for (diameter, expected) in [
+                (least - 0.01, Verdict::Warn),
+                (least + 0.01, Verdict::Pass),
+                (most - 0.01, Verdict::Pass),
+                (most + 0.01, Verdict::Warn),
+            ] {
+                job.parts[1].pockets[0].holes = vec![hole(diameter)];
+                assert_eq!(verdict(&job, CheckId::WallLeft), expected, "{diameter}");
+            }
+        }
+        // A hole elsewhere is no lead hole of this screw.
+        job.parts[1].pockets[0].holes[0].center.y += 0.02;
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+    }
+
+    #[test]
+    fn neighbours_are_measured_rectangle_to_rectangle() {
+        let mut job = sample::job();
+        for part in &mut job.parts {
+            part.pockets[1].center.x = 45.0 + 44.1 + 1.5;
+        }
+        let words = "1.50 mm of wood left between neighbouring cuts of the lid at hinge 1";
+        finds(&job, CheckId::WallLeft, words);
+        // 1.2 mm along and 1.6 mm across.
+        for part in &mut job.parts {
+            part.pockets[1].center.x = 45.0 + 44.1 + 1.2;
+            part.pockets[1].center.y = 8.5 + 10.1 + 1.6;
+        }
+        let words = "2.00 mm of wood left between neighbouring cuts of the lid at hinge 1";
+        finds(&job, CheckId::WallLeft, words);
+    }
+
+    #[test]
+    fn the_opening_is_twice_the_setback_and_the_overhang() {
+        let mut job = sample::job();
+        job.hinge.overhang_or_drop = mm(0.5);
+        job.hinge.open_gap = Some(mm(7.5));
+        assert_eq!(
+            findings(&job, CheckId::Opening),
+            ["the leaves stand 7.50 mm apart of 7.50 mm that open flat"]
+        );
+        job.hinge.open_gap = Some(mm(7.49));
+        finds(&job, CheckId::Opening, "the leaves stand 7.50 mm apart");
+        assert_eq!(verdict(&job, CheckId::Opening), Verdict::Warn);
+    }
 }

@@ -3,6 +3,9 @@
 //! The programs are written here, by hand: slots as wide as the bit, ramped
 //! to and fro along the middle line, one level pass at the end of each step.
 
+mod spindle;
+mod travel;
+mod wood;
 mod words;
 
 use std::fmt::Write;

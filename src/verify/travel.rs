@@ -259,3 +259,52 @@ fn axis_shares(leg: &Leg, length: f64, slack: f64) -> [f64; 3] {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn near(found: [f64; 3], expected: [f64; 3]) {
+        let is_near = |axis: usize| (found[axis] - expected[axis]).abs() < 1e-9;
+        assert!((0..3).all(is_near), "{found:?} is not {expected:?}");
+    }
+
+    /// 3, 4 and 12 along X, Y and Z are 13 along the path.
+    #[test]
+    fn a_line_shares_its_feed_by_its_direction_less_the_rounding() {
+        let leg = Leg::line([10.0, 20.0, -5.0], [13.0, 16.0, -17.0]);
+        near(
+            axis_shares(&leg, 13.0, 0.0),
+            [3.0 / 13.0, 4.0 / 13.0, 12.0 / 13.0],
+        );
+        near(
+            axis_shares(&leg, 13.0, 0.5),
+            [2.5 / 13.0, 3.5 / 13.0, 11.5 / 13.0],
+        );
+        near(axis_shares(&leg, 13.0, 20.0), [0.0; 3]);
+    }
+
+    /// About (4, -1), radius 5, three in five of the way down.
+    #[test]
+    fn an_arc_has_its_greatest_share_where_it_points_along_the_axis() {
+        let shares = |from: f64, to: f64| {
+            let at = |degrees: f64, z: f64| {
+                let (sin, cos) = degrees.to_radians().sin_cos();
+                [4.0 + 5.0 * cos, -1.0 + 5.0 * sin, z]
+            };
+            let sweep = (to - from).to_radians();
+            let drop = 5.0 * sweep.abs() * 0.75;
+            let leg = Leg::arc(at(from, 2.0), at(to, 2.0 - drop), [4.0, -1.0], sweep);
+            axis_shares(&leg, leg.length(), 0.0)
+        };
+        let sin = |degrees: f64| 0.8 * degrees.to_radians().sin();
+        near(shares(20.0, 60.0), [sin(60.0), sin(70.0), 0.6]);
+        near(shares(60.0, 20.0), [sin(60.0), sin(70.0), 0.6]);
+        near(shares(60.0, 100.0), [0.8, sin(30.0), 0.6]);
+        near(shares(-10.0, 20.0), [sin(20.0), 0.8, 0.6]);
+        near(shares(170.0, 190.0), [sin(10.0), 0.8, 0.6]);
+        near(shares(250.0, 290.0), [0.8, sin(20.0), 0.6]);
+        near(shares(200.0, 260.0), [sin(80.0), sin(70.0), 0.6]);
+    }
+}

@@ -1,0 +1,86 @@
+//! When the spindle is up to speed, to the tenth of a second, and what
+//! counts as below the rim.
+
+use super::*;
+
+/// Only the box's first pocket, so that a case is quick.
+fn one_pocket() -> Job {
+    let mut job = slot_job();
+    job.selection.part = Some(PartName::Box);
+    job.selection.hinge = Some(1);
+    job
+}
+
+fn spindle_on(job: &Job, text: &str) -> (Verdict, String) {
+    let report = judged(job, text);
+    let check = row(&report, CheckId::SpindleOn);
+    (check.verdict, check.message.clone())
+}
+
+/// By hand: 0.5 s of dwell, 4.5 mm down at 25 mm/s and 0.5 at 20: 0.705 of 3 s.
+#[test]
+fn wood_is_met_when_the_bit_comes_below_the_face() {
+    let job = one_pocket();
+    let text = |first: &str| {
+        let text = format!("{HEAD}{}{TAIL}", pocket(45.0, -14.5));
+        text.replace("G4 P4.", "G4 P0.5")
+            .replace("G1 Z0. F1200.\n", first)
+    };
+    let (verdict, message) = spindle_on(&job, &text("G1 Z0. F1200.\n"));
+    assert_eq!(verdict, Verdict::Fail);
+    assert!(message.contains("taken 2.3 s before"), "{message}");
+    // From 0.5 above to 1 below over 34 mm, a third of √(34² + 1.5²) / 20 s before the wood.
+    let (_, message) = spindle_on(&job, &text("F1200.\n"));
+    assert!(message.contains("taken 1.8 s before"), "{message}");
+}
+
+/// A quarter of the spindle's range takes a quarter of 30 s: 7.5, of which the
+/// way to the wood takes 2.4.
+#[test]
+fn a_change_of_speed_takes_its_share_of_the_spin_up() {
+    let mut job = slot_job();
+    job.selection.part = Some(PartName::Box);
+    job.machine.spindle.spin_up = crate::units::Seconds::from_seconds(30.0);
+    let text = |speed: u32, dwell: f64| {
+        let text = format!(
+            "{HEAD}{}{}{TAIL}",
+            pocket(45.0, -14.5),
+            pocket(215.0, -14.5)
+        );
+        text.replace("G4 P4.", "G4 P30.")
+            .replace("G0 X198", &format!("S{speed}\nG4 P{dwell}\nG0 X198"))
+    };
+    assert_eq!(spindle_on(&job, &text(18_000, 5.5)).0, Verdict::Pass);
+    assert_eq!(spindle_on(&job, &text(18_000, 4.5)).0, Verdict::Fail);
+    assert_eq!(spindle_on(&job, &text(9_000, 2.0)).0, Verdict::Pass);
+    assert_eq!(spindle_on(&job, &text(9_000, 0.5)).0, Verdict::Fail);
+}
+
+#[test]
+fn below_the_rim_is_below_a_face_that_is_there() {
+    let job = one_pocket();
+    let text = |moves: &str, code: &str| format!("{HEAD}{moves}\n{code}\n{TAIL}");
+    let low = |moves: &str| {
+        let (_, message) = spindle_on(&job, &text(moves, "M5"));
+        message.contains("the spindle stops while the tip is 1.000 mm below the rim")
+    };
+    // Before X and Y are known the bit may stand over any board.
+    assert!(low("G0 Z-1."));
+    assert!(!low("G0 Z0."));
+    assert!(low("G0 X45. Y-14.5\nG0 Z-1."));
+    assert!(low("G0 X-4.9 Y-14.5\nG0 Z-1."));
+    assert!(!low("G0 X-5.1 Y-14.5\nG0 Z-1."));
+    assert!(!low("G0 X-50. Y-14.5\nG0 Z-1."));
+    // No time passes in a dwell of none.
+    let (verdict, _) = spindle_on(&job, &text("G0 X45. Y-14.5\nG0 Z-1.", "G4 P0\nG0 Z5."));
+    assert_eq!(verdict, Verdict::Pass);
+}
+
+#[test]
+fn wood_is_taken_only_by_a_spindle_that_turns_forward_and_a_bit_that_moves() {
+    let job = one_pocket();
+    let good = format!("{HEAD}{}{TAIL}", pocket(45.0, -14.5));
+    let (verdict, message) = spindle_on(&job, &good.replace(" F1200.", ""));
+    assert_eq!(verdict, Verdict::Fail);
+    assert!(message.contains("no feed set"), "{message}");
+}

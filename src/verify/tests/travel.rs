@@ -1,0 +1,157 @@
+//! Ways through the air, bounds and positions.
+
+use super::*;
+
+fn travel(text: &str) -> (u64, String) {
+    let report = judged(&slot_job(), text);
+    let check = row(&report, CheckId::TravelHeight);
+    (check.count, check.message.clone())
+}
+
+#[test]
+fn the_first_move_goes_up_whatever_it_counts_from() {
+    let first = |code: &str| travel(&program().replacen("G0 Z5.", code, 1));
+    assert_eq!(first("G0 Z4.996").0, 0);
+    let (count, message) = first("G0 Z4.994");
+    // The way to the first pocket is too low as well.
+    assert_eq!(count, 2);
+    assert!(
+        message.contains("the first: the first move goes to Z4.994"),
+        "{message}"
+    );
+    // A machine height that the job does not know is above everything.
+    assert_eq!(first("G53 G0 Z0.").0, 0);
+    let (_, message) = first("G0 Y-14.5\nG0 Z5.");
+    assert!(message.contains("X or Y moves before Z"), "{message}");
+    // And once more below it.
+    let (count, _) = first("G53 G0 Z0.\nG0 Z4.");
+    assert!(count > 0);
+}
+
+#[test]
+fn before_x_and_y_are_known_the_bit_may_only_rise() {
+    let start = |moves: &str| travel(&format!("{HEAD}{moves}\n{TAIL}"));
+    assert_eq!(start("G0 Z-1.").0, 1);
+    assert_eq!(start("G0 Z-1.\nG0 Z2.").0, 1);
+    assert_eq!(start("G0 Z-1.\nG0 Z-2.").0, 2);
+    let (count, message) = start("G0 Z-1.\nG0 X28. Z2.");
+    assert_eq!(count, 2, "{message}");
+    assert!(
+        message.contains("down to Z-1.000 before X and Y are known"),
+        "{message}"
+    );
+}
+
+#[test]
+fn low_moves_stay_over_one_pocket() {
+    let low = |moves: &str| {
+        let text = format!("{HEAD}G0 X45. Y-14.5\nG0 Z1.\n{moves}\nG0 Z5.\n{TAIL}");
+        travel(&text).0
+    };
+    assert_eq!(low("G0 X60. Y-12."), 0);
+    assert_eq!(low("G0 X45.\nG0 Z0.5"), 0);
+    // 45 ± 22 and -14.5 ± 5.
+    assert_eq!(low("G0 X67."), 0);
+    assert_eq!(low("G0 X67.1"), 1);
+    assert_eq!(low("G0 Y-19.6"), 1);
+    assert_eq!(low("G0 X215."), 1);
+    assert_eq!(low("G0 X215. Z5."), 1);
+    assert_eq!(low("G1 X67.1 Z1. F600."), 1);
+    // Round and back to where it was, but not over the pocket in between.
+    assert_eq!(
+        low("G0 Z5.\nG0 X100. Y-14.5\nG0 Z1.\nG2 X100. Y-14.5 I1. F600."),
+        1
+    );
+}
+
+/// 30, 40: 50 mm of cut and 1 down; rapids of 4 and 5 mm once all axes are known.
+#[test]
+fn lengths_and_bounds_are_those_of_the_text() {
+    let machine = sample::machine();
+    let mut judge = MachineJudge::new(&machine);
+    judge.begin("a.nc");
+    judge.push(
+        b"G21 G17 G90 G94 G54\nG0 Z5.\nG0 X0. Y0.\nG0 Z1.\nG1 Z0. F600.\nG1 X30. Y40.\nG0 Z5.\nM30\n",
+    );
+    judge.end();
+    let report = judge.finish();
+    let figures = &report.programs[0];
+    assert_eq!(figures.cut_mm.as_mm(), 51.0);
+    assert_eq!(figures.rapid_mm.as_mm(), 9.0);
+    assert_eq!(figures.bounds.min.map(Length::as_mm), [0.0, 0.0, 0.0]);
+    assert_eq!(figures.bounds.max.map(Length::as_mm), [30.0, 40.0, 5.0]);
+    // 51 mm at 10 mm/s; 9 mm at 25.
+    assert!((figures.cutting_seconds.as_seconds() - 5.1).abs() < 1e-9);
+    assert!((figures.rapid_seconds.as_seconds() - 0.36).abs() < 1e-9);
+}
+
+/// With a zero for each part G54 lies at Y -6, the box's outside face.
+#[test]
+fn positions_count_from_the_zero_that_the_machine_has() {
+    let mut job = slot_job();
+    job.selection.part = Some(PartName::Box);
+    job.fixture.zero = ZeroPoint::Each;
+    let mut text = HEAD.to_owned();
+    for x in [45.0, 215.0] {
+        text += &pocket(x, -8.5);
+    }
+    text += TAIL;
+    job.fixture.machine_zero = Some([60.0, 9.0, -40.0].map(mm));
+    passes(&judged(&job, &text));
+    job.fixture.machine_zero = Some([60.0, 8.0, -40.0].map(mm));
+    fails_alone(
+        &judged(&job, &text),
+        CheckId::Envelope,
+        "Y goes from -0.50 to -0.50 in machine coordinates",
+    );
+    job.fixture.machine_zero = Some([369.0, 9.0, -40.0].map(mm));
+    fails_alone(
+        &judged(&job, &text),
+        CheckId::Envelope,
+        "X goes from 397.00 to 601.00 in machine coordinates, it can from 0.00 to 400.00",
+    );
+}
+
+/// Round the rim of the lid's pocket, 2.05 mm off its middle line: two
+/// straights of 34 mm and a circle, at 20 mm/s, and 0.8 mm down.
+#[test]
+fn a_whole_shallow_lap_of_the_rim_is_scoring() {
+    let job = sample::job();
+    let lap = |depth: f64| {
+        format!(
+            "G0 X28. Y12.45\nG0 Z0.5\nG1 Z-{depth} F1200.\nG1 X62.\nG3 X62. Y16.55 J2.05\n\
+             G1 X28.\nG3 X28. Y12.45 J-2.05\n"
+        )
+    };
+    let scoring = |moves: &str| {
+        let report = judged(&job, &format!("{HEAD}{moves}{TAIL}"));
+        let program = &report.programs[0];
+        let (scoring, cutting) = (program.scoring_seconds, program.cutting_seconds);
+        (scoring.as_seconds(), cutting.as_seconds())
+    };
+    let whole = (68.0 + 4.1 * std::f64::consts::PI) / 20.0;
+    let (seconds, rest) = scoring(&lap(0.3));
+    assert!((seconds - whole - 0.8 / 20.0).abs() < 1e-3, "{seconds}");
+    assert!(rest.abs() < 1e-3, "{rest}");
+    assert!(scoring(&lap(0.51)).0 > 4.0);
+    let (none, rest) = scoring(&lap(0.53));
+    assert_eq!(none, 0.0);
+    assert!((rest - whole - 1.03 / 20.0).abs() < 1e-3, "{rest}");
+    // Half of it is not, nor one a little inside, nor a second one below.
+    let half: String = lap(0.3)
+        .lines()
+        .take(5)
+        .map(|line| format!("{line}\n"))
+        .collect();
+    assert_eq!(scoring(&half).0, 0.0);
+    assert_eq!(
+        scoring(
+            &lap(0.3)
+                .replace("12.45", "12.48")
+                .replace("J2.05", "J2.035")
+        )
+        .0,
+        0.0
+    );
+    assert!((scoring(&(lap(0.3) + &lap(1.0))).0 - seconds).abs() < 1e-3);
+}
