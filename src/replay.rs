@@ -1,6 +1,8 @@
 //! The program again, from its text alone: where the bit is, what wood is
 //! still there, how long it takes.
 
+#[cfg(test)]
+mod brute;
 pub(crate) mod grid;
 pub(crate) mod leg;
 pub(crate) mod stock;

@@ -512,11 +512,11 @@ mod tests {
         let job = sample::job();
         assert_eq!(
             findings(&job, CheckId::WallLeft),
-            ["at least 3.45 mm of wood beside every pocket, wanted 3"]
+            ["at least 3.45 mm of wood beside every pocket, wanted 3 mm"]
         );
         assert_eq!(
             findings(&job, CheckId::FloorLeft),
-            ["at least 5.60 mm of wood under every pocket, wanted 3"]
+            ["at least 5.60 mm of wood under every pocket, wanted 3 mm"]
         );
     }
 

@@ -102,13 +102,13 @@ fn positions_count_from_the_zero_that_the_machine_has() {
     fails_alone(
         &judged(&job, &text),
         CheckId::Envelope,
-        "Y goes from -0.50 to -0.50 in machine coordinates",
+        "Y goes from -0.50 to -0.50 mm in machine coordinates",
     );
     job.fixture.machine_zero = Some([369.0, 9.0, -40.0].map(mm));
     fails_alone(
         &judged(&job, &text),
         CheckId::Envelope,
-        "X goes from 397.00 to 601.00 in machine coordinates, it can from 0.00 to 400.00",
+        "X goes from 397.00 to 601.00 mm in machine coordinates, it can from 0.00 to 400.00 mm",
     );
 }
 

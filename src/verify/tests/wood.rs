@@ -166,6 +166,6 @@ fn a_part_above_the_edge_needs_a_way_as_wide_as_itself() {
     fails(
         &judged(&job, &program()),
         CheckId::NutClearance,
-        "the shank meets wood that stands 2.40 mm above",
+        "the shank meets wood of lid pocket 2 that stands 2.40 mm above",
     );
 }

@@ -1,0 +1,234 @@
+//! The stock against a bit that is put down at a thousand places of its path,
+//! one after the other. Shares no code with the stock but its points.
+
+use super::leg::Leg;
+use super::stock::{SLIVER, Stock, Tip};
+
+const TOP: f64 = 2.5;
+
+/// How many places stand for a path; at most 0.04 mm apart here.
+const PLACES: u32 = 1000;
+
+/// Points this near the side of the swept stretch may be swept or not: chords
+/// and places leave the path by that much, in millimetres.
+const EDGE: f64 = 0.02;
+
+const FLAT: Tip = Tip {
+    radius: 3.0,
+    point: 0.0,
+};
+
+const DRILL: Tip = Tip {
+    radius: 1.5,
+    point: 0.9,
+};
+
+fn stock() -> Stock {
+    Stock::new([-4.0, 7.0], [36.0, 19.0], 0.5)
+}
+
+/// Level and sloping, along, across and aslant, both ways; straight down; round.
+fn legs() -> Vec<(Leg, Tip)> {
+    let line = |from, to| (Leg::line(from, to), FLAT);
+    vec![
+        line([3.0, 12.0, 0.5], [28.0, 12.0, 0.5]),
+        line([28.0, 13.0, 0.0], [3.0, 13.0, -2.0]),
+        line([3.1, 10.3, -2.2], [27.3, 15.7, 1.1]),
+        line([27.3, 10.3, -0.2], [3.1, 15.7, -1.1]),
+        line([15.2, 16.4, 0.7], [15.2, 9.1, -1.7]),
+        line([15.2, 8.4, -3.0], [12.9, 17.6, -3.0]),
+        line([20.2, 12.4, 5.0], [20.2, 12.4, -3.0]),
+        (Leg::line([9.2, 12.4, 5.0], [9.2, 12.4, -3.0]), DRILL),
+        (
+            Leg::arc(
+                [20.0, 12.0, 0.0],
+                [16.0, 16.0, -2.0],
+                [16.0, 12.0],
+                1.570_796,
+            ),
+            FLAT,
+        ),
+        (
+            Leg::arc(
+                [20.0, 12.0, -2.0],
+                [16.0, 16.0, 0.0],
+                [16.0, 12.0],
+                -4.712_389,
+            ),
+            FLAT,
+        ),
+        // Out over the edges of the stock.
+        line([-6.0, 20.0, 0.0], [-1.0, 3.0, -1.0]),
+        line([40.0, 18.0, -1.0], [30.0, 18.0, -1.0]),
+    ]
+}
+
+fn places(leg: &Leg) -> impl Iterator<Item = [f64; 3]> {
+    let leg = *leg;
+    (0..=PLACES).map(move |place| leg.at(f64::from(place) / f64::from(PLACES)))
+}
+
+fn apart(point: [f64; 2], place: [f64; 3]) -> f64 {
+    (point[0] - place[0]).hypot(point[1] - place[1])
+}
+
+/// How deep a point is cut, and how near the path comes to it.
+fn depth_at(point: [f64; 2], leg: &Leg, tip: Tip) -> (f64, f64) {
+    let (mut deepest, mut nearest) = (0.0_f64, f64::INFINITY);
+    for place in places(leg) {
+        let away = apart(point, place);
+        nearest = nearest.min(away);
+        if away <= tip.radius {
+            deepest = deepest.max(TOP - place[2] - tip.point * away / tip.radius);
+        }
+    }
+    (deepest, nearest)
+}
+
+fn points(stock: &Stock) -> Vec<([f64; 2], f64)> {
+    let grid = &stock.grid;
+    (0..grid.rows)
+        .flat_map(|row| (0..grid.columns).map(move |column| (column, row)))
+        .map(|(column, row)| {
+            let depth = stock.depth[row * grid.columns + column];
+            (grid.point(column, row), f64::from(depth))
+        })
+        .collect()
+}
+
+#[test]
+fn a_move_cuts_what_the_bit_covers_at_some_place_of_its_path() {
+    for (leg, tip) in legs() {
+        let mut stock = stock();
+        let mut told = 0.0;
+        stock.cut(&leg, TOP, tip, |_, before, after| {
+            let taken = before.iter().zip(after).map(|(old, new)| new - old);
+            told += f64::from(taken.sum::<f32>());
+        });
+        let (mut least, mut most) = (0.0, 0.0);
+        for (point, found) in points(&stock) {
+            let (depth, nearest) = depth_at(point, &leg, tip);
+            let beside = nearest - tip.radius;
+            if beside.abs() > EDGE {
+                assert!(
+                    (found - depth).abs() < 0.02,
+                    "{leg:?} at {point:?}: {found}"
+                );
+            }
+            // What is told of leaves out a sliver at the side.
+            least += if beside < -SLIVER - EDGE { found } else { 0.0 };
+            most += if beside < -SLIVER + EDGE { found } else { 0.0 };
+        }
+        assert!(most > 5.0, "{leg:?} cuts next to nothing");
+        // Each chord of an arc leaves out a sliver at its end too.
+        let least = if leg.turn.is_some() {
+            0.95 * least
+        } else {
+            least
+        };
+        assert!(
+            least - 1e-3 <= told && told <= most + 1e-3,
+            "{leg:?}: {told} told of {least} to {most}"
+        );
+    }
+}
+
+#[test]
+fn a_move_takes_only_what_is_left() {
+    let mut stock = stock();
+    let mut before = points(&stock);
+    for (leg, tip) in legs() {
+        let mut told = 0.0;
+        stock.cut(&leg, TOP, tip, |_, before, after| {
+            let taken = before.iter().zip(after).map(|(old, new)| new - old);
+            told += f64::from(taken.sum::<f32>());
+        });
+        let after = points(&stock);
+        let taken: f64 = before
+            .iter()
+            .zip(&after)
+            .map(|(old, new)| new.1 - old.1)
+            .sum();
+        assert!(before.iter().zip(&after).all(|(old, new)| old.1 <= new.1));
+        assert!(
+            told <= taken + 1e-3 && told > 0.9 * taken,
+            "{told} of {taken}"
+        );
+        before = after;
+    }
+}
+
+/// A floor that is nowhere as deep as elsewhere.
+fn hilly() -> Stock {
+    let mut stock = stock();
+    for (leg, tip) in legs() {
+        stock.cut(&leg, TOP, tip, |_, _, _| {});
+    }
+    stock
+}
+
+/// The least depth of the points that are `near` by enough, and of those by a little less.
+fn least(stock: &Stock, near: impl Fn([f64; 2]) -> f64) -> (f64, f64) {
+    let least = |reach: f64| {
+        points(stock)
+            .into_iter()
+            .filter(|(point, _)| near(*point) <= reach)
+            .map(|(_, depth)| depth)
+            .fold(f64::INFINITY, f64::min)
+    };
+    (least(EDGE), least(-EDGE))
+}
+
+#[test]
+fn the_highest_wood_beside_a_path_is_found() {
+    let stock = hilly();
+    for (leg, _) in legs() {
+        for radius in [0.6, 1.1, 2.0, 5.0] {
+            let near = |point| {
+                let away = places(&leg).map(|place| apart(point, place));
+                away.fold(f64::INFINITY, f64::min) - radius
+            };
+            let (low, high) = least(&stock, near);
+            let found = stock
+                .highest_beside(&leg, radius)
+                .map_or(f64::INFINITY, f64::from);
+            assert!(
+                low <= found && found <= high,
+                "{leg:?} within {radius}: {found} is not {low} to {high}"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_highest_wood_about_a_rectangle_is_found() {
+    let stock = hilly();
+    for (min, max) in [
+        ([8.0, 11.0], [12.0, 13.0]),
+        ([14.3, 9.2], [14.3, 16.1]),
+        ([20.2, 12.4], [20.2, 12.4]),
+        ([10.1, 9.7], [25.2, 14.4]),
+        ([-9.0, 2.0], [-2.0, 8.0]),
+        ([30.0, 18.0], [50.0, 18.0]),
+        ([50.0, 18.0], [60.0, 18.0]),
+    ] {
+        for radius in [0.6, 1.1, 2.0, 5.0] {
+            let near = |point: [f64; 2]| {
+                let beside = |axis: usize| {
+                    (min[axis] - point[axis])
+                        .max(point[axis] - max[axis])
+                        .max(0.0)
+                };
+                beside(0).hypot(beside(1)) - radius
+            };
+            let (low, high) = least(&stock, near);
+            let found = stock
+                .highest_wood(min, max, radius)
+                .map_or(f64::INFINITY, f64::from);
+            assert!(
+                low <= found && found <= high,
+                "{min:?} {max:?} within {radius}: {found} is not {low} to {high}"
+            );
+        }
+    }
+}
