@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use crate::bit::BitKind;
 use crate::job::Job;
+use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
 use crate::wood::Seen;
 
@@ -107,7 +108,7 @@ pub fn table(job: &Job, wear: Option<f64>) -> FeedTable {
         units: job.units,
         machine: job.machine.name.clone(),
         woods: woods(job),
-        verdict: verdict::of(&bits),
+        verdict: verdict::of(&bits, Ruler::new(job.units)),
         bits,
         unsourced: unsourced(),
     }

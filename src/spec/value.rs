@@ -167,10 +167,7 @@ impl<'s> Value<'s> {
         }
         let mut help = limits.other_unit(length, units);
         if let (Some(help), false) = (&mut help, self.value.get_ref().is_str()) {
-            let other = match units {
-                Units::Millimetre => Units::Inch,
-                Units::Inch => Units::Millimetre,
-            };
+            let other = units.other();
             help.push_str(&format!(
                 ", or `units = \"{other}\"` at the top where all bare numbers of this file are"
             ));

@@ -4,8 +4,8 @@ use crate::geometry::Point;
 use crate::job::{Hole, Job, Part, Pocket, ScrewInWood};
 use crate::report::{CheckId, WoodLeft};
 use crate::units::Length;
+use crate::units::ruler::Ruler;
 use crate::verify::layout::{Board, Scene, Site};
-use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::wood::Family;
 
