@@ -20,7 +20,6 @@ mod left;
 mod load;
 mod provenance;
 mod residual;
-mod ruler;
 mod run;
 mod solid;
 mod tally;
@@ -37,9 +36,9 @@ use crate::machine::Machine;
 use crate::report::Report;
 use crate::rs274::Reader;
 use crate::rs274::event::Frames;
+use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
 use court::{Court, Shop};
-use ruler::Ruler;
 
 /// What the judge found, and pictures of the wood as the text leaves it.
 #[derive(Clone, Debug, PartialEq)]

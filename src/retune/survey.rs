@@ -12,6 +12,7 @@ use crate::report::CheckId;
 use crate::retune::Objection;
 use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal, Visitor};
+use crate::units::ruler::Ruler;
 use crate::verify::allowance::Allowance;
 use crate::verify::ground::{Bite, Ground};
 use crate::verify::layout::{Board, Scene};
@@ -222,7 +223,7 @@ impl<'a> Surveyor<'a> {
     fn finish(self) -> Result<Survey, Vec<Objection>> {
         match self.deep {
             None => Ok(self.survey),
-            Some(deep) => Err(vec![deep.objection(&self.bit)]),
+            Some(deep) => Err(vec![deep.objection(&self.bit, Ruler::new(self.job.units))]),
         }
     }
 
@@ -360,7 +361,7 @@ struct TooDeep {
 }
 
 impl TooDeep {
-    fn objection(&self, bit: &Bit) -> Objection {
+    fn objection(&self, bit: &Bit, ruler: Ruler) -> Objection {
         let more = match self.count {
             1 => String::new(),
             count => format!(" (the deepest of {count})"),
@@ -369,8 +370,11 @@ impl TooDeep {
             check: CheckId::Stepdown,
             line: self.line,
             message: format!(
-                "takes {:.2} mm in one bite{more}; worn {:.2}, `{}` may take {:.2} mm: plan it anew",
-                self.height, bit.wear, bit.name, self.most
+                "takes {} in one bite{more}; worn {:.2}, `{}` may take {}: plan it anew",
+                ruler.both(self.height, 2),
+                bit.wear,
+                bit.name,
+                ruler.one(self.most, 2)
             ),
         }
     }

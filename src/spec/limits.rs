@@ -65,9 +65,10 @@ impl Limits {
     /// What to write where a figure out of range would be right in the other
     /// unit: `16 in is 406.4 mm; if millimetres were meant, write "16 mm"`.
     pub(crate) fn other_unit(self, length: Length, written_in: Units) -> Option<String> {
-        let (other, word) = match written_in {
-            Units::Millimetre => (Units::Inch, "inches"),
-            Units::Inch => (Units::Millimetre, "millimetres"),
+        let other = written_in.other();
+        let word = match other {
+            Units::Millimetre => "millimetres",
+            Units::Inch => "inches",
         };
         let number = length.as_units(written_in);
         let meant = other.one() * number;

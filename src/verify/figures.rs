@@ -7,12 +7,12 @@ use crate::replay::stock::Stock;
 use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
 use crate::rs274::event::Frames;
 use crate::units::Length;
+use crate::units::ruler::Ruler;
 use crate::verify::court::{Court, Seen, Shop};
 use crate::verify::ground::Ground;
 use crate::verify::layout::Site;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::residual::{BAND, Cut, residual};
-use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::verify::{DepthMap, Outcome, fold, left};
 

@@ -4,9 +4,9 @@
 use crate::bit::Bit;
 use crate::cutting::{self, Limits, chip};
 use crate::report::CheckId;
+use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
 use crate::verify::ground::Bite;
-use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::wood::Wood;
 
