@@ -111,7 +111,7 @@ impl Limits {
 /// in inches past 5 m is one in millimetres that lacks its unit.
 pub(crate) const LONG: Limits = Limits::from_to(20.0, 250_000.0).in_inches_to(5000.0);
 /// Travel of X and Y.
-pub(crate) const TRAVEL: Limits = Limits::from_to(50.0, 250_000.0).in_inches_to(6500.0);
+pub(crate) const TRAVEL: Limits = Limits::from_to(30.0, 250_000.0).in_inches_to(6500.0);
 /// Travel of Z.
 pub(crate) const TRAVEL_Z: Limits = Limits::from_to(5.0, 1500.0);
 /// Height of a part, or front to back.
@@ -138,7 +138,7 @@ pub(crate) const FENCE: Limits = Limits::from_to(0.0, 250.0);
 /// From the nut to the bed.
 pub(crate) const DAYLIGHT: Limits = Limits::from_to(0.0, 2000.0);
 /// Travel height above everything.
-pub(crate) const CLEAR: Limits = Limits::above(0.0, 100.0);
+pub(crate) const CLEAR: Limits = Limits::above(0.0, 500.0).in_inches_to(100.0);
 /// Length and diameter of nut and nose.
 pub(crate) const NUT: Limits = Limits::above(0.0, 400.0);
 /// Length of a hinge along the hinged edge.

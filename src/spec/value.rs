@@ -69,6 +69,14 @@ impl<'s> Value<'s> {
                 Some(number) => diagnostic.help(format!("write {number}, without quotation marks")),
                 None => diagnostic,
             },
+            DeValue::Table(_) | DeValue::Integer(_) | DeValue::Float(_) | DeValue::String(_)
+                if wanted.starts_with("a list") =>
+            {
+                diagnostic.help("put it in [ ], even where there is only one")
+            }
+            _ if wanted.starts_with("a table") => {
+                diagnostic.help("write its keys in braces: { key = value, key = value }")
+            }
             DeValue::Float(number) if wanted.contains("whole") => {
                 match number.as_str().parse::<f64>() {
                     Ok(number) if number.fract() == 0.0 => {
