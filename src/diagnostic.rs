@@ -29,7 +29,7 @@ pub struct Diagnostic {
     /// Where, if it is in a file.
     pub place: Option<Place>,
     /// The file it is about, where it is about the whole of one.
-    pub file: Option<String>,
+    pub file: Option<Box<str>>,
     /// What to do about it.
     pub help: Option<String>,
 }
@@ -55,7 +55,7 @@ impl Diagnostic {
 
     /// About the whole of that file.
     #[must_use]
-    pub fn about(mut self, file: impl Into<String>) -> Self {
+    pub fn about(mut self, file: impl Into<Box<str>>) -> Self {
         self.file = Some(file.into());
         self
     }

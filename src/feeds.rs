@@ -11,6 +11,7 @@ use serde::Serialize;
 use crate::bit::BitKind;
 use crate::bit::care::Choice;
 use crate::job::Job;
+use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
 use crate::wood::Seen;
 
@@ -110,7 +111,7 @@ pub fn table(job: &Job, wear: Option<f64>) -> FeedTable {
         units: job.units,
         machine: job.machine.name.clone(),
         woods: woods(job),
-        verdict: verdict::of(&bits),
+        verdict: verdict::of(&bits, Ruler::new(job.units)),
         bits,
         unsourced: unsourced(),
     }

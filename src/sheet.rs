@@ -131,7 +131,7 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
             let drawing = pocket::draw(part, &[pocket], units).standalone(None);
             files.push((format!("-pocket-{name}"), drawing));
             let cut = depth::Cut { pocket, map };
-            let drawing = depth::draw(&job.fixture, part, &[cut], units).standalone(None);
+            let drawing = depth::draw(job, part, &[cut], units).standalone(None);
             files.push((format!("-depth-{name}"), drawing));
         }
     }

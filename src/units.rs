@@ -5,6 +5,7 @@
 //! shown to a person.
 
 pub mod fraction;
+pub(crate) mod ruler;
 pub mod text;
 
 use std::fmt;
@@ -37,6 +38,14 @@ impl Units {
         match self {
             Units::Millimetre => Length::from_mm(1.0),
             Units::Inch => Length::from_mm(MM_PER_INCH),
+        }
+    }
+
+    /// The other one.
+    pub(crate) const fn other(self) -> Self {
+        match self {
+            Units::Millimetre => Units::Inch,
+            Units::Inch => Units::Millimetre,
         }
     }
 

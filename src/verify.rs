@@ -4,8 +4,9 @@
 //! geometry and the cutting model. How exact it is: gouges are decided
 //! exactly, and their figure is within 0.0002 mm where a bit overhangs a
 //! board's edge (`gouge`); wood left is within 0.005 mm (`residual`); bites are
-//! measured on samples 0.1 mm apart, exact at each sample (`ground`).
+//! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
+pub(crate) mod allowance;
 mod court;
 mod cut;
 mod envelope;
@@ -19,7 +20,6 @@ mod left;
 mod load;
 mod provenance;
 mod residual;
-mod ruler;
 mod run;
 mod solid;
 mod tally;
@@ -36,9 +36,9 @@ use crate::machine::Machine;
 use crate::report::Report;
 use crate::rs274::Reader;
 use crate::rs274::event::Frames;
+use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
 use court::{Court, Shop};
-use ruler::Ruler;
 
 /// What the judge found, and pictures of the wood as the text leaves it.
 #[derive(Clone, Debug, PartialEq)]

@@ -106,7 +106,7 @@ fn as_json(diagnostics: &[Diagnostic]) -> serde_json::Value {
             json!({
                 "code": diagnostic.code,
                 "message": message,
-                "file": place.map(|place| &place.file).or(diagnostic.file.as_ref()),
+                "file": place.map(|place| place.file.as_str()).or(diagnostic.file.as_deref()),
                 "line": place.map(|place| place.line),
                 "column": place.map(|place| place.column),
                 "length": place.map(|place| place.length),

@@ -59,20 +59,24 @@ pub(super) fn run(
     order: &Order<'_>,
     format: Format,
 ) -> Result<Ending, Failure> {
-    let plan = plan::job(job, settings);
-    let mut programs = post::programs(&plan, job, settings, &[]);
+    // The plan of a large job is large, so it goes before the judge comes.
+    let posted = |marks: &[String]| {
+        let plan = plan::job(job, settings);
+        post::programs(&plan, job, settings, marks)
+    };
+    let mut programs = posted(&[]);
     let mut outcome = judge(job, settings, order, &programs);
     let failed = failed_checks(&outcome);
     let forced = order.force && !failed.is_empty() && may_force(job, &failed);
     if forced {
-        programs = post::programs(&plan, job, settings, &marks(&failed));
+        programs = posted(&marks(&failed));
         outcome = judge(job, settings, order, &programs);
     }
     outcome.report.notes.extend(order.notes.iter().cloned());
     let written = failed.is_empty() || forced;
     if written {
         let booked = book(job, order, &mut outcome)?;
-        write(job, settings, order, &programs, &outcome, booked)?;
+        write(job, settings, order, programs, &outcome, booked)?;
     }
     let fate = if written { Fate::Written } else { Fate::Kept };
     summary::print(&outcome.report, job.units, format, fate);
@@ -134,18 +138,18 @@ fn write(
     job: &Job,
     settings: &Settings,
     order: &Order<'_>,
-    programs: &[Program],
+    programs: Vec<Program>,
     outcome: &Outcome,
     booked: Option<(PathBuf, Vec<u8>)>,
 ) -> Result<(), Failure> {
-    let named: Vec<(String, String)> = programs
+    let paths: Vec<PathBuf> = programs
         .iter()
-        .map(|program| {
-            (
-                order.program(program).display().to_string(),
-                program.text.clone(),
-            )
-        })
+        .map(|program| order.program(program))
+        .collect();
+    let named: Vec<(String, String)> = paths
+        .iter()
+        .zip(programs)
+        .map(|(path, program)| (path.display().to_string(), program.text))
         .collect();
     let input = sheet::Input {
         job,
@@ -155,17 +159,16 @@ fn write(
         units: job.units,
     };
     let page = sheet::page(&input)?;
-    let mut all: Vec<(PathBuf, Vec<u8>)> = programs
-        .iter()
-        .map(|program| (order.program(program), program.text.clone().into_bytes()))
-        .collect();
-    all.push((order.sheet(job.selection), page.into_bytes()));
+    let mut drawn = vec![(order.sheet(job.selection), page.into_bytes())];
     if order.drawings {
         for (suffix, drawing) in sheet::drawings(&input)? {
             let path = order.drawing(job.selection, &suffix);
-            all.push((path, drawing.into_bytes()));
+            drawn.push((path, drawing.into_bytes()));
         }
     }
+    let texts = named.into_iter().map(|(_, text)| text.into_bytes());
+    let mut all: Vec<(PathBuf, Vec<u8>)> = paths.into_iter().zip(texts).collect();
+    all.extend(drawn);
     all.extend(booked);
     files::write_all(&all)?;
     Ok(())

@@ -7,7 +7,7 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
-use crate::report::{Check, PocketReport, ProgramReport, Report, Verdict};
+use crate::report::{Check, Finding, PocketReport, ProgramReport, Report, Verdict};
 use crate::units::text::{chip, decimal_with_unit as plain, decimals, nearest_with_error};
 use crate::units::{Length, Units};
 
@@ -173,6 +173,16 @@ fn program_lines(program: &ProgramReport, units: Units) -> String {
     )
 }
 
+/// A finding with the file and line it is at.
+fn in_its_place(finding: &Finding) -> String {
+    let message = &finding.message;
+    match (finding.file.as_str(), finding.line) {
+        ("", _) => message.clone(),
+        (file, 0) => format!("{file}: {message}"),
+        (file, line) => format!("{file}:{line}: {message}"),
+    }
+}
+
 fn verdicts(report: &Report, fate: Fate) -> String {
     let mut text = String::new();
     // What is refused stands before what is only worth a look.
@@ -184,14 +194,20 @@ fn verdicts(report: &Report, fate: Fate) -> String {
             Verdict::Fail => "FAILED",
             Verdict::Pass | Verdict::None => continue,
         };
-        let _ = writeln!(text, "{word} {}: {}", check.id, check.message);
-        for finding in &check.findings {
-            let place = match (finding.file.as_str(), finding.line) {
-                ("", _) => String::new(),
-                (file, 0) => format!("{file}: "),
-                (file, line) => format!("{file}:{line}: "),
-            };
-            let _ = writeln!(text, "  {place}{}", finding.message);
+        let found: Vec<String> = check.findings.iter().map(in_its_place).collect();
+        match found.as_slice() {
+            [] => {
+                let _ = writeln!(text, "{word} {}: {}", check.id, check.message);
+            }
+            [one] => {
+                let _ = writeln!(text, "{word} {}: {one}", check.id);
+            }
+            several => {
+                let _ = writeln!(text, "{word} {}: {} findings", check.id, check.count);
+                for one in several {
+                    let _ = writeln!(text, "  {one}");
+                }
+            }
         }
         let hidden = check.count.saturating_sub(check.findings.len() as u64);
         if hidden > 0 {

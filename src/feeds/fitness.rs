@@ -3,6 +3,7 @@
 use crate::bit::{Bit, BitKind};
 use crate::job::{Job, Pocket, Step};
 use crate::units::Length;
+use crate::units::ruler::Ruler;
 
 /// Slack within which a bit counts as wide as a pocket.
 const SAME_WIDTH: Length = Length::from_mm(0.02);
@@ -12,12 +13,13 @@ pub(super) fn problems(job: &Job, bit: &Bit) -> Vec<String> {
     if bit.kind == BitKind::Drill {
         return vec!["a drill goes straight down only, it cuts no pocket".to_owned()];
     }
+    let ruler = Ruler::new(job.units);
     let mut problems = Vec::new();
     let pockets = job.parts.iter().flat_map(|part| &part.pockets);
     let steps: Vec<&Step> = pockets.clone().flat_map(|pocket| &pocket.steps).collect();
-    problems.extend(too_wide(bit, &steps));
-    problems.extend(too_round(bit, &steps));
-    problems.extend(too_short(bit, pockets.filter_map(deepest)));
+    problems.extend(too_wide(bit, &steps, ruler));
+    problems.extend(too_round(bit, &steps, ruler));
+    problems.extend(too_short(bit, pockets.filter_map(deepest), ruler));
     problems
 }
 
@@ -29,50 +31,50 @@ fn deepest(pocket: &Pocket) -> Option<Length> {
         .reduce(Length::max)
 }
 
-fn too_wide(bit: &Bit, steps: &[&Step]) -> Option<String> {
+fn too_wide(bit: &Bit, steps: &[&Step], ruler: Ruler) -> Option<String> {
     let narrowest = steps
         .iter()
         .map(|step| step.width.min(step.length))
         .reduce(Length::min)?;
     (bit.cutting_diameter() > narrowest + SAME_WIDTH).then(|| {
         format!(
-            "it cuts {:.2} mm wide, the narrowest step is {:.2} mm",
-            bit.cutting_diameter().as_mm(),
-            narrowest.as_mm()
+            "it cuts {} wide, the narrowest step is {}",
+            ruler.one(bit.cutting_diameter().as_mm(), 2),
+            ruler.one(narrowest.as_mm(), 2)
         )
     })
 }
 
-fn too_round(bit: &Bit, steps: &[&Step]) -> Option<String> {
+fn too_round(bit: &Bit, steps: &[&Step], ruler: Ruler) -> Option<String> {
     let tightest = steps.iter().map(|step| step.corner).reduce(Length::min)?;
     (bit.cutting_diameter() > tightest * 2.0 + SAME_WIDTH).then(|| {
         format!(
-            "its radius of {:.2} mm does not reach into a corner of {:.2} mm; \
-             the largest bit that does is {:.2} mm",
-            bit.cutting_diameter().as_mm() / 2.0,
-            tightest.as_mm(),
-            tightest.as_mm() * 2.0
+            "its radius of {} does not reach into a corner of {}; \
+             the largest bit that does is {}",
+            ruler.one(bit.cutting_diameter().as_mm() / 2.0, 2),
+            ruler.one(tightest.as_mm(), 2),
+            ruler.one(tightest.as_mm() * 2.0, 2)
         )
     })
 }
 
-fn too_short(bit: &Bit, depths: impl Iterator<Item = Length>) -> Vec<String> {
+fn too_short(bit: &Bit, depths: impl Iterator<Item = Length>, ruler: Ruler) -> Vec<String> {
     let Some(deepest) = depths.reduce(Length::max) else {
         return Vec::new();
     };
     let mut problems = Vec::new();
     if bit.shank >= bit.cutting_diameter() && bit.cutting_length < deepest {
         problems.push(format!(
-            "its cutting edge of {:.1} mm is shorter than the pocket's {:.1} mm, and the shank is no thinner",
-            bit.cutting_length.as_mm(),
-            deepest.as_mm()
+            "its cutting edge of {} is shorter than the pocket's {}, and the shank is no thinner",
+            ruler.one(bit.cutting_length.as_mm(), 1),
+            ruler.one(deepest.as_mm(), 1)
         ));
     }
     if bit.stickout <= deepest {
         problems.push(format!(
-            "it stands {:.1} mm out of the nut, the pocket is {:.1} mm deep: the nut would touch the wood",
-            bit.stickout.as_mm(),
-            deepest.as_mm()
+            "it stands {} out of the nut, the pocket is {} deep: the nut would touch the wood",
+            ruler.one(bit.stickout.as_mm(), 1),
+            ruler.one(deepest.as_mm(), 1)
         ));
     }
     problems

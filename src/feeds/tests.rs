@@ -65,6 +65,29 @@ fn a_bit_that_cannot_do_the_job_says_why() {
     assert!(bit(&table, "2.5 mm drill").states.is_empty());
 }
 
+// 12.7 mm are 0.5 in and 10.1 mm 0.3976 in.
+#[test]
+fn reasons_are_in_the_unit_that_people_read() {
+    let mut job = job();
+    job.units = Units::Inch;
+    let table = table(&job, None);
+    let wide = &bit(&table, "12.7 mm double-flute").problems;
+    assert_eq!(
+        wide[0],
+        "it cuts 0.50 in wide, the narrowest step is 0.3976 in"
+    );
+    for said in table.bits.iter().flat_map(|bit| &bit.problems) {
+        assert!(!said.contains(" mm"), "{said}");
+    }
+    let why = table.verdict.why.split('`').step_by(2).collect::<String>();
+    assert!(
+        why.contains(" in roughing") && !why.contains(" mm"),
+        "{why}"
+    );
+    let text = render(&table, Units::Inch);
+    assert!(text.contains("chip load, in a tooth") && text.contains("the same, mm a tooth"));
+}
+
 #[test]
 fn the_cleanest_rim_wins_and_the_quickest_is_named() {
     let table = table(&job(), None);

@@ -6,7 +6,7 @@ use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 
 use crate::bit::care::{Choice, Origin};
 use crate::feeds::{BitFeeds, Condition, FeedTable, Row};
-use crate::units::{Feed, Length, Units};
+use crate::units::{Feed, Length, Units, text};
 use crate::wood::Seen;
 
 /// The table as text, one block for each bit, lengths in `units`. Marks: `p`
@@ -101,10 +101,10 @@ fn heading(bit: &BitFeeds, units: Units) -> String {
         ""
     };
     format!(
-        "{} ({}, {} {units}{own}; {})\n",
+        "{} ({}, {}{own}; {})\n",
         bit.bit,
         bit.kind.name(),
-        length(bit.diameter, units, 2),
+        text::decimal_with_unit(bit.diameter, units),
         bit.rim.words()
     )
 }
@@ -188,6 +188,10 @@ fn lines(bit: &BitFeeds, units: Units) -> Vec<Line<'_>> {
         line(
             format!("chip load, {units} a tooth"),
             Box::new(move |row| length(row.chip_load, units, small)),
+        ),
+        line(
+            format!("the same, {} a tooth", units.other()),
+            Box::new(move |row| format!("{:.4}", row.chip_load.as_units(units.other()))),
         ),
         line(
             format!("least chip load, {units}"),

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::bit::{Bit, BitKind};
 use crate::cutting::FINISHING_DEFLECTION;
 use crate::feeds::{BitFeeds, Condition, Row};
+use crate::units::ruler::Ruler;
 
 /// What sort of rim a kind of bit leaves on the face it enters (common
 /// practice, no source).
@@ -59,7 +60,7 @@ pub struct Verdict {
 
 /// The best of the bits that serve as they are now: stiff enough for the
 /// finishing pass before bending, then the cleaner rim, then the time.
-pub(super) fn of(bits: &[BitFeeds]) -> Verdict {
+pub(super) fn of(bits: &[BitFeeds], ruler: Ruler) -> Verdict {
     let serving: Vec<Candidate<'_>> = bits.iter().filter_map(Candidate::of).collect();
     let Some(best) = serving.iter().reduce(|a, b| better(a, b)) else {
         return Verdict {
@@ -74,7 +75,7 @@ pub(super) fn of(bits: &[BitFeeds]) -> Verdict {
         .filter(|fastest| fastest.seconds() < best.seconds());
     Verdict {
         best: Some(best.bit.bit.clone()),
-        why: why(best, fastest),
+        why: why(best, fastest, ruler),
         fastest: fastest.map(|fastest| fastest.bit.bit.clone()),
     }
 }
@@ -116,13 +117,13 @@ fn better<'b, 'a>(a: &'b Candidate<'a>, b: &'b Candidate<'a>) -> &'b Candidate<'
     }
 }
 
-fn why(best: &Candidate<'_>, fastest: Option<&Candidate<'_>>) -> String {
+fn why(best: &Candidate<'_>, fastest: Option<&Candidate<'_>>, ruler: Ruler) -> String {
     let mut words = format!(
-        "{}; at least {:.0} s for the pockets; bends {:.3} mm roughing, {:.3} mm finishing",
+        "{}; at least {:.0} s for the pockets; bends {} roughing, {} finishing",
         best.bit.rim.words(),
         best.seconds(),
-        best.row.deflection_mm.as_mm(),
-        best.row.finish_deflection_mm.as_mm()
+        ruler.one(best.row.deflection_mm.as_mm(), 3),
+        ruler.one(best.row.finish_deflection_mm.as_mm(), 3)
     );
     if let Some(fastest) = fastest {
         words += &format!(
@@ -137,7 +138,10 @@ fn why(best: &Candidate<'_>, fastest: Option<&Candidate<'_>>) -> String {
         );
     }
     if !best.stiff() {
-        words += "; even so the finishing pass bends it past 0.02 mm: a shorter or thicker bit is wanted";
+        words += &format!(
+            "; even so the finishing pass bends it past {}: a shorter or thicker bit is wanted",
+            ruler.limit(FINISHING_DEFLECTION.as_mm())
+        );
     }
     words
 }

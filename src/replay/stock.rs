@@ -5,7 +5,6 @@
 //! chords within [`SAGITTA`]. Depths count down from the board's face.
 
 use std::array::from_fn;
-use std::cell::LazyCell;
 use std::ops::Range;
 
 use crate::replay::grid::Grid;
@@ -83,17 +82,16 @@ impl Stock {
                 span.map_or(0..0, |(first, last)| grid.indices(0, first, last))
             };
             let swept = across(sweep.span(y, radius));
-            // Most rows of most moves have no wood left, and need no more.
-            let counted = LazyCell::new(|| across(sweep.span(y, radius - SLIVER)));
-            let level = LazyCell::new(|| across(sweep.level_span(y)));
             let base = row * grid.columns;
-            let mut start = swept.start;
-            while start < swept.end {
-                let few = &mut self.depth[base + start..];
-                let Some(few) = few.first_chunk_mut::<FEW>() else {
-                    break;
-                };
-                if joined(*few, lesser) < sweep.deepest {
+            let starts = || swept.clone().step_by(FEW);
+            // Mostly the wood is gone already, which needs no more than a look.
+            if starts().all(|start| self.is_gone(base + start, sweep.deepest)) {
+                continue;
+            }
+            let counted = across(sweep.span(y, radius - SLIVER));
+            let level = across(sweep.level_span(y));
+            for start in starts() {
+                if let Some(few) = self.depth[base + start..].first_chunk_mut::<FEW>() {
                     let is_level = level.start <= start && swept.end.min(start + FEW) <= level.end;
                     let cut = if is_level {
                         [sweep.deepest; FEW]
@@ -111,9 +109,14 @@ impl Stock {
                     *few = after;
                     seen(base + start, &before, &after);
                 }
-                start += FEW;
             }
         }
+    }
+
+    /// Whether a few samples are all cut to `depth` or deeper.
+    fn is_gone(&self, index: usize, depth: f32) -> bool {
+        let few = self.depth[index..].first_chunk::<FEW>();
+        few.is_none_or(|few| joined(*few, lesser) >= depth)
     }
 
     /// The least depth cut within `radius` of the path: the highest wood there.

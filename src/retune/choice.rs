@@ -11,6 +11,7 @@ use crate::retune::Objection;
 use crate::retune::survey::{Demand, Group, Kind, Survey};
 use crate::retune::words::{Figure, Figures};
 use crate::settings;
+use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
 
 const REMEDY: &str = "sharpen or replace the bit, or plan it anew";
@@ -135,6 +136,7 @@ impl Chooser<'_> {
                     .to_owned(),
             ));
         }
+        let ruler = Ruler::new(self.job.units);
         let teeth = speed * self.flutes;
         let least = self.limits.chip_min.as_mm() * teeth;
         let most = (self.limits.chip_max.as_mm() * ROOM * teeth).min(group.axes);
@@ -143,9 +145,11 @@ impl Chooser<'_> {
                 CheckId::ChipLoad,
                 place,
                 format!(
-                    "governs {}; at {speed:.0} rpm the worn edge needs {least:.0} mm/min to cut and not rub, \
-                     and {most:.0} mm/min is the most: {REMEDY}",
-                    governs(group)
+                    "governs {}; at {speed:.0} rpm the worn edge needs {} to cut and not rub, \
+                     and {} is the most: {REMEDY}",
+                    governs(group),
+                    ruler.feed(least),
+                    ruler.feed(most)
                 ),
             ));
         }
@@ -156,9 +160,10 @@ impl Chooser<'_> {
                 CheckId::Deflection,
                 place,
                 format!(
-                    "governs {}; even at the {lowest:.0} mm/min that the worn edge needs, its bite \
+                    "governs {}; even at the {} that the worn edge needs, its bite \
                      asks too much of the spindle or bends the bit too far: {REMEDY}",
-                    governs(group)
+                    governs(group),
+                    ruler.feed(lowest)
                 ),
             )
         })?;

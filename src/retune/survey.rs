@@ -12,6 +12,8 @@ use crate::report::CheckId;
 use crate::retune::Objection;
 use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal, Visitor};
+use crate::units::ruler::Ruler;
+use crate::verify::allowance::Allowance;
 use crate::verify::ground::{Bite, Ground};
 use crate::verify::layout::{Board, Scene};
 
@@ -180,7 +182,7 @@ struct Surveyor<'a> {
     grounds: Vec<Ground>,
     limits: Vec<Limits>,
     /// Width of the wood at a wall that the finishing pass takes, in millimetres.
-    band: f64,
+    allowance: Allowance,
     survey: Survey,
     deep: Option<TooDeep>,
 }
@@ -211,7 +213,7 @@ impl<'a> Surveyor<'a> {
             speed_line: 0,
             grounds: scene.sites.iter().map(Ground::new).collect(),
             limits,
-            band: job.fit.finish.as_mm() * std::f64::consts::SQRT_2 + 0.05,
+            allowance: Allowance::of(job),
             bit,
             survey,
             deep: None,
@@ -221,7 +223,7 @@ impl<'a> Surveyor<'a> {
     fn finish(self) -> Result<Survey, Vec<Objection>> {
         match self.deep {
             None => Ok(self.survey),
-            Some(deep) => Err(vec![deep.objection(&self.bit)]),
+            Some(deep) => Err(vec![deep.objection(&self.bit, Ruler::new(self.job.units))]),
         }
     }
 
@@ -275,7 +277,7 @@ impl<'a> Surveyor<'a> {
             if !over {
                 continue;
             }
-            let bite = self.grounds[number].cut(site, board.top, leg, self.tip, self.band);
+            let bite = self.grounds[number].cut(site, board.top, leg, self.tip, self.allowance);
             if most.is_none_or(|most| bite.whole > most.whole) {
                 most = Some(bite);
             }
@@ -359,7 +361,7 @@ struct TooDeep {
 }
 
 impl TooDeep {
-    fn objection(&self, bit: &Bit) -> Objection {
+    fn objection(&self, bit: &Bit, ruler: Ruler) -> Objection {
         let more = match self.count {
             1 => String::new(),
             count => format!(" (the deepest of {count})"),
@@ -368,8 +370,11 @@ impl TooDeep {
             check: CheckId::Stepdown,
             line: self.line,
             message: format!(
-                "takes {:.2} mm in one bite{more}; worn {:.2}, `{}` may take {:.2} mm: plan it anew",
-                self.height, bit.wear, bit.name, self.most
+                "takes {} in one bite{more}; worn {:.2}, `{}` may take {}: plan it anew",
+                ruler.both(self.height, 2),
+                bit.wear,
+                bit.name,
+                ruler.one(self.most, 2)
             ),
         }
     }

@@ -1,7 +1,7 @@
 //! Depth seen from above: the wanted pocket beside what the replayed text leaves.
 
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::{Fixture, Part, PartName, Pocket};
+use crate::job::{Job, Part, PartName, Pocket};
 use crate::units::{Length, Units};
 use crate::verify::DepthMap;
 
@@ -41,11 +41,12 @@ pub(super) struct Cut<'a> {
 /// Draws the wanted pocket, which is the same for all of `cuts`, and beside
 /// it what the text leaves of each; without a map only the wanted pocket is
 /// there to show.
-pub(super) fn draw(fixture: &Fixture, part: &Part, cuts: &[Cut<'_>], units: Units) -> Drawing {
+pub(super) fn draw(job: &Job, part: &Part, cuts: &[Cut<'_>], units: Units) -> Drawing {
+    let fixture = &job.fixture;
     let Some(first) = cuts.first() else {
         return Pen::new("depth", (WIDTH, 1.0), "No pocket", "Nothing is drawn.").finish();
     };
-    let wanted = wanted(fixture, part.name, first.pocket);
+    let wanted = wanted(job, part.name, first.pocket);
     let centers: Vec<_> = cuts
         .iter()
         .map(|cut| place(fixture, part.name, cut.pocket.center))
@@ -99,10 +100,19 @@ pub(super) fn draw(fixture: &Fixture, part: &Part, cuts: &[Cut<'_>], units: Unit
     pen.finish()
 }
 
-fn wanted(fixture: &Fixture, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
+/// What is to be gone after this run: of one step alone, it and those above it.
+fn wanted(job: &Job, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
+    let fixture = &job.fixture;
+    let selected = job.selection.step;
+    let steps = selected.unwrap_or(pocket.steps.len());
+    let holes = if selected.is_none() {
+        pocket.holes.as_slice()
+    } else {
+        &[]
+    };
     let (along, _) = signs(fixture, part);
     let center = place(fixture, part, pocket.center);
-    let steps = pocket.steps.iter().map(|step| {
+    let steps = pocket.steps.iter().take(steps).map(|step| {
         let at = Point::from_mm(along * step.shift.as_mm(), 0.0);
         Wanted {
             outline: RoundedRectangle::new(at, step.length, step.width, step.corner),
@@ -110,7 +120,7 @@ fn wanted(fixture: &Fixture, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
             enough: step.depth.as_mm(),
         }
     });
-    let holes = pocket.holes.iter().map(|hole| {
+    let holes = holes.iter().map(|hole| {
         let at = place(fixture, part, hole.center);
         let at = Point::from_mm(at.x - center.x, at.y - center.y);
         Wanted {
@@ -370,7 +380,7 @@ mod tests {
     /// A map of pocket 1 of the box with one extra hole beside it.
     fn map(hole: Option<usize>) -> DepthMap {
         let job = sample::job();
-        let wanted = wanted(&job.fixture, PartName::Box, &job.parts[0].pockets[0]);
+        let wanted = wanted(&job, PartName::Box, &job.parts[0].pockets[0]);
         let (columns, rows, cell) = (97, 29, 0.5);
         let origin = Point::from_mm(21.0, -21.5);
         let mut depth = Vec::new();
@@ -410,7 +420,7 @@ mod tests {
             pocket: &part.pockets[0],
             map,
         };
-        draw(&job.fixture, part, &[cut], Units::Millimetre).inline()
+        draw(&job, part, &[cut], Units::Millimetre).inline()
     }
 
     #[test]
@@ -447,8 +457,26 @@ mod tests {
                 map: Some(&second),
             },
         ];
-        let svg = draw(&job.fixture, part, &cuts, Units::Millimetre).inline();
+        let svg = draw(&job, part, &cuts, Units::Millimetre).inline();
         assert!(svg.contains(">1 as cut</text>") && svg.contains(">2 as cut</text>"));
         assert_eq!(svg.matches("class=\"fault\"").count(), 1);
+    }
+
+    #[test]
+    fn of_one_step_alone_nothing_deeper_is_missed() {
+        let mut job = sample::job();
+        let part = job.parts[0].clone();
+        let mut shallow = map(None);
+        for depth in &mut shallow.depth {
+            *depth = depth.min(4.7);
+        }
+        let cut = Cut {
+            pocket: &part.pockets[0],
+            map: Some(&shallow),
+        };
+        let svg = |job: &Job| draw(job, &part, &[cut], Units::Millimetre).inline();
+        assert!(svg(&job).contains("fault"));
+        job.selection.step = Some(1);
+        assert!(!svg(&job).contains("fault"));
     }
 }

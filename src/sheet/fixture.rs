@@ -67,6 +67,20 @@ pub(super) const fn layout_words(layout: Layout) -> &'static str {
     }
 }
 
+/// What the lines mean, told without their colour.
+pub(super) const fn key(layout: Layout) -> &'static str {
+    match layout {
+        Layout::Book => {
+            "Thick lines: outside faces along the divider, stop ends along the stop. Quartered disc: zero."
+        }
+        Layout::EndToEnd => {
+            "Thick lines: outside faces along the fence, stop ends at the centre stop. Quartered \
+             disc: zero."
+        }
+        Layout::Scrap => "Quartered disc: zero.",
+    }
+}
+
 fn description(job: &Job, units: Units) -> String {
     let fixture = &job.fixture;
     let lie = match fixture.layout {

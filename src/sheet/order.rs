@@ -40,6 +40,9 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         ),
     ];
     tasks.extend(run(job, programs));
+    if job.selection.step.is_some_and(|step| step < deepest(job)) {
+        return tasks;
+    }
     tasks.push(task(
         "Try the hinge before the parts come out",
         "The leaf must go in by hand, without force and without play. Nothing moves until it \
@@ -51,6 +54,12 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
          Countersinks are not cut by these programs.",
     ));
     tasks
+}
+
+/// How many steps a pocket has.
+fn deepest(job: &Job) -> usize {
+    let pockets = job.parts.iter().flat_map(|part| &part.pockets);
+    pockets.map(|pocket| pocket.steps.len()).max().unwrap_or(0)
 }
 
 fn task(what: &str, how: impl Into<String>) -> Task {
@@ -273,5 +282,11 @@ mod tests {
         let words = all_words(&job);
         assert!(!words.contains("under First pass"), "{words}");
         assert!(words.contains("first step alone for hinge 2. Then measure"));
+        assert!(
+            !words.contains("Try the hinge"),
+            "half a pocket takes no hinge"
+        );
+        job.selection.step = Some(2);
+        assert!(all_words(&job).contains("Try the hinge"));
     }
 }

@@ -7,7 +7,7 @@ use crate::job::{Job, Part, PartName, Pocket};
 use crate::units::{Length, Units};
 
 use super::frame::outside_is_on_top;
-use super::measure::{figure, one};
+use super::measure::one;
 use super::pen::{Anchor, Drawing, Pen, polyline, rounded};
 
 /// Width of a page in millimetres.
@@ -175,7 +175,7 @@ fn draw_strip(pen: &mut Pen, strip: &Strip<'_>, top: f64, units: Units) {
         "tp-strong",
         Anchor::Start,
         (x(strip.from), top - 6.6),
-        &heading(strip),
+        &heading(strip, units),
     );
     for pocket in &strip.pockets {
         pocket_outline(pen, strip, pocket, (x(0.0), top));
@@ -184,7 +184,7 @@ fn draw_strip(pen: &mut Pen, strip: &Strip<'_>, top: f64, units: Units) {
             pocket.hinge,
             one(pocket.center.x(), units),
             end_words(strip.part),
-            figure(pocket.center.y(), units)
+            one(pocket.center.y(), units)
         );
         let at = (x(pocket.center.x), bottom + 4.4);
         pen.text("tp", Anchor::Middle, at, &words);
@@ -199,7 +199,7 @@ fn end_words(part: &Part) -> &'static str {
     }
 }
 
-fn heading(strip: &Strip<'_>) -> String {
+fn heading(strip: &Strip<'_>, units: Units) -> String {
     let name = strip.part.name.to_string().to_uppercase();
     let face = match strip.part.name {
         PartName::Scrap => "near edge",
@@ -210,7 +210,7 @@ fn heading(strip: &Strip<'_>) -> String {
     } else {
         format!(
             "; the left line is {} from the {}",
-            one(Length::from_mm(strip.from), Units::Millimetre),
+            one(Length::from_mm(strip.from), units),
             end_words(strip.part)
         )
     };
@@ -264,5 +264,13 @@ mod tests {
         assert_eq!(strips.len(), 2);
         assert!(strips.iter().all(|strip| strip.to - strip.from <= LONGEST));
         assert_eq!(strips[1].pockets[0].hinge, 2);
+    }
+
+    #[test]
+    fn every_figure_is_in_the_readers_unit() {
+        // Pocket 2 at 215 mm: the strip begins at 215 - 44.1 / 2 - 25 = 167.95 mm, 6.612 in.
+        let svg = draw(&sample::job(), Units::Inch)[0].inline();
+        assert!(svg.contains("the left line is 6.612 in from the stop end"));
+        assert!(!svg.contains(" mm from"));
     }
 }

@@ -10,6 +10,9 @@ use svg::node::element::Element;
 /// carries it along.
 pub(super) const STYLE: &str = include_str!("drawing.css");
 
+/// Paper for a drawing of true size lies down.
+const LYING: &str = "@page { size: landscape; margin: 8mm; }\n";
+
 /// Mean width of a letter of a drawing's text.
 pub(super) const LETTER: f64 = 8.3;
 
@@ -83,7 +86,8 @@ impl Drawing {
             root.assign("height", format!("{}mm", short(height)));
         }
         let mut style = Element::new("style");
-        style.append(Text::new(STYLE));
+        let true_size = if size.is_some() { LYING } else { "" };
+        style.append(Text::new(format!("{true_size}{STYLE}")));
         root.get_children_mut().insert(2, Box::new(style));
         format!("{root}\n")
     }
@@ -397,5 +401,7 @@ mod tests {
         assert!(text.contains("xmlns=\"http://www.w3.org/2000/svg\""));
         assert!(text.contains("width=\"100mm\"") && text.contains("height=\"50mm\""));
         assert!(text.contains("<style>"));
+        // A width in a style would win over the true one.
+        assert!(!STYLE.contains("width: 100%"));
     }
 }

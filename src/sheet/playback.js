@@ -252,34 +252,43 @@
         context.strokeRect(wood.px(x0), wood.py(y1), (x1 - x0) * wood.scale, (y1 - y0) * wood.scale);
       }
     }
+    /** The last moves: one stroke for each kind, the present move once more and thicker. */
     trail(context, i, share) {
       const first = Math.max(1, i - 300);
-      for (let k = first; k <= i; k++) {
-        this.path(context, k, k === i ? share : 1);
-        context.setLineDash([]);
-        context.lineWidth = (k === i ? 5 : 3) * ratio;
-        context.strokeStyle = "#ffffff";
-        context.stroke();
+      const all = new Path2D(), kinds = new Map();
+      for (let k = first; k < i; k++) {
+        const name = kindOf(k);
+        if (!kinds.has(name)) kinds.set(name, new Path2D());
+        this.path(all, k, 1, k === first);
+        this.path(kinds.get(name), k, 1, k === first || kindOf(k - 1) !== name);
       }
-      for (let k = first; k <= i; k++) {
-        const kind = KINDS[kindOf(k)];
-        this.path(context, k, k === i ? share : 1);
-        context.setLineDash(kind.dash.map((dash) => dash * ratio));
-        context.lineWidth = (k === i ? 3 : 1.5) * ratio;
-        context.strokeStyle = ink(kind.ink);
-        context.stroke();
-      }
+      const now = new Path2D();
+      if (i > 0) this.path(now, i, share, true);
+      context.setLineDash([]);
+      context.strokeStyle = "#ffffff";
+      context.lineWidth = 3 * ratio;
+      context.stroke(all);
+      context.lineWidth = 5 * ratio;
+      context.stroke(now);
+      for (const [name, path] of kinds) this.stroke(context, path, name, 1.5);
+      if (i > 0) this.stroke(context, now, kindOf(i), 3);
       context.setLineDash([]);
     }
-    path(context, k, until) {
+    stroke(context, path, name, width) {
+      const kind = KINDS[name];
+      context.setLineDash(kind.dash.map((dash) => dash * ratio));
+      context.lineWidth = width * ratio;
+      context.strokeStyle = ink(kind.ink);
+      context.stroke(path);
+    }
+    path(path, k, until, begins) {
       const wood = this.wood;
       const pieces = arcs[k] ? Math.max(2, Math.ceil(Math.abs(arcs[k].sweep) / 0.15)) : 1;
       const [fx, fy] = start(k);
-      context.beginPath();
-      context.moveTo(wood.px(fx), wood.py(fy));
+      if (begins) path.moveTo(wood.px(fx), wood.py(fy));
       for (let piece = 1; piece <= pieces; piece++) {
         const [bx, by] = pointAt(k, (piece / pieces) * until);
-        context.lineTo(wood.px(bx), wood.py(by));
+        path.lineTo(wood.px(bx), wood.py(by));
       }
     }
     bit(context, i, share) {

@@ -33,6 +33,7 @@ pub(super) struct Page {
     coupon: bool,
     layout: &'static str,
     way_round: String,
+    key: &'static str,
     zero_words: &'static str,
     verdict: Banner,
     failed: Vec<CheckRow>,
@@ -182,6 +183,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         coupon: job.fixture.layout == Layout::Scrap,
         layout: fixture::layout_words(job.fixture.layout),
         way_round: order::way_round(job),
+        key: fixture::key(job.fixture.layout),
         zero_words: zero_words(job),
         verdict: banner(&report.checks),
         failed: checks
@@ -380,7 +382,9 @@ fn fact(label: &'static str, value: String, more: &str) -> Fact {
 
 fn bits(input: &Input<'_>, trace: &Trace) -> Vec<BitCard> {
     let mut cards = vec![main_bit(input)];
-    if let Some(pilot) = &input.job.pilot {
+    // One step alone is cut without the holes.
+    let pilot = input.job.pilot.as_ref();
+    if let Some(pilot) = pilot.filter(|_| input.job.selection.step.is_none()) {
         let bit = &pilot.bit;
         let mut lines = shape(bit, input.units);
         let peck = crate::cutting::limits(bit, &input.job.parts[0].wood).stepdown;
@@ -501,6 +505,14 @@ fn passes(input: &Input<'_>) -> Vec<String> {
     for (index, step) in steps.iter().enumerate() {
         let drop = step.depth.as_mm() - from;
         from = step.depth.as_mm();
+        if input
+            .job
+            .selection
+            .step
+            .is_some_and(|step| step != index + 1)
+        {
+            continue;
+        }
         let count = if stepdown > 0.0 {
             (drop / stepdown - 1e-6).ceil().max(1.0)
         } else {
@@ -585,7 +597,7 @@ fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Car
         name: pocket_name(part.name, &numbers),
         print,
         drawing: pocket::draw(part, pockets, units).inline(),
-        depth: depth::draw(&input.job.fixture, part, &cuts, units).inline(),
+        depth: depth::draw(input.job, part, &cuts, units).inline(),
         figures: figures(input, part, pockets),
         truth: truth(input, part, pockets),
     }

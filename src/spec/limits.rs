@@ -65,9 +65,10 @@ impl Limits {
     /// What to write where a figure out of range would be right in the other
     /// unit: `16 in is 406.4 mm; if millimetres were meant, write "16 mm"`.
     pub(crate) fn other_unit(self, length: Length, written_in: Units) -> Option<String> {
-        let (other, word) = match written_in {
-            Units::Millimetre => (Units::Inch, "inches"),
-            Units::Inch => (Units::Millimetre, "millimetres"),
+        let other = written_in.other();
+        let word = match other {
+            Units::Millimetre => "millimetres",
+            Units::Inch => "inches",
         };
         let number = length.as_units(written_in);
         let meant = other.one() * number;
@@ -110,7 +111,7 @@ impl Limits {
 /// in inches past 5 m is one in millimetres that lacks its unit.
 pub(crate) const LONG: Limits = Limits::from_to(20.0, 250_000.0).in_inches_to(5000.0);
 /// Travel of X and Y.
-pub(crate) const TRAVEL: Limits = Limits::from_to(50.0, 250_000.0).in_inches_to(6500.0);
+pub(crate) const TRAVEL: Limits = Limits::from_to(30.0, 250_000.0).in_inches_to(6500.0);
 /// Travel of Z.
 pub(crate) const TRAVEL_Z: Limits = Limits::from_to(5.0, 1500.0);
 /// Height of a part, or front to back.
@@ -137,7 +138,7 @@ pub(crate) const FENCE: Limits = Limits::from_to(0.0, 250.0);
 /// From the nut to the bed.
 pub(crate) const DAYLIGHT: Limits = Limits::from_to(0.0, 2000.0);
 /// Travel height above everything.
-pub(crate) const CLEAR: Limits = Limits::above(0.0, 100.0);
+pub(crate) const CLEAR: Limits = Limits::above(0.0, 500.0).in_inches_to(100.0);
 /// Length and diameter of nut and nose.
 pub(crate) const NUT: Limits = Limits::above(0.0, 400.0);
 /// Length of a hinge along the hinged edge.

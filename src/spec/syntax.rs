@@ -29,9 +29,12 @@ pub(crate) struct Broken {
 /// are broken the sink knows which, and the others may still be read.
 pub(crate) fn parse<'s>(sink: &'s Sink<'s>) -> Option<Spanned<DeTable<'s>>> {
     let text = sink.source.text.as_str();
+    let (document, errors) = DeTable::parse_recoverable(text);
+    if errors.is_empty() {
+        return Some(document);
+    }
     let open = brackets::unclosed(text);
     if open.is_empty() {
-        let (document, errors) = DeTable::parse_recoverable(text);
         return report(sink, &errors).then_some(document);
     }
     let mut masked = text.to_owned();
@@ -100,13 +103,19 @@ fn line(text: &str, at: usize) -> Span {
 /// The length of what stands before a comment on a line.
 fn before_comment(line: &str) -> usize {
     let mut quote = None;
+    let mut escaped = false;
     for (at, character) in line.char_indices() {
         match (quote, character) {
+            (Some('"'), '\\') if !escaped => {
+                escaped = true;
+                continue;
+            }
             (None, '#') => return at,
             (None, '"' | '\'') => quote = Some(character),
-            (Some(open), _) if open == character => quote = None,
+            (Some(open), _) if open == character && !escaped => quote = None,
             _ => {}
         }
+        escaped = false;
     }
     line.len()
 }

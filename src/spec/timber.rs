@@ -27,7 +27,7 @@ fn unknown<T>(value: &Value<'_>, name: &str, nearest: &[String]) -> Option<T> {
     let by_hand = "give its specific gravity: { name = \"…\", gravity = 0.6 }";
     let diagnostic = with_nearest(diagnostic, nearest);
     let help = match &diagnostic.help {
-        Some(nearest) => format!("{nearest} Else {by_hand}"),
+        Some(nearest) => format!("{nearest} Or {by_hand}"),
         None => by_hand.to_owned(),
     };
     value.report(diagnostic.help(help));

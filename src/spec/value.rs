@@ -69,6 +69,22 @@ impl<'s> Value<'s> {
                 Some(number) => diagnostic.help(format!("write {number}, without quotation marks")),
                 None => diagnostic,
             },
+            DeValue::Table(_) | DeValue::Integer(_) | DeValue::Float(_) | DeValue::String(_)
+                if wanted.starts_with("a list") =>
+            {
+                diagnostic.help("put it in [ ], even where there is only one")
+            }
+            _ if wanted.starts_with("a table") => {
+                diagnostic.help("write its keys in braces: { key = value, key = value }")
+            }
+            DeValue::Float(number) if wanted.contains("whole") => {
+                match number.as_str().parse::<f64>() {
+                    Ok(number) if number.fract() == 0.0 => {
+                        diagnostic.help(format!("write {}", text::trimmed(number)))
+                    }
+                    _ => diagnostic,
+                }
+            }
             _ => diagnostic,
         });
         None
@@ -159,10 +175,7 @@ impl<'s> Value<'s> {
         }
         let mut help = limits.other_unit(length, units);
         if let (Some(help), false) = (&mut help, self.value.get_ref().is_str()) {
-            let other = match units {
-                Units::Millimetre => Units::Inch,
-                Units::Inch => Units::Millimetre,
-            };
+            let other = units.other();
             help.push_str(&format!(
                 ", or `units = \"{other}\"` at the top where all bare numbers of this file are"
             ));
@@ -172,9 +185,13 @@ impl<'s> Value<'s> {
 
     fn bad_length<T>(&self, written: &str, error: text::LengthError) -> Option<T> {
         let message = format!("`{}`: {} {error}", self.path, quoted(written));
-        let help = match text::suggestion(written) {
-            Some(meant) => format!("write \"{meant}\""),
-            None => "write a number, or text such as \"9.5 mm\", \"0.375 in\", \"3/8 in\" or \"1 11/16 in\"".to_owned(),
+        let help = match (text::suggestion(written), share(written)) {
+            (Some(meant), _) => format!("write \"{meant}\""),
+            (None, Some(number)) if error == text::LengthError::NoUnit => {
+                let units = self.units;
+                format!("write {number} without quotation marks, or \"{number} {units}\"")
+            }
+            _ => "write a number, or text such as \"9.5 mm\", \"0.375 in\", \"3/8 in\" or \"1 11/16 in\"".to_owned(),
         };
         self.report(Diagnostic::new("bad-length", message).help(help));
         None
@@ -256,9 +273,10 @@ pub(crate) fn percent(number: f64) -> String {
     format!("a share runs from 0 to 1: {percent} % is {share}")
 }
 
-/// A number in quotation marks, a percentage as a share.
+/// A number in quotation marks, without a # before it, a percentage as a share.
 fn share(text: &str) -> Option<String> {
     let plain = text::plain(text);
+    let plain = plain.trim_start_matches('#');
     if let Some(percent) = plain.strip_suffix('%') {
         let number: f64 = percent.trim().parse().ok()?;
         return Some(text::trimmed(number / 100.0));

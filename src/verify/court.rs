@@ -8,10 +8,11 @@ use crate::job::Job;
 use crate::machine::{CommentStyle, Machine, SpindleControl, ToolChange};
 use crate::report::{Bounds, CheckId, ProgramReport};
 use crate::rs274::event::{Event, Refusal, Turning, Visitor};
+use crate::units::ruler::Ruler;
 use crate::units::{Length, Seconds};
+use crate::verify::allowance::Allowance;
 use crate::verify::ground::Ground;
 use crate::verify::layout::Scene;
-use crate::verify::ruler::Ruler;
 use crate::verify::run::Run;
 use crate::verify::tally::{At, Tally};
 use crate::verify::tool::Tool;
@@ -42,6 +43,7 @@ pub(crate) struct Shop<'a> {
     pub(crate) settings: &'a Settings,
     pub(crate) scene: Scene,
     pub(crate) grounds: Vec<Ground>,
+    pub(crate) allowance: Allowance,
     /// Sites whose samples are kept, the latest last.
     recent: Vec<usize>,
 }
@@ -64,13 +66,9 @@ impl<'a> Shop<'a> {
             settings,
             scene,
             grounds,
+            allowance: Allowance::of(job),
             recent: Vec::new(),
         }
-    }
-
-    /// Width of the wood at a wall that the finishing pass takes (contract).
-    pub(crate) fn band(&self) -> f64 {
-        std::f64::consts::SQRT_2 * self.job.fit.finish.as_mm() + 0.05
     }
 
     /// Notes that a site is at work, and lets another's samples go for it.
@@ -428,15 +426,6 @@ mod tests {
     use crate::job::sample;
     use crate::settings;
 
-    /// √2 × 0.2 + 0.05 for a wall allowance of 0.2 mm.
-    #[test]
-    fn the_band_at_a_wall_follows_from_the_finishing_allowance() {
-        let job = sample::job();
-        let settings = settings::for_job(&job);
-        let band = Shop::new(&job, &settings).band();
-        assert!((band - 0.332_843).abs() < 1e-6);
-    }
-
     #[test]
     fn the_samples_of_the_latest_places_are_kept() {
         let job = sample::job();
@@ -447,10 +436,10 @@ mod tests {
         }
         assert_eq!(shop.recent, [0, 2, 1]);
         for site in 3..=RECENT {
+            shop.grounds.push(Ground::default());
             shop.visit(site);
         }
-        assert_eq!(shop.recent.len(), RECENT);
         assert_eq!(shop.recent[..3], [2, 1, 3]);
-        assert_eq!(shop.recent[RECENT - 1], RECENT);
+        assert_eq!(shop.recent.len(), RECENT);
     }
 }

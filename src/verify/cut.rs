@@ -133,9 +133,9 @@ impl Court<'_> {
         let inside = site.filter(|&site| shop.scene.sites[site].holds(min, max, reach));
         let standing = inside.map_or(depth, |number| {
             shop.visit(number);
-            let band = shop.band();
+            let allowance = shop.allowance;
             let site = &shop.scene.sites[number];
-            let stock = shop.grounds[number].stock(site, top, band);
+            let stock = shop.grounds[number].stock(site, top, allowance);
             stock
                 .highest_wood(min, max, reach)
                 .map_or(0.0, |cut| depth - f64::from(cut))
@@ -178,9 +178,9 @@ impl Court<'_> {
             let inside = site.filter(|&site| shop.scene.sites[site].holds(min, max, reach));
             let standing = inside.map_or(depth, |number| {
                 shop.visit(number);
-                let band = shop.band();
+                let allowance = shop.allowance;
                 let site = &shop.scene.sites[number];
-                let stock = shop.grounds[number].stock(site, top, band);
+                let stock = shop.grounds[number].stock(site, top, allowance);
                 stock
                     .highest_beside(leg, reach)
                     .map_or(0.0, |cut| depth - f64::from(cut))
@@ -251,10 +251,10 @@ impl Court<'_> {
             };
         };
         shop.visit(number);
-        let band = shop.band();
+        let allowance = shop.allowance;
         let site = &shop.scene.sites[number];
         let ground = &mut shop.grounds[number];
-        let mut bite = ground.cut(site, top, leg, tip, band);
+        let mut bite = ground.cut(site, top, leg, tip, allowance);
         if gouged && bite.whole <= NO_WOOD {
             bite = Bite::solid(GOUGE);
         }

@@ -7,12 +7,12 @@ use crate::replay::stock::Stock;
 use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
 use crate::rs274::event::Frames;
 use crate::units::Length;
+use crate::units::ruler::Ruler;
 use crate::verify::court::{Court, Seen, Shop};
 use crate::verify::ground::Ground;
 use crate::verify::layout::Site;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::residual::{BAND, Cut, residual};
-use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::verify::{DepthMap, Outcome, fold, left};
 
@@ -372,7 +372,7 @@ fn say_about_job(tally: &mut Tally, shop: &Shop<'_>) {
 
 /// What is left of the wood, as the moves left it.
 fn pictures(shop: &mut Shop<'_>) -> Vec<DepthMap> {
-    let band = shop.band();
+    let allowance = shop.allowance;
     let Shop { scene, grounds, .. } = shop;
     let touched = scene.sites.iter().zip(grounds);
     touched
@@ -380,7 +380,7 @@ fn pictures(shop: &mut Shop<'_>) -> Vec<DepthMap> {
         .take(PICTURES)
         .map(|(site, ground)| {
             let board = &scene.boards[site.board];
-            let Stock { grid, mut depth } = ground.take_stock(site, board.top, band);
+            let Stock { grid, mut depth } = ground.take_stock(site, board.top, allowance);
             depth.truncate(grid.columns * grid.rows);
             DepthMap {
                 part: board.name,

@@ -7,11 +7,11 @@
 use crate::geometry::Point;
 use crate::job::{Closing, Job, Part, PartName, Pocket};
 use crate::report::CheckId;
+use crate::units::ruler::Ruler;
 use crate::verify::court::Shop;
 use crate::verify::ground::Ground;
 use crate::verify::layout::{Board, Site};
 use crate::verify::residual::BAND;
-use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 
 /// How far the two may miss each other, in millimetres (contract).

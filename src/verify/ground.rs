@@ -5,11 +5,9 @@ use std::ops::Range;
 use crate::geometry::RoundedRectangle;
 use crate::replay::leg::Leg;
 use crate::replay::stock::{FEW, Few, Stock, Tip, greater, joined};
+use crate::verify::allowance::Allowance;
 use crate::verify::layout::{Depth, Site};
 use crate::verify::residual::Cut;
-
-/// Distance between samples of the wood, in millimetres.
-const CELL: f64 = 0.1;
 
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
 const OUTSIDE: f64 = 0.05;
@@ -143,12 +141,18 @@ impl Ground {
         }
     }
 
-    /// Takes away what the bit sweeps and tells how much that was. `band` is
-    /// the width of the wood at a wall that the finishing pass takes.
-    pub(crate) fn cut(&mut self, site: &Site, top: f64, leg: &Leg, tip: Tip, band: f64) -> Bite {
+    /// Takes away what the bit sweeps and tells how much that was.
+    pub(crate) fn cut(
+        &mut self,
+        site: &Site,
+        top: f64,
+        leg: &Leg,
+        tip: Tip,
+        allowance: Allowance,
+    ) -> Bite {
         let wood = self
             .wood
-            .get_or_insert_with(|| Box::new(Wood::of(site, &self.kept, top, band)));
+            .get_or_insert_with(|| Box::new(Wood::of(site, &self.kept, top, allowance)));
         let bite = wood.cut(leg, top, tip);
         let crowded = self.kept.moves.len() >= KEPT_MOVES;
         if !crowded || bite.whole > 0.0 {
@@ -174,18 +178,18 @@ impl Ground {
     }
 
     /// The stock, for questions.
-    pub(crate) fn stock(&mut self, site: &Site, top: f64, band: f64) -> &Stock {
+    pub(crate) fn stock(&mut self, site: &Site, top: f64, allowance: Allowance) -> &Stock {
         let kept = &self.kept;
         &self
             .wood
-            .get_or_insert_with(|| Box::new(Wood::of(site, kept, top, band)))
+            .get_or_insert_with(|| Box::new(Wood::of(site, kept, top, allowance)))
             .stock
     }
 
     /// The stock itself; it is worked out again from the moves when needed.
-    pub(crate) fn take_stock(&mut self, site: &Site, top: f64, band: f64) -> Stock {
+    pub(crate) fn take_stock(&mut self, site: &Site, top: f64, allowance: Allowance) -> Stock {
         let wood = self.wood.take();
-        wood.unwrap_or_else(|| Box::new(Wood::of(site, &self.kept, top, band)))
+        wood.unwrap_or_else(|| Box::new(Wood::of(site, &self.kept, top, allowance)))
             .stock
     }
 
@@ -196,8 +200,8 @@ impl Ground {
 }
 
 impl Wood {
-    fn of(site: &Site, kept: &Kept, top: f64, band: f64) -> Self {
-        let mut stock = Stock::new(site.min, site.max, CELL);
+    fn of(site: &Site, kept: &Kept, top: f64, allowance: Allowance) -> Self {
+        let mut stock = Stock::new(site.min, site.max, allowance.cell);
         let mut at_wall = vec![0; stock.depth.len()];
         let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
         for row in 0..stock.grid.rows {
@@ -205,7 +209,7 @@ impl Wood {
             let base = row * stock.grid.columns;
             for (layer, step) in walls.iter().enumerate() {
                 let outer = inside(&stock, y, step.outline.grown(OUTSIDE));
-                let inner = inside(&stock, y, step.outline.grown(-band));
+                let inner = inside(&stock, y, step.outline.grown(-allowance.band));
                 for column in outer {
                     if !inner.contains(&column) {
                         at_wall[base + column] |= 1 << layer;
@@ -310,8 +314,11 @@ mod tests {
         point: 0.0,
     };
 
-    /// √2 × 0.2 + 0.05.
-    const BAND: f64 = 0.332_842_712;
+    /// For 0.2 mm, and samples as wide apart as half of it.
+    const ALLOWANCE: Allowance = Allowance {
+        band: 0.332_842_712,
+        cell: 0.0925,
+    };
 
     /// The lid's first pocket: centre (45, 14.5), 44.1 × 10.1 to 4.7, 27.1 × 10.1 to 12.4.
     fn site() -> Site {
@@ -319,7 +326,7 @@ mod tests {
     }
 
     fn cut(ground: &mut Ground, from: [f64; 3], to: [f64; 3]) -> Bite {
-        ground.cut(&site(), 0.0, &Leg::line(from, to), TIP, BAND)
+        ground.cut(&site(), 0.0, &Leg::line(from, to), TIP, ALLOWANCE)
     }
 
     #[track_caller]
@@ -374,7 +381,7 @@ mod tests {
         site.already = 1;
         let mut ground = Ground::new(&site);
         let leg = Leg::line([40.0, 14.5, -5.7], [50.0, 14.5, -5.7]);
-        let bite = ground.cut(&site, 0.0, &leg, TIP, BAND);
+        let bite = ground.cut(&site, 0.0, &leg, TIP, ALLOWANCE);
         near(bite.core, 1.0, 1e-5);
     }
 

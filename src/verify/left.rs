@@ -4,8 +4,8 @@ use crate::geometry::Point;
 use crate::job::{Hole, Job, Part, Pocket, ScrewInWood};
 use crate::report::{CheckId, WoodLeft};
 use crate::units::Length;
+use crate::units::ruler::Ruler;
 use crate::verify::layout::{Board, Scene, Site};
-use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::wood::Family;
 
@@ -59,7 +59,7 @@ struct Place {
     cure: &'static str,
 }
 
-/// Gathers the places; told the worst first.
+/// Gathers the places, the least of each; told the worst first.
 struct Judgement {
     places: Vec<Place>,
 }
@@ -73,6 +73,11 @@ impl Judgement {
         breaks: String,
         cure: &'static str,
     ) {
+        let same = |place: &&mut Place| place.id == id && place.where_it_is == where_it_is;
+        if let Some(place) = self.places.iter_mut().find(same) {
+            place.left = place.left.min(left);
+            return;
+        }
         self.places.push(Place {
             id,
             left,

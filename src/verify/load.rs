@@ -4,9 +4,9 @@
 use crate::bit::Bit;
 use crate::cutting::{self, Limits, chip};
 use crate::report::CheckId;
+use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
 use crate::verify::ground::Bite;
-use crate::verify::ruler::Ruler;
 use crate::verify::tally::{At, Tally};
 use crate::wood::Wood;
 
@@ -233,6 +233,7 @@ mod tests {
     use crate::bit::BitKind;
     use crate::job::sample;
     use crate::report::{Check, Verdict};
+    use crate::units::Units;
 
     const CORE: Bite = Bite {
         whole: 2.0,
@@ -267,7 +268,7 @@ mod tests {
             board: 0,
             limits,
             fresh: limits,
-            ruler: Ruler::new(crate::units::Units::Millimetre),
+            ruler: Ruler::new(Units::Millimetre),
             bite,
             length,
             feed: 1200.0,

@@ -309,6 +309,41 @@ fn labels_of_the_drawings_lie_beside_one_another() {
     }
 }
 
+#[test]
+fn the_paper_template_prints_in_true_size_on_paper_that_lies_down() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let workshop = Workshop::new();
+    workshop
+        .run(&["generate", "examples/tea-box.toml", "-o", "out", "--svg"])
+        .expect(0);
+    browser.open(&workshop.path("out/tea-box-template.svg"));
+    // Narrower than the drawing: what fits itself to the window shrinks here.
+    print(&mut browser, 500);
+    let wide = browser.evaluate("document.documentElement.getBoundingClientRect().width");
+    let unit = wide.as_f64().unwrap() / 250.0;
+    // 96 CSS px are one inch of paper.
+    assert!((unit - 96.0 / 25.4).abs() < 1e-3, "{unit} px for 1 mm");
+    let ruler = browser.evaluate(
+        "(() => {
+            const ticks = document.querySelector('.tp-line').getAttribute('d').split('M').slice(2, 53);
+            const at = (tick) => Number(tick.split(' ')[0]);
+            return [ticks.length, at(ticks[50]) - at(ticks[0])];
+        })()",
+    );
+    assert_eq!(
+        ruler,
+        serde_json::json!([51, 50]),
+        "ticks and their span in mm"
+    );
+    for (paper, size) in PAPERS {
+        let [width, height] = browser.printed_size(size);
+        assert!(width > height, "{paper}: {width} x {height} points");
+        assert_eq!(browser.printed_pages(size), 1, "{paper}");
+    }
+}
+
 /// A phone's width and the part of its window that a thumb sees at once.
 const PHONE: (u32, f64) = (390, 844.0);
 

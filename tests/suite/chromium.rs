@@ -162,7 +162,21 @@ impl Browser {
     }
 
     /// Pages on paper of this size in inches.
-    pub(crate) fn printed_pages(&mut self, (width, height): (f64, f64)) -> usize {
+    pub(crate) fn printed_pages(&mut self, paper: (f64, f64)) -> usize {
+        let text = self.pdf(paper);
+        text.matches("/Type /Page").count() - text.matches("/Type /Pages").count()
+    }
+
+    /// Width and height of the first page, in points, on paper of this size.
+    pub(crate) fn printed_size(&mut self, paper: (f64, f64)) -> [f64; 2] {
+        let text = self.pdf(paper);
+        let media = text.split("/MediaBox [").nth(1).unwrap();
+        let media = media.split(']').next().unwrap();
+        let mut numbers = media.split_whitespace().skip(2);
+        [(); 2].map(|()| numbers.next().unwrap().parse().unwrap())
+    }
+
+    fn pdf(&mut self, (width, height): (f64, f64)) -> String {
         let answer = self.call(
             "Page.printToPDF",
             json!({
@@ -174,8 +188,7 @@ impl Browser {
         );
         let pdf = from_base64(answer["data"].as_str().unwrap());
         assert!(pdf.starts_with(b"%PDF"));
-        let text = String::from_utf8_lossy(&pdf);
-        text.matches("/Type /Page").count() - text.matches("/Type /Pages").count()
+        String::from_utf8_lossy(&pdf).into_owned()
     }
 }
 

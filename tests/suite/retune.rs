@@ -146,6 +146,8 @@ fn a_bite_too_deep_for_the_worn_bit_is_refused_with_the_command_that_helps() {
     ]);
     let told: Value = serde_json::from_str(&json.expect(1).stdout).unwrap();
     assert_eq!(told["objections"][0]["check"], "stepdown");
+    let message = told["objections"][0]["message"].as_str().unwrap();
+    assert!(message.contains(" mm in one bite"), "{message}");
     assert!(told["objections"][0]["line"].as_u64().unwrap() > 10);
 }
 

@@ -110,6 +110,9 @@ fn what_is_refused_stands_before_what_is_only_worth_a_look() {
         place("FAILED floor-left") < place("warning wall-left"),
         "{said}"
     );
+    // A finding is printed once.
+    let found = "lid pocket 1 cuts through the lid by 0.40 mm";
+    assert_eq!(said.matches(found).count(), 1, "{said}");
 }
 
 // The box of walnut is not cut: nothing is said of it, and nothing twice.

@@ -117,10 +117,13 @@ pub(super) fn pockets_fit(spec: &JobSpec, sink: &Sink<'_>, parts: &[Part]) {
             .filter_map(|extent| Some((extent.index, past_end(spec, parts, part, extent)?)))
             .collect();
         extents.sort_by(|left, right| left.from.total_cmp(&right.from));
+        // Evenly spaced hinges overlap all alike.
+        let alike = centers::inset(spec).is_some();
         let overlaps = extents.windows(2).filter_map(|pair| match pair {
             [left, right] => Some((right.index, overlap(spec, part, left, right)?)),
             _ => None,
         });
+        let overlaps = overlaps.take(if alike { 1 } else { usize::MAX });
         for (index, diagnostic) in past_ends.into_iter().chain(overlaps) {
             if reported.insert((index, diagnostic.code)) {
                 sink.report(&centers::place(spec, index), diagnostic);

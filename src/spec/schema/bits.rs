@@ -14,7 +14,7 @@ pub(super) struct BitsFile {
     /// The unit of bare numbers in this file.
     #[schemars(extend("default" = "mm"))]
     units: Option<Units>,
-    /// The list of bits, each a table that starts with [[bit]].
+    /// The list of bits, each a table that starts with `[[bit]]`.
     #[schemars(length(min = 1, max = 1000))]
     bit: Vec<BitTable>,
 }

@@ -245,6 +245,15 @@ fn value_words(key: &str, value: &str) -> Option<(String, Option<String>)> {
             help,
         ));
     }
+    if value.starts_with('[')
+        && let Some(list) = with_commas(value)
+    {
+        let message = format!(
+            "`{key}`: there is no comma between the values of {}",
+            quoted(value)
+        );
+        return Some((message, write(&list)));
+    }
     let bare = value.trim_matches(['"', '\'']);
     if let Some(number) = plain_number(bare) {
         return Some((
@@ -291,6 +300,29 @@ fn value_words(key: &str, value: &str) -> Option<(String, Option<String>)> {
             write(&format!("\"{value}\"")),
         )
     })
+}
+
+/// A list of figures with the commas that it lacks; nothing where it lacks none.
+fn with_commas(list: &str) -> Option<String> {
+    let words: Vec<&str> = list.split_whitespace().collect();
+    let ends =
+        |word: &str| word.ends_with(|last: char| last.is_ascii_digit() || "\"'".contains(last));
+    let starts = |word: &str| {
+        word.starts_with(|first: char| first.is_ascii_digit() || "-.\"'".contains(first))
+    };
+    let mut full = String::new();
+    let mut lacks = false;
+    for (index, word) in words.iter().enumerate() {
+        full.push_str(word);
+        if let Some(next) = words.get(index + 1) {
+            if ends(word) && starts(next) {
+                lacks = true;
+                full.push(',');
+            }
+            full.push(' ');
+        }
+    }
+    lacks.then_some(full)
 }
 
 fn not_a_flag(key: &str, value: &str) -> String {
@@ -367,6 +399,7 @@ mod tests {
     #[test]
     fn numbers_are_written_as_toml_has_them() {
         check("a = 12,5", "12,5", "write `a = 12.5`");
+        check("a = [45 -3]", "[45 -3]", "write `a = [45, -3]`");
         check("a = 60%", "60%", "write `a = 0.6`");
         check("a = 018", "018", "write `a = 18`");
         check("a = .5", ".5", "write `a = 0.5`");

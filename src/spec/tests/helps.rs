@@ -114,6 +114,22 @@ fn a_count_with_a_point_is_told_so() {
         message,
         "`placement.count` is 1.5, a number; allowed is a whole number, written without a point"
     );
+    let leaf = "{ length = 44, depth = 4.5 }";
+    let (_, help) = found(leaf, "[44, 4.5]");
+    assert_eq!(
+        help,
+        "write its keys in braces: { key = value, key = value }"
+    );
+    let steps = "[{ length = 44, depth = 4.5 }, { length = 27, depth = 12 }]";
+    let (_, help) = found(steps, leaf);
+    assert_eq!(help, "put it in [ ], even where there is only one");
+    let (_, help) = found("count = 2", "count = 2.0");
+    assert_eq!(help, "write 2");
+    let (_, help) = found("wall = 18", "wall = '18'");
+    assert_eq!(help, "write 18 without quotation marks, or \"18 mm\"");
+    let screws = "screws = [{ along = 17.5, gauge = '#5', length = 12 }]\n[placement]";
+    let (_, help) = found("[placement]", screws);
+    assert_eq!(help, "write 5, without quotation marks");
     let (_, help) = found("count = 2", "count = '2'");
     assert_eq!(help, "write 2, without quotation marks");
 }

@@ -235,6 +235,8 @@ fn geometry_that_cannot_be_is_marked() {
         "22.0",
     );
     refuse("inset = 45", "inset = 108", "hinges-overlap", "108");
+    // Twenty hinges overlap nineteen times, all alike.
+    refuse("count = 2", "count = 20", "hinges-overlap", "45");
     refuse(
         "count = 2\ninset = 45",
         "centres = [45, 88, 200]",

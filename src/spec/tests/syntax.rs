@@ -144,6 +144,16 @@ fn a_rack_left_open_is_told_once() {
 }
 
 #[test]
-fn the_sample_itself_is_sound() {
+fn a_sound_file_is_sound_whatever_its_texts_hold() {
     assert!(job("job.toml", OVERLAY).is_ok());
+    for title in [
+        "\"a \\\" # [b {\"",
+        "'[ # {'",
+        "\"\"\"\n[lid\n{ [ \"\"\"",
+        "\"“curly” 3/8\"",
+    ] {
+        let text = overlay(&[("title = 'Sample'", &format!("title = {title}"))]);
+        let read = job("job.toml", &text);
+        assert!(read.is_ok(), "{}", listing(&read.unwrap_err()));
+    }
 }

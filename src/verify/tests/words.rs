@@ -33,6 +33,31 @@ fn a_pocket_through_the_board_is_told_first_and_as_what_it_is() {
     );
 }
 
+// Two screws of a leaf alike are one finding, at the worse of the two.
+#[test]
+fn screws_alike_are_told_once() {
+    let mut job = slot_job();
+    let screw = |u: f64, tip: f64| crate::job::ScrewInWood {
+        center: Point::from_mm(u, 8.5),
+        diameter: mm(3.0),
+        root: mm(2.0),
+        length: mm(12.0),
+        from: mm(4.7),
+        tip: mm(tip),
+    };
+    job.parts[1].pockets[0].screws = vec![screw(25.0, 17.5), screw(65.0, 18.5)];
+    let report = judged(&job, &program());
+    let check = row(&report, CheckId::FloorLeft);
+    assert_eq!(check.count, 1, "{:?}", check.findings);
+    let found = first(&report, CheckId::FloorLeft);
+    assert!(
+        found.starts_with(
+            "a screw of lid pocket 1 goes through the lid by 0.50 mm; take shorter screws"
+        ),
+        "{found}"
+    );
+}
+
 // The near side of the pocket at 14.5 - 6 - 5 = 3.5 mm: 4 mm further out it
 // comes 0.5 mm through the outside face.
 #[test]
