@@ -456,7 +456,6 @@ mod tests {
         let between = |from: f64, to: f64, low: f64, high: f64| {
             let leg = Leg::line([0.0, 0.0, from], [9.0, 0.0, to]);
             leg.between_heights(low, high)
-                .map(|(first, last)| (first, last))
         };
         let (first, last) = between(1.0, -4.0, -2.0, 0.0).unwrap();
         near([first, last], [0.2, 0.6]);

@@ -75,6 +75,7 @@ impl Stock {
     fn cut_line(&mut self, sweep: &Sweep, seen: &mut impl FnMut(usize, &Few, &Few)) {
         let radius = sweep.tip.radius;
         let (low, high) = sweep.stretch(radius);
+        let inner = sweep.counted(SLIVER);
         let grid = self.grid;
         for row in grid.indices(1, low, high) {
             let y = grid.point(0, row)[1];
@@ -88,7 +89,7 @@ impl Stock {
             if starts().all(|start| self.is_gone(base + start, sweep.deepest)) {
                 continue;
             }
-            let counted = across(sweep.span(y, radius - SLIVER));
+            let counted = across(inner.span(y, inner.tip.radius));
             let level = across(sweep.level_span(y));
             for start in starts() {
                 if let Some(few) = self.depth[base + start..].first_chunk_mut::<FEW>() {

@@ -375,6 +375,28 @@ mod tests {
         near(deep.wall, 1.3, 1e-5);
     }
 
+    /// 10 mm in a thousand moves of a hundredth: each is shorter than the sliver
+    /// at the side of the bit that does not count.
+    #[test]
+    fn the_shortest_moves_cannot_take_wood_unseen() {
+        let mut ground = Ground::new(&site());
+        cut(&mut ground, [35.0, 14.5, -4.0], [35.0, 14.5, -4.0]);
+        let (mut highest, mut volume) = (0.0_f64, 0.0);
+        for step in 0..1000 {
+            let x = |step: i32| 35.0 + f64::from(step) / 100.0;
+            let bite = cut(
+                &mut ground,
+                [x(step), 14.5, -4.0],
+                [x(step + 1), 14.5, -4.0],
+            );
+            highest = highest.max(bite.core);
+            volume += bite.volume;
+        }
+        near(highest, 4.0, 1e-6);
+        let swept = 10.0 * 6.0 * 4.0;
+        assert!(volume > 0.9 * swept && volume <= swept, "{volume}");
+    }
+
     #[test]
     fn a_run_of_the_second_step_starts_from_the_first_ones_floor() {
         let mut site = site();
