@@ -130,6 +130,16 @@ pub struct Part {
     pub depth_for_drawing: Option<Length>,
 }
 
+impl Part {
+    /// The pocket of a hinge, counted from 1.
+    pub fn pocket(&self, hinge: usize) -> Option<&Pocket> {
+        // They stand in the order of their hinges; a part with some of them left out is searched.
+        let own = self.pockets.get(hinge.checked_sub(1)?);
+        own.filter(|pocket| pocket.hinge == hinge)
+            .or_else(|| self.pockets.iter().find(|pocket| pocket.hinge == hinge))
+    }
+}
+
 /// A stepped pocket in a part's frame.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pocket {

@@ -201,13 +201,7 @@ fn pocket_report(shop: &Shop<'_>, site: &Site, ground: &Ground, left: f64) -> Po
         })
         .collect();
     let part = shop.job.part(board.name);
-    let pocket = part.and_then(|part| {
-        let pocket = part
-            .pockets
-            .iter()
-            .find(|pocket| pocket.hinge == site.hinge)?;
-        Some((part, pocket))
-    });
+    let pocket = part.and_then(|part| Some((part, part.pocket(site.hinge)?)));
     let center = pocket.map_or([0.0, 0.0], |(_, pocket)| {
         board.frame.to_program(pocket.center.x, pocket.center.y)
     });

@@ -4,6 +4,8 @@
 //! extent of everything the bit swept there, whose middle is where the leaf
 //! or the body will sit.
 
+use std::collections::BTreeMap;
+
 use crate::geometry::Point;
 use crate::job::{Closing, Job, Part, PartName, Pocket};
 use crate::report::CheckId;
@@ -45,16 +47,21 @@ struct Side<'a> {
     board: &'a Board,
     sites: &'a [Site],
     grounds: &'a [Ground],
+    /// Where each hinge's site is in the list.
+    numbers: BTreeMap<usize, usize>,
 }
 
 impl<'a> Side<'a> {
     fn of(shop: &'a Shop<'_>, name: PartName) -> Option<Self> {
         let part = shop.job.part(name)?;
         let board = shop.scene.boards.iter().find(|board| board.name == name)?;
+        let sites = &shop.scene.sites[board.sites.clone()];
+        let numbers = sites.iter().enumerate();
         Some(Self {
             part,
             board,
-            sites: &shop.scene.sites[board.sites.clone()],
+            sites,
+            numbers: numbers.map(|(number, site)| (site.hinge, number)).collect(),
             grounds: &shop.grounds[board.sites.clone()],
         })
     }
@@ -62,10 +69,7 @@ impl<'a> Side<'a> {
     /// Where step `index` of a pocket was cut, corrections and the step's own
     /// shift taken off.
     fn landed(&self, pocket: &Pocket, index: usize) -> Option<Point> {
-        let number = self
-            .sites
-            .iter()
-            .position(|site| site.hinge == pocket.hinge)?;
+        let number = *self.numbers.get(&pocket.hinge)?;
         let depth = self.sites[number].steps.get(index)?.depth;
         let [u, v] = cut_middle(&self.grounds[number], self.board, depth)?;
         Some(Point::from_mm(
@@ -99,11 +103,7 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
     let mut folded = 0;
     let mut worst = 0.0_f64;
     for pocket in &of_box.part.pockets {
-        let lid_pocket = of_lid
-            .part
-            .pockets
-            .iter()
-            .find(|other| other.hinge == pocket.hinge);
+        let lid_pocket = of_lid.part.pocket(pocket.hinge);
         let selected = job
             .selection
             .hinge

@@ -1,5 +1,7 @@
 //! `wall-left`, `floor-left` and `opening`: what the wanted shape leaves of the wood.
 
+use std::collections::BTreeMap;
+
 use crate::geometry::Point;
 use crate::job::{Hole, Job, Part, Pocket, ScrewInWood};
 use crate::report::{CheckId, WoodLeft};
@@ -60,8 +62,11 @@ struct Place {
 }
 
 /// Gathers the places, the least of each; told the worst first.
+#[derive(Default)]
 struct Judgement {
     places: Vec<Place>,
+    /// Where each place of a check is in the list.
+    index: BTreeMap<(usize, String), usize>,
 }
 
 impl Judgement {
@@ -73,8 +78,9 @@ impl Judgement {
         breaks: String,
         cure: &'static str,
     ) {
-        let same = |place: &&mut Place| place.id == id && place.where_it_is == where_it_is;
-        if let Some(place) = self.places.iter_mut().find(same) {
+        let key = (id as usize, where_it_is.clone());
+        let place = *self.index.entry(key).or_insert(self.places.len());
+        if let Some(place) = self.places.get_mut(place) {
             place.left = place.left.min(left);
             return;
         }
@@ -127,15 +133,11 @@ impl Judgement {
 pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
     let ruler = Ruler::new(job.units);
     let min_left = job.fit.min_left.as_mm();
-    let mut judgement = Judgement { places: Vec::new() };
+    let mut judgement = Judgement::default();
     for (part, board) in job.parts.iter().zip(&scene.boards) {
         let sites = &scene.sites[board.sites.clone()];
         for (index, site) in sites.iter().enumerate() {
-            let pocket = part
-                .pockets
-                .iter()
-                .find(|pocket| pocket.hinge == site.hinge);
-            let (Some(pocket), true) = (pocket, site.allowed > 0) else {
+            let (Some(pocket), true) = (part.pocket(site.hinge), site.allowed > 0) else {
                 continue;
             };
             sides(&mut judgement, part, pocket);
