@@ -146,7 +146,19 @@ fn sheets_print_on_two_pages() {
     let Some(mut browser) = Browser::start() else {
         return;
     };
-    let (_workshop, sheets) = sheets();
+    let (workshop, mut sheets) = sheets();
+    // The starter job, and with a wall so thin that there is something to look at.
+    workshop.run(&["init", "starter.toml"]).expect(0);
+    workshop.vary(
+        "starter.toml",
+        "thin.toml",
+        &[("\nwall   = 18", "\nwall   = 16")],
+    );
+    for name in ["starter", "thin"] {
+        let job = format!("{name}.toml");
+        workshop.run(&["generate", &job, "-o", "out"]).expect(0);
+        sheets.push(workshop.path(&format!("out/{name}.html")));
+    }
     for sheet in sheets {
         browser.open(&sheet);
         for (paper, size) in PAPERS {
