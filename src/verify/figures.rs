@@ -254,7 +254,10 @@ fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Seen, programs: usize
     let texts = [
         (
             CheckId::Syntax,
-            format!("{programs} programs, every line is of the subset"),
+            format!(
+                "{programs} program{}, every line is of the subset",
+                if programs == 1 { "" } else { "s" }
+            ),
         ),
         (
             CheckId::Preamble,
