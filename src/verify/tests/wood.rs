@@ -79,7 +79,7 @@ fn messages_of_checks_that_pass_count_what_was_seen() {
     says(CheckId::TravelHeight, &format!("{moves} moves,"));
     says(CheckId::FeedLimit, &format!("{moves} moves"));
     says(CheckId::RampAngle, &format!("{ramps} ramps"));
-    says(CheckId::Syntax, "1 programs");
+    says(CheckId::Syntax, "1 program, every line");
 }
 
 #[test]
