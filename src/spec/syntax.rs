@@ -102,20 +102,30 @@ fn line(text: &str, at: usize) -> Span {
 
 /// The length of what stands before a comment on a line.
 fn before_comment(line: &str) -> usize {
+    outside_quotes(line)
+        .find(|&(_, character)| character == '#')
+        .map_or(line.len(), |(at, _)| at)
+}
+
+/// The characters of a line that stand outside quotation marks, and where.
+fn outside_quotes(line: &str) -> impl Iterator<Item = (usize, char)> {
     let mut quote = None;
     let mut escaped = false;
-    for (at, character) in line.char_indices() {
+    line.char_indices().filter(move |&(_, character)| {
+        let was_escaped = std::mem::take(&mut escaped);
         match (quote, character) {
-            (Some('"'), '\\') if !escaped => {
-                escaped = true;
-                continue;
+            (Some(open), _) => {
+                escaped = open == '"' && character == '\\' && !was_escaped;
+                if character == open && !was_escaped {
+                    quote = None;
+                }
+                false
             }
-            (None, '#') => return at,
-            (None, '"' | '\'') => quote = Some(character),
-            (Some(open), _) if open == character && !escaped => quote = None,
-            _ => {}
+            (None, '"' | '\'') => {
+                quote = Some(character);
+                false
+            }
+            (None, _) => true,
         }
-        escaped = false;
-    }
-    line.len()
+    })
 }

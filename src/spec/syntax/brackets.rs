@@ -1,6 +1,6 @@
 //! Brackets that are never closed.
 
-use super::before_comment;
+use super::{before_comment, outside_quotes};
 use crate::diagnostic::Diagnostic;
 use crate::spec::source::Span;
 
@@ -127,21 +127,12 @@ impl Scan {
     }
 
     fn brackets(&mut self, start: usize, line: &str) {
-        let mut quote = None;
-        let mut escaped = false;
-        for (at, character) in line.char_indices() {
-            match (quote, character) {
-                (Some('"'), '\\') if !escaped => {
-                    escaped = true;
-                    continue;
-                }
-                (Some(open), _) if open == character && !escaped => quote = None,
-                (None, '"' | '\'') => quote = Some(character),
-                (None, '[' | '{') => self.open.push((character, start + at)),
-                (None, ']' | '}') => self.close(character),
+        for (at, character) in outside_quotes(line) {
+            match character {
+                '[' | '{' => self.open.push((character, start + at)),
+                ']' | '}' => self.close(character),
                 _ => {}
             }
-            escaped = false;
         }
     }
 
