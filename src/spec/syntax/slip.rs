@@ -1,6 +1,6 @@
 //! What the writer of a line that is no TOML meant, guessed from the line.
 
-use super::before_comment;
+use super::{before_comment, outside_quotes};
 use crate::diagnostic::Diagnostic;
 use crate::spec::limits::quoted;
 use crate::spec::source::Span;
@@ -93,26 +93,13 @@ fn write(line: &str) -> String {
     }
 }
 
-/// The characters of a line outside straight quotation marks, with their places.
-fn outside(line: &str) -> impl Iterator<Item = (usize, char)> + '_ {
-    let mut straight = None;
-    line.char_indices().filter(move |(_, character)| {
-        match (straight, character) {
-            (None, '"' | '\'') => straight = Some(*character),
-            (Some(open), _) if open == *character => straight = None,
-            _ => {}
-        }
-        straight.is_none()
-    })
-}
-
 /// A space that is none for TOML, as web pages and word processors have them.
 fn odd_space(line: &Fragment<'_>) -> Option<Slip> {
     let odd = |character: char| {
         (character.is_whitespace() && !character.is_ascii())
             || "\u{200b}\u{200c}\u{200d}\u{2060}\u{feff}".contains(character)
     };
-    let (at, space) = outside(line.text).find(|(_, character)| odd(*character))?;
+    let (at, space) = outside_quotes(line.text).find(|(_, character)| odd(*character))?;
     let plain = line.text.replace(odd, " ");
     let message = "the line has a space in it that is no ordinary one".to_owned();
     Some(Slip {
@@ -124,7 +111,7 @@ fn odd_space(line: &Fragment<'_>) -> Option<Slip> {
 
 /// Curly quotation marks outside straight ones.
 fn curly(line: &Fragment<'_>) -> Option<Slip> {
-    let mut marks = outside(line.text).filter(|(_, character)| CURLY.contains(*character));
+    let mut marks = outside_quotes(line.text).filter(|(_, character)| CURLY.contains(*character));
     let (first, mark) = marks.next()?;
     let (last, end) = marks.last().unwrap_or((first, mark));
     let plain: String = line
