@@ -49,6 +49,14 @@ impl Units {
         }
     }
 
+    /// Written out, of more than one.
+    pub(crate) const fn name(self) -> &'static str {
+        match self {
+            Self::Millimetre => "millimetres",
+            Self::Inch => "inches",
+        }
+    }
+
     /// `mm` or `in`.
     pub const fn symbol(self) -> &'static str {
         match self {

@@ -142,6 +142,6 @@ impl Sweep {
 }
 
 #[allow(clippy::cast_possible_truncation)]
-fn to_f32(value: f64) -> f32 {
+pub(crate) fn to_f32(value: f64) -> f32 {
     value as f32
 }

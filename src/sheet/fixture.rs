@@ -5,7 +5,7 @@ use crate::job::{Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, Z
 use crate::units::{Length, Units};
 
 use super::frame::{Area, area, place, signs};
-use super::measure::{figure, name, one};
+use super::measure::{figure, one};
 use super::pen::{
     Anchor, Drawing, Hatch, LETTER, Pen, polygon, polyline, rectangle, rounded, spread,
 };
@@ -648,7 +648,7 @@ impl Scene<'_> {
 
     /// Unit of the figures, and which way X and Y run.
     fn unit_note(&mut self) {
-        let words = format!("figures in {}", name(self.units));
+        let words = format!("figures in {}", self.units.name());
         let at = (10.0, self.view.height - 10.0);
         self.pen.text("soft", Anchor::Start, at, &words);
         let (x, y, long) = (16.0, 54.0, 26.0);

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::units::fraction::Fraction;
+pub(super) use crate::units::text::fixed;
 use crate::units::{Length, Units};
 
 /// A length in the reader's unit, and the same in the other one.
@@ -37,7 +38,7 @@ pub(super) fn row(length: Length, units: Units) -> [String; 3] {
         Units::Inch => inches(length, 4),
     };
     let fraction = fraction(length, units).unwrap_or_else(|| "–".to_owned());
-    [number(units), number(other(units)), fraction]
+    [number(units), number(units.other()), fraction]
 }
 
 /// `length` in the reader's unit alone, without the unit, for drawings.
@@ -51,22 +52,6 @@ pub(super) fn figure(length: Length, units: Units) -> String {
 /// `length` in the reader's unit alone.
 pub(super) fn one(length: Length, units: Units) -> String {
     format!("{} {units}", figure(length, units))
-}
-
-/// The unit written out.
-pub(super) const fn name(units: Units) -> &'static str {
-    match units {
-        Units::Millimetre => "millimetres",
-        Units::Inch => "inches",
-    }
-}
-
-/// The unit the reader did not choose.
-pub(super) const fn other(units: Units) -> Units {
-    match units {
-        Units::Millimetre => Units::Inch,
-        Units::Inch => Units::Millimetre,
-    }
 }
 
 /// The nearest 64th of an inch and how far the length lies from it, the
@@ -98,15 +83,6 @@ fn millimetres(length: Length) -> String {
 
 fn inches(length: Length, decimals: usize) -> String {
     typographic(&fixed(length.as_inch(), decimals))
-}
-
-/// A number with fixed decimals and never a negative zero.
-pub(super) fn fixed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.chars().all(|digit| matches!(digit, '0' | '.')) => rest.to_owned(),
-        _ => text,
-    }
 }
 
 fn typographic(number: &str) -> String {

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::job::{Job, Layout, PartName, ZeroPoint};
 use crate::units::{Length, Units};
 
-use super::measure::{Both, both, other, typed};
+use super::measure::{Both, both, typed};
 
 /// One touch.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -117,7 +117,7 @@ impl Hand<'_> {
 
     fn touch(&self, axis: String, action: impl Into<String>, at: Length) -> Touch {
         let controller = self.job.machine.dialect.units;
-        let second = other(controller);
+        let second = controller.other();
         let letter = axis.chars().next_back().unwrap_or('Z');
         Touch {
             axis,

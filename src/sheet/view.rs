@@ -13,7 +13,7 @@ use crate::units::{Feed, Length, Units};
 use crate::verify::DepthMap;
 
 use super::frame::place;
-use super::measure::{Both, both, duration, fixed, one, other};
+use super::measure::{Both, both, duration, fixed, one};
 use super::order::Task;
 use super::pocket::around;
 use super::touch_off::TouchOff;
@@ -209,7 +209,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         readings: hinge::readings(job, units),
         clearances: clearances(job, units),
         checks,
-        columns: [units.symbol(), other(units).symbol(), "nearest 1/64"],
+        columns: [units.symbol(), units.other().symbol(), "nearest 1/64"],
         notes: of_both_parts(report.notes.clone()),
         clamps: clamps(job, units),
         too_long: trace.is_cut_short,
@@ -356,7 +356,7 @@ fn facts(input: &Input<'_>) -> Vec<Fact> {
         fact(
             "Feed",
             feed_in(input.settings.feed, input.units),
-            &feed_in(input.settings.feed, other(input.units)),
+            &feed_in(input.settings.feed, input.units.other()),
         ),
         fact("Time", duration(seconds), "pauses left out"),
     ]
@@ -427,7 +427,7 @@ fn shape(bit: &Bit, units: Units) -> Vec<Fact> {
 fn main_bit(input: &Input<'_>) -> BitCard {
     let (job, settings, units) = (input.job, input.settings, input.units);
     let mut lines = shape(&job.bit, units);
-    let feed = |label, feed| fact(label, feed_in(feed, units), &feed_in(feed, other(units)));
+    let feed = |label, feed| fact(label, feed_in(feed, units), &feed_in(feed, units.other()));
     let speed = match job.machine.spindle.control {
         SpindleControl::Program => "",
         SpindleControl::Manual => "dial, by hand",
@@ -452,7 +452,7 @@ fn main_bit(input: &Input<'_>) -> BitCard {
         Units::Millimetre => format!("{} mm a tooth", fixed(settings.chip_load.as_mm(), 3)),
         Units::Inch => format!("{} in a tooth", fixed(settings.chip_load.as_inch(), 4)),
     };
-    lines.push(fact("Chip", chip(units), &chip(other(units))));
+    lines.push(fact("Chip", chip(units), &chip(units.other())));
     lines.push(fact("Held by", settings.binding.clone(), ""));
     if job.bit.wear > 0.0 {
         let percent = (job.bit.wear * 100.0).round();

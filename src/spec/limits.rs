@@ -66,10 +66,7 @@ impl Limits {
     /// unit: `16 in is 406.4 mm; if millimetres were meant, write "16 mm"`.
     pub(crate) fn other_unit(self, length: Length, written_in: Units) -> Option<String> {
         let other = written_in.other();
-        let word = match other {
-            Units::Millimetre => "millimetres",
-            Units::Inch => "inches",
-        };
+        let word = other.name();
         let number = length.as_units(written_in);
         let meant = other.one() * number;
         let fits = self.written_in(other).hold(meant.as_mm()) && number != 0.0;

@@ -245,7 +245,12 @@ pub fn decimals(length: Length, units: Units) -> String {
         Units::Millimetre => 2,
         Units::Inch => 4,
     };
-    let text = format!("{:.places$}", length.as_units(units));
+    fixed(length.as_units(units), places)
+}
+
+/// A number with fixed decimals and never a negative zero.
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
     match text.strip_prefix('-') {
         Some(rest) if rest.bytes().all(|byte| matches!(byte, b'0' | b'.')) => rest.to_owned(),
         _ => text,

@@ -5,6 +5,7 @@ use std::ops::Range;
 use crate::geometry::RoundedRectangle;
 use crate::replay::leg::Leg;
 use crate::replay::stock::{FEW, Few, Stock, Tip, greater, joined};
+use crate::replay::sweep::to_f32;
 use crate::verify::allowance::Allowance;
 use crate::verify::layout::{Depth, Site};
 use crate::verify::residual::Cut;
@@ -150,10 +151,7 @@ impl Ground {
         tip: Tip,
         allowance: Allowance,
     ) -> Bite {
-        let wood = self
-            .wood
-            .get_or_insert_with(|| Box::new(Wood::of(site, &self.kept, top, allowance)));
-        let bite = wood.cut(leg, top, tip);
+        let bite = self.wood(site, top, allowance).cut(leg, top, tip);
         let crowded = self.kept.moves.len() >= KEPT_MOVES;
         if !crowded || bite.whole > 0.0 {
             self.kept.push(leg, tip);
@@ -179,11 +177,13 @@ impl Ground {
 
     /// The stock, for questions.
     pub(crate) fn stock(&mut self, site: &Site, top: f64, allowance: Allowance) -> &Stock {
+        &self.wood(site, top, allowance).stock
+    }
+
+    fn wood(&mut self, site: &Site, top: f64, allowance: Allowance) -> &mut Wood {
         let kept = &self.kept;
-        &self
-            .wood
+        self.wood
             .get_or_insert_with(|| Box::new(Wood::of(site, kept, top, allowance)))
-            .stock
     }
 
     /// The stock itself; it is worked out again from the moves when needed.
@@ -296,11 +296,6 @@ fn height_at_walls(at_wall: u32, floors: &[f32], old: f32, new: f32) -> f32 {
         ceiling = floor;
     }
     height
-}
-
-#[allow(clippy::cast_possible_truncation)]
-fn to_f32(value: f64) -> f32 {
-    value as f32
 }
 
 #[cfg(test)]
