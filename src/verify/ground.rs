@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::geometry::RoundedRectangle;
 use crate::replay::leg::Leg;
-use crate::replay::stock::{FEW, Few, Stock, Tip, greater, joined};
+use crate::replay::stock::{FEW, Few, Stock, Tip, Witness, greater, joined, number};
 use crate::replay::sweep::to_f32;
 use crate::verify::allowance::Allowance;
 use crate::verify::layout::{Depth, Site};
@@ -227,50 +227,96 @@ impl Wood {
             floors: walls.iter().map(|step| to_f32(step.depth)).collect(),
         };
         for Cut { leg, tip } in kept.cuts() {
-            wood.stock.cut(&leg, top, tip, |_, _, _| {});
+            wood.stock.cut(&leg, top, tip, &mut ());
         }
         wood
     }
 
     fn cut(&mut self, leg: &Leg, top: f64, tip: Tip) -> Bite {
-        let Self {
-            stock,
-            at_wall,
-            floors,
-        } = self;
-        let (mut whole, mut core, mut wall) = (0.0_f32, 0.0_f32, 0.0_f32);
-        let mut sums: Few = [0.0; FEW];
-        stock.cut(leg, top, tip, |first, before, after| {
-            let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
-            let most = joined(taken, greater);
-            whole = greater(whole, most);
-            for (sum, taken) in sums.iter_mut().zip(taken) {
-                *sum += taken;
-            }
-            if most < SCRAPING {
-                return;
-            }
-            let walls = &at_wall[first..first + FEW];
-            if walls.iter().fold(0, |any, wall| any | wall) == 0 {
-                core = core.max(most);
-                return;
-            }
-            for ((&old, &new), &walls) in before.iter().zip(after).zip(walls) {
-                if new - old >= SCRAPING {
-                    let at_walls = height_at_walls(walls, floors, old, new);
-                    wall = wall.max(at_walls);
-                    core = core.max(new - old - at_walls);
-                }
-            }
-        });
-        if whole < SCRAPING {
-            core = whole;
-        }
+        let mut taken = Taken {
+            at_wall: &self.at_wall,
+            floors: &self.floors,
+            whole: 0.0,
+            core: 0.0,
+            wall: 0.0,
+            sums: [0.0; FEW],
+        };
+        self.stock.cut(leg, top, tip, &mut taken);
+        let Taken {
+            whole,
+            core,
+            wall,
+            sums,
+            ..
+        } = taken;
         Bite {
             whole: f64::from(whole),
-            core: f64::from(core),
+            core: f64::from(if whole < SCRAPING { whole } else { core }),
             wall: f64::from(wall),
-            volume: f64::from(joined(sums, |a, b| a + b)) * stock.grid.cell_area(),
+            volume: f64::from(joined(sums, |a, b| a + b)) * self.stock.grid.cell_area(),
+        }
+    }
+}
+
+/// What one move takes so far.
+struct Taken<'a> {
+    at_wall: &'a [u32],
+    floors: &'a [f32],
+    whole: f32,
+    core: f32,
+    wall: f32,
+    /// Of the heights taken, in parts.
+    sums: Few,
+}
+
+impl Taken<'_> {
+    fn height(&mut self, index: usize, old: f32, new: f32) {
+        let taken = new - old;
+        let walls = self.at_wall[index];
+        if taken < SCRAPING {
+            return;
+        }
+        let at_walls = height_at_walls(walls, self.floors, old, new);
+        self.wall = greater(self.wall, at_walls);
+        self.core = greater(self.core, taken - at_walls);
+    }
+}
+
+impl Witness for Taken<'_> {
+    fn few(&mut self, first: usize, before: &Few, after: &Few) {
+        let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
+        let most = joined(taken, greater);
+        self.whole = greater(self.whole, most);
+        for (sum, taken) in self.sums.iter_mut().zip(taken) {
+            *sum += taken;
+        }
+        if most < SCRAPING {
+            return;
+        }
+        let walls = &self.at_wall[first..first + FEW];
+        if walls.iter().fold(0, |any, wall| any | wall) == 0 {
+            self.core = greater(self.core, most);
+            return;
+        }
+        for place in 0..FEW {
+            self.height(first + place, before[place], after[place]);
+        }
+    }
+
+    fn one(&mut self, index: usize, before: f32, after: f32) {
+        self.whole = greater(self.whole, after - before);
+        self.sums[0] += after - before;
+        self.height(index, before, after);
+    }
+
+    fn even(&mut self, samples: Range<usize>, before: f32, after: f32) {
+        let taken = after - before;
+        self.whole = greater(self.whole, taken);
+        self.sums[1] += taken * to_f32(number(samples.len()));
+        if taken >= SCRAPING {
+            for index in samples {
+                self.height(index, before, after);
+            }
         }
     }
 }
@@ -279,7 +325,9 @@ impl Wood {
 fn inside(stock: &Stock, y: f64, outline: Option<RoundedRectangle>) -> Range<usize> {
     outline
         .and_then(|outline| outline.span(y))
-        .map_or(0..0, |(first, last)| stock.grid.indices(0, first, last))
+        .map_or(0..0, |(first, last)| {
+            stock.grid.columns_between(first, last)
+        })
 }
 
 /// How much of the wood from `old` down to `new` belongs to layers whose wall is near.
