@@ -150,7 +150,8 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
         tally.say(
             CheckId::FoldMatch,
             format!(
-                "{folded} steps folded closed, the worst {} off, at most {}",
+                "{folded} step{} folded closed, the worst {} off, at most {}",
+                if folded == 1 { "" } else { "s" },
                 ruler.one(worst, 3),
                 ruler.limit(MISS)
             ),
