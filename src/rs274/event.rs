@@ -70,7 +70,7 @@ pub enum Event {
     /// M6, to the tool last selected. The spindle stands afterwards, told as
     /// an event of its own.
     ToolChange(Option<u32>),
-    /// M3, M4, M5.
+    /// M3, M5.
     Spindle(Turning),
     /// M7, M8 (`true`), M9 (`false`).
     Dust(bool),
@@ -89,8 +89,6 @@ pub enum Event {
 pub enum Turning {
     /// M3.
     Clockwise,
-    /// M4.
-    CounterClockwise,
     /// M5.
     Stopped,
 }

@@ -189,7 +189,7 @@ impl<'a> Court<'a> {
             .iter()
             .filter(|board| board.signed_distance([x, y]) < radius)
             .map(|board| board.top - z)
-            .filter(|depth| *depth > 1e-6)
+            .filter(|depth| *depth > 0.0)
             .reduce(f64::max)
     }
 
@@ -203,16 +203,12 @@ impl<'a> Court<'a> {
     }
 
     fn set_spindle(&mut self, turning: Turning) {
-        let before = self.run.spindle.turning;
-        if before == turning {
+        if self.run.spindle.turning == turning {
             return;
         }
         match turning {
             Turning::Stopped => self.refuse_below_rim("the spindle stops"),
-            Turning::Clockwise | Turning::CounterClockwise => {
-                if before != Turning::Stopped {
-                    self.refuse_below_rim("the spindle is reversed");
-                }
+            Turning::Clockwise => {
                 self.run.spindle.ready_at =
                     self.run.clock + self.machine.spindle.spin_up.as_seconds();
             }
@@ -441,5 +437,23 @@ mod tests {
         }
         assert_eq!(shop.recent[..3], [2, 1, 3]);
         assert_eq!(shop.recent.len(), RECENT);
+    }
+
+    /// By hand at a dial, the speed is that of the settings until the program
+    /// gives one.
+    #[test]
+    fn a_spindle_set_by_hand_turns_as_the_settings_say() {
+        let mut job = sample::job();
+        let settings = settings::for_job(&job);
+        let speed = |job: &Job, set: f64| {
+            let mut court = Court::new(&job.machine, Some(Shop::new(job, &settings)));
+            court.run.spindle.speed = set;
+            court.spindle_speed()
+        };
+        let chosen = settings.speed.as_rpm();
+        assert!(chosen > 0.0 && chosen != 9000.0);
+        assert_eq!([speed(&job, 0.0), speed(&job, 9000.0)], [0.0, 9000.0]);
+        job.machine.spindle.control = SpindleControl::Manual;
+        assert_eq!([speed(&job, 0.0), speed(&job, 9000.0)], [chosen, 9000.0]);
     }
 }

@@ -87,7 +87,7 @@ impl Court<'_> {
             return;
         };
         let board = &shop.scene.boards[index];
-        if leg.lowest() >= board.top - 1e-9 || !is_over(leg, tip.radius, board) {
+        if leg.lowest() >= board.top || !is_over(leg, tip.radius, board) {
             return;
         }
         let site = shop.scene.site_of(board, leg);
@@ -204,7 +204,7 @@ impl Court<'_> {
         let booked = site.or_else(|| shop.scene.nearest_site(board, leg));
         let known = booked.map_or(0.0, |number| shop.grounds[number].gouge);
         let fails = gouge::exceeds(leg, tip, board, wanted, GOUGE);
-        if !fails && (known >= GOUGE || !gouge::exceeds(leg, tip, board, wanted, known)) {
+        if !fails && !gouge::exceeds(leg, tip, board, wanted, known) {
             return false;
         }
         let deepest = gouge::deepest(leg, tip, board, wanted, if fails { GOUGE } else { known });
@@ -304,7 +304,7 @@ impl Court<'_> {
         if !(is_plunge && bit.may_plunge()) {
             self.seen.ramps += u64::from(drop > 0.0);
             let allowed = length * limits.ramp.as_radians().tan() + 1.5 * digit;
-            if drop > allowed + 1e-9 {
+            if drop > allowed {
                 let found = drop.atan2(length).to_degrees();
                 self.fail(CheckId::RampAngle, || {
                     format!(
@@ -338,9 +338,6 @@ impl Court<'_> {
         match spindle.turning {
             Turning::Stopped => self.fail(CheckId::SpindleOn, || {
                 "wood is taken with the spindle off; start it with M3 before".to_owned()
-            }),
-            Turning::CounterClockwise => self.fail(CheckId::SpindleOn, || {
-                "wood is taken with the spindle turning backwards (M4); use M3".to_owned()
             }),
             Turning::Clockwise if speed <= 0.0 => self.fail(CheckId::SpindleOn, || {
                 "wood is taken with M3 but no speed set; give an S word".to_owned()
@@ -420,7 +417,7 @@ impl Court<'_> {
         let (edge, shank) = (bit.cutting_length.as_mm(), bit.shank.as_mm());
         let number = site.unwrap_or(usize::MAX);
         if depth <= edge + TOUCH
-            || shank < bit.cutting_diameter().as_mm() - 1e-6
+            || shank < bit.cutting_diameter().as_mm()
             || self.run.short_in.contains(&number)
         {
             return;
@@ -590,18 +587,19 @@ impl Scene {
     fn site_of(&self, board: &Board, leg: &Leg) -> Option<usize> {
         let extent = leg.extent();
         let points = [leg.at(0.5), leg.from, leg.to].map(|point| [point[0], point[1]]);
-        let mut best: Option<(f64, usize)> = None;
-        for index in self.sites_across(board, extent.min[0], extent.max[0]) {
+        let met = |&index: &usize| {
             let site = &self.sites[index];
-            if site.min[1] > extent.max[1] || site.max[1] < extent.min[1] {
-                continue;
-            }
-            let distance: f64 = points.iter().map(|&point| site.distance(point)).sum();
-            if best.is_none_or(|(other, _)| distance < other) {
-                best = Some((distance, index));
-            }
-        }
-        best.map(|(_, index)| index)
+            site.min[1] <= extent.max[1] && site.max[1] >= extent.min[1]
+        };
+        let distance = |index: usize| -> f64 {
+            let site = &self.sites[index];
+            points.iter().map(|&point| site.distance(point)).sum()
+        };
+        self.sites_across(board, extent.min[0], extent.max[0])
+            .filter(met)
+            .map(|index| (distance(index), index))
+            .min_by(|one, other| one.0.total_cmp(&other.0))
+            .map(|(_, index)| index)
     }
 
     /// A site near the middle of a move, for the report.
@@ -760,5 +758,213 @@ mod tests {
         assert!(over(262.9, 50.0) && !over(263.1, 50.0));
         assert!(over(50.0, 3.1) && !over(50.0, 2.9));
         assert!(over(50.0, 188.9) && !over(50.0, 189.1));
+        for (x, y) in [(-3.0, 50.0), (263.0, 50.0), (50.0, 3.0), (50.0, 189.0)] {
+            assert!(!over(x, y), "{x} {y}");
+        }
+    }
+
+    /// The lid's first place from X 24 to 68 and Y 9.5 to 19.5, without
+    /// rounding, and five more, each 2 mm after the one before.
+    fn row_of_places() -> Scene {
+        let mut job = sample::job();
+        let lid = &mut job.parts[1];
+        lid.pockets[0].center.x = 46.0;
+        for step in &mut lid.pockets[0].steps {
+            (step.length, step.width) = (Length::from_mm(44.0), Length::from_mm(10.0));
+        }
+        let first = lid.pockets[0].clone();
+        lid.pockets = (0..6_u8)
+            .map(|number| {
+                let mut pocket = first.clone();
+                pocket.hinge = usize::from(number) + 1;
+                pocket.center.x += f64::from(number) * 46.0;
+                pocket
+            })
+            .collect();
+        Scene::new(&job)
+    }
+
+    #[test]
+    fn a_move_that_touches_a_place_belongs_to_it() {
+        let scene = row_of_places();
+        let lid = &scene.boards[1];
+        let first = lid.sites.start;
+        let across = |low, high| scene.sites_across(lid, low, high).collect::<Vec<_>>();
+        assert_eq!(across(68.0, 69.0), [first]);
+        assert_eq!(across(68.5, 69.5), [0; 0]);
+        assert_eq!(across(68.5, 70.0), [first + 1]);
+        assert_eq!(across(68.0, 70.0), [first, first + 1]);
+        let at = |y: f64| {
+            let leg = Leg::line([30.0, y, -1.0], [40.0, y, -1.0]);
+            scene.site_of(lid, &leg)
+        };
+        assert_eq!([at(9.5), at(19.5)], [Some(first); 2]);
+        assert_eq!([at(9.25), at(19.75)], [None; 2]);
+    }
+
+    /// Wherever the move is, also at the ends of the row.
+    #[test]
+    fn the_nearest_of_many_places_is_told() {
+        let scene = row_of_places();
+        let lid = &scene.boards[1];
+        for place in 0..6_u8 {
+            let x = 46.0 + f64::from(place) * 46.0;
+            for x in [x - 22.5, x - 5.0, x + 5.0, x + 22.5] {
+                let leg = Leg::line([x, 40.0, -1.0], [x, 40.0, -1.0]);
+                let expected = lid.sites.start + usize::from(place);
+                assert_eq!(scene.nearest_site(lid, &leg), Some(expected), "{x}");
+            }
+        }
+    }
+
+    /// A clamp from 0 to 20 and 0 to 40, 25 mm high: the bit is 2 mm in
+    /// sideways, the nut as far as its lower face lies under the top.
+    #[test]
+    fn of_all_parts_that_run_into_a_clamp_the_worst_is_told() {
+        let mut job = sample::job();
+        job.fixture.clamps = vec![crate::job::Clamp {
+            name: "left clamp".to_owned(),
+            min: crate::geometry::Point::from_mm(0.0, 0.0),
+            max: crate::geometry::Point::from_mm(20.0, 40.0),
+            height: Length::from_mm(25.0),
+        }];
+        let settings = settings::for_job(&job);
+        let part = |name, radius, above_tip| Turned {
+            name,
+            radius,
+            above_tip,
+        };
+        let worst = |z: f64, parts: &[Turned]| {
+            let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
+            let leg = Leg::line([21.0, 10.0, z], [21.0, 30.0, z]);
+            court.check_solids(&leg, false, parts);
+            let contact = &court.run.contacts[0];
+            (contact.part, (contact.worst * 1e6).round() / 1e6)
+        };
+        let parts = [part("bit", 3.0, 0.0), part("nut", 10.0, 30.0)];
+        assert_eq!(worst(-10.0, &parts), ("nut", 5.0));
+        assert_eq!(worst(-6.0, &parts), ("bit", 2.0));
+        let alike = [part("bit", 3.0, 0.0), part("shank", 3.0, 10.0)];
+        assert_eq!(worst(-6.0, &alike), ("bit", 2.0));
+    }
+
+    #[test]
+    fn contacts_count_moves_by_line_and_keep_the_worst() {
+        let machine = sample::machine();
+        let mut run = Run::new(&machine, "a.nc", None, false);
+        let mut touch = |line, part, depth| {
+            run.line = line;
+            let obstacle = Obstacle::Solid("fence".to_owned());
+            run.touch(CheckId::NutClearance, obstacle, part, depth);
+            let contact = &run.contacts[0];
+            (
+                contact.part,
+                contact.worst,
+                contact.moves,
+                contact.last_line,
+            )
+        };
+        assert_eq!(touch(4, "shank", 1.0), ("shank", 1.0, 1, 4));
+        assert_eq!(touch(4, "nut", 1.0), ("shank", 1.0, 1, 4));
+        assert_eq!(touch(7, "bit", 0.5), ("shank", 1.0, 2, 7));
+        assert_eq!(touch(8, "nut", 1.5), ("nut", 1.5, 3, 8));
+    }
+
+    #[test]
+    fn a_contact_is_told_with_its_place_and_how_often() {
+        let words = |obstacle, moves| {
+            let contact = Contact {
+                id: CheckId::NutClearance,
+                obstacle,
+                part: "nut",
+                worst: 1.0,
+                moves,
+                first_line: 4,
+                last_line: 9,
+            };
+            contact.words("1.00 mm")
+        };
+        let fence = || Obstacle::Solid("fence".to_owned());
+        assert_eq!(
+            words(fence(), 1),
+            "the nut comes 1.00 mm into the fence; move it or keep off"
+        );
+        assert_eq!(
+            words(fence(), 2),
+            "the nut comes 1.00 mm into the fence, the worst of 2 moves on lines 4 to 9; \
+             move it or keep off"
+        );
+        let wood = |hinge| words(Obstacle::Wood(crate::job::PartName::Lid, hinge), 1);
+        assert!(
+            wood(Some(2)).starts_with("the nut meets wood of lid pocket 2 that stands 1.00 mm")
+        );
+        // A tick has no number.
+        for hinge in [Some(0), None] {
+            assert!(wood(hinge).starts_with("the nut meets wood of the lid that stands"));
+        }
+    }
+
+    /// A hole at (63, 14.5) of the lid, drilled 9 mm deep.
+    #[test]
+    fn only_a_drill_goes_straight_down_the_hole_it_has_drilled() {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let mut shop = Shop::new(&job, &settings);
+        shop.scene.sites[2].holes.push(crate::verify::layout::Bore {
+            center: [63.0, 14.5],
+            radius: 1.25,
+            tip: 13.7,
+            point: 0.75,
+        });
+        shop.grounds[2].drilled = vec![9.0];
+        let own = |from: [f64; 2], to: [f64; 2], point: f64, depth: f64| {
+            let leg = Leg::line([from[0], from[1], 5.0], [to[0], to[1], -depth]);
+            let tip = Tip {
+                radius: 1.25,
+                point,
+            };
+            in_own_hole(&shop, &leg, tip, Some(2), depth)
+        };
+        let at = |x: f64| [x, 14.5];
+        assert!(own(at(63.0), at(63.0), 0.75, 9.004));
+        assert!(!own(at(63.0), at(63.0), 0.75, 9.006));
+        assert!(!own(at(63.0), at(63.0), 0.0, 9.0));
+        assert!(own(at(63.019), at(63.019), 0.75, 9.0));
+        assert!(!own(at(63.021), at(63.021), 0.75, 9.0));
+        assert!(!own(at(63.0), at(63.01), 0.75, 9.0));
+        let leg = Leg::line([63.0, 14.5, 5.0], [63.0, 14.5, -9.0]);
+        let tip = Tip {
+            radius: 1.25,
+            point: 0.75,
+        };
+        assert!(!in_own_hole(&shop, &leg, tip, None, 9.0));
+    }
+
+    /// At speed from 2 s on.
+    #[test]
+    fn wood_is_met_once_the_spindle_is_up_to_speed() {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let fails = |began: f64| {
+            let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
+            court.run.spindle = crate::verify::run::SpindleState {
+                turning: Turning::Clockwise,
+                speed: 12_000.0,
+                ready_at: 2.0,
+            };
+            let motion = Move {
+                from: [Some(0.0); 3],
+                to: [Some(0.0); 3],
+                named: [false; 3],
+                path: Path::Line,
+                feed: crate::units::Feed::from_mm_per_minute(600.0),
+                machine_frame: false,
+                resolution: 0.001,
+            };
+            court.check_spindle(&motion, began);
+            court.tally.into_checks(&[CheckId::SpindleOn])[0].count
+        };
+        assert_eq!(fails(2.0), 0);
+        assert_eq!(fails(1.999_99), 1);
     }
 }

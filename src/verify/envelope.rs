@@ -150,8 +150,11 @@ pub(crate) fn bed_height(job: &Job) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::sample;
+    use crate::job::{Clamp, sample};
+    use crate::replay::leg::Extent;
+    use crate::settings;
     use crate::units::Length;
+    use crate::verify::court::Shop;
 
     /// A box 90 mm high whose underside hangs 60 mm below the bed, and a lid
     /// of 18 mm lying 12 mm above it: the bed is at -30 from both.
@@ -163,5 +166,137 @@ mod tests {
         assert_eq!(bed_height(&job), Some(-30.0));
         job.fixture.box_base = Some(Length::from_mm(-60.0));
         assert_eq!(bed_height(&job), Some(-30.0));
+    }
+
+    fn mm(value: f64) -> Length {
+        Length::from_mm(value)
+    }
+
+    /// What `envelope` refuses of a program that goes from `min` to `max`.
+    fn refused(job: &Job, min: [f64; 3], max: [f64; 3]) -> Vec<String> {
+        let settings = settings::for_job(job);
+        let mut court = Court::new(&job.machine, Some(Shop::new(job, &settings)));
+        court.begin("a.nc", None);
+        court.run.extent = Extent { min, max };
+        court.check_envelope();
+        let check = court.tally.into_checks(&[CheckId::Envelope]).remove(0);
+        let messages = check.findings.into_iter().map(|found| found.message);
+        messages.collect()
+    }
+
+    fn clamp(height: f64) -> Clamp {
+        Clamp {
+            name: "tall clamp".to_owned(),
+            min: crate::geometry::Point::from_mm(300.0, 100.0),
+            max: crate::geometry::Point::from_mm(320.0, 120.0),
+            height: mm(height),
+        }
+    }
+
+    /// Travels of 400, 500 and 90 mm; five thousandths are rounding.
+    #[test]
+    fn a_program_may_be_as_large_as_the_travel() {
+        let job = sample::job();
+        let size = |x, y, z| refused(&job, [10.0, -100.0, -12.0], [x, y, z]);
+        assert_eq!(size(410.004, 400.004, 78.004), [""; 0]);
+        for (x, y, z, words) in [
+            (
+                410.006,
+                0.0,
+                0.0,
+                "X goes from 10.00 to 410.01 mm, 400.01 mm",
+            ),
+            (20.0, 400.006, 0.0, "Y goes from -100.00 to 400.01 mm"),
+            (20.0, 0.0, 78.006, "Z goes from -12.00 to 78.01 mm"),
+        ] {
+            let found = size(x, y, z);
+            assert!(found.len() == 1 && found[0].starts_with(words), "{found:?}");
+        }
+    }
+
+    /// With the machine's zero at the work's own: X and Y from 0 to 400 and
+    /// 500, Z from -90 to 0, and five thousandths of rounding at each end.
+    #[test]
+    fn positions_lie_within_the_travel() {
+        let mut job = sample::job();
+        job.fixture.machine_zero = Some([0.0; 3].map(mm));
+        let refused = |min, max| refused(&job, min, max).len();
+        let inside = |at: [f64; 3]| refused(at, at);
+        assert_eq!(inside([-0.005, -0.005, -90.004]), 0);
+        assert_eq!(inside([400.004, 500.004, 0.005]), 0);
+        for at in [
+            [-0.006, 100.0, -9.0],
+            [100.0, -0.006, -9.0],
+            [100.0, 100.0, -90.006],
+            [400.006, 100.0, -9.0],
+            [100.0, 500.006, -9.0],
+            [100.0, 100.0, 0.006],
+        ] {
+            assert_eq!(inside(at), 1, "{at:?}");
+        }
+        // Told once where both ends are outside.
+        assert_eq!(refused([-1.0, 1.0, -9.0], [399.0, 2.0, -9.0]), 1);
+        assert_eq!(refused([2.0, 1.0, -9.0], [403.0, 2.0, -9.0]), 2);
+    }
+
+    #[test]
+    fn only_where_z_goes_too_high_a_lower_clamp_helps() {
+        let mut job = sample::job();
+        job.fixture.machine_zero = Some([0.0; 3].map(mm));
+        let cure = |job: &Job, at: [f64; 3]| {
+            let found = refused(job, at, at).remove(0);
+            found.split("; ").last().unwrap().to_owned()
+        };
+        let move_it = "move the fixture and `machine_zero`";
+        let [high, low, aside] = [[9.0, 9.0, 1.0], [9.0, 9.0, -91.0], [-9.0, 9.0, -9.0]];
+        assert_eq!(cure(&job, high), move_it);
+        job.fixture.clamps = vec![clamp(60.0)];
+        assert_eq!(
+            cure(&job, high),
+            "the tall clamp stands 60.00 mm above the wood and raises every travel to Z65.000: \
+             use a lower one, or set the work lower and correct `machine_zero`"
+        );
+        assert_eq!(cure(&job, low), move_it);
+        assert_eq!(cure(&job, aside), move_it);
+        // Too low, and up to where rounding ends.
+        for top in [-0.004, 0.004] {
+            let found = refused(&job, [9.0, 9.0, -91.0], [9.0, 9.0, top]);
+            assert!(found.last().unwrap().ends_with(move_it), "{found:?}");
+        }
+    }
+
+    /// 30 mm of stick-out over a bed 30 mm below the box: 65 to the nut at Z 5.
+    #[test]
+    fn the_nut_goes_as_high_as_the_daylight() {
+        let mut job = sample::job();
+        job.fixture.box_base = Some(mm(-60.0));
+        job.machine.daylight = Some(mm(65.0));
+        let up = |job: &Job, z: f64| refused(job, [0.0, 0.0, z], [0.0, 0.0, z]);
+        assert_eq!(up(&job, 5.004), [""; 0]);
+        assert_eq!(
+            up(&job, 5.01),
+            [
+                "the nut goes 65.01 mm above the bed, the daylight is 65.00 mm; \
+              lower the work or chuck the bit shorter"
+            ]
+        );
+        job.fixture.clamps = vec![clamp(6.0)];
+        let found = up(&job, 11.0);
+        assert!(found[0].contains("65.00 mm; the tall clamp stands 6.00 mm above the wood"));
+    }
+
+    #[test]
+    fn what_stands_as_high_as_the_boards_raises_nothing() {
+        let raised_by = |height: f64, lid_rise: f64| {
+            let mut job = sample::job();
+            job.fixture.lid_rise = mm(lid_rise);
+            job.fixture.clamps = vec![clamp(height)];
+            let found = refused(&job, [0.0, 0.0, 0.0], [0.0, 0.0, 95.0]);
+            found[0].contains("tall clamp")
+        };
+        assert!(!raised_by(0.004, 0.0));
+        assert!(raised_by(0.006, 0.0));
+        assert!(!raised_by(2.004, 2.0));
+        assert!(raised_by(2.006, 2.0));
     }
 }

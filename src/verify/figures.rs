@@ -160,8 +160,8 @@ fn lefts(shop: &Shop<'_>) -> Vec<f64> {
 
 fn left_at(shop: &Shop<'_>, site: &Site, ground: &Ground) -> f64 {
     let top = shop.scene.boards[site.board].top;
-    let own = shop.job.bit.cutting_diameter().as_mm() / 2.0;
-    let radius = ground.radius.unwrap_or(own);
+    // Where nothing was cut all of the wood is left, whatever would reach it.
+    let radius = ground.radius.unwrap_or(0.0);
     let cuts: Vec<Cut> = ground.cuts().collect();
     site.required_steps()
         .iter()

@@ -19,8 +19,8 @@ use crate::verify::tally::{At, Tally};
 /// How far the two may miss each other, in millimetres (contract).
 const MISS: f64 = 0.02;
 
-/// Rounding of the arithmetic here.
-const ROUNDED: f64 = 1e-6;
+/// The record of moves is in single precision and good to this, in millimetres.
+const ROUNDED: f64 = 1e-4;
 
 /// The middle of what was cut at a step's floor, in the part's own (u, v).
 fn cut_middle(ground: &Ground, board: &Board, depth: f64) -> Option<[f64; 2]> {
@@ -150,7 +150,8 @@ pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
         tally.say(
             CheckId::FoldMatch,
             format!(
-                "{folded} steps folded closed, the worst {} off, at most {}",
+                "{folded} step{} folded closed, the worst {} off, at most {}",
+                if folded == 1 { "" } else { "s" },
                 ruler.one(worst, 3),
                 ruler.limit(MISS)
             ),
@@ -233,5 +234,42 @@ mod tests {
             missed(Closing::Inset, [45.0, 9.0], [42.9, 8.7]),
             [-0.1, 0.2]
         );
+    }
+
+    /// Slots of a bit of 6 mm in the lid: to 4.7 mm from X 28 to 62, to
+    /// 12.4 mm from X 40 to `end`, along Y 14.6.
+    fn slotted(job: &Job, settings: &crate::cutting::Settings, end: f64, depth: f64) -> [f64; 2] {
+        let mut shop = Shop::new(job, settings);
+        let tip = crate::replay::stock::Tip {
+            radius: 3.0,
+            point: 0.0,
+        };
+        for (from, to, depth) in [(28.0, 62.0, 4.7), (40.0, end, depth)] {
+            let leg = crate::replay::leg::Leg::line([from, 14.6, -depth], [to, 14.6, -depth]);
+            shop.grounds[2].cut(&shop.scene.sites[2], 0.0, &leg, tip, shop.allowance);
+        }
+        let lid = Side::of(&shop, PartName::Lid).unwrap();
+        let landed = lid.landed(&job.parts[1].pockets[0], 1);
+        landed.map_or([f64::NAN; 2], |point| [point.x, point.y])
+    }
+
+    /// Its middle, less the corrections of 0.3 and 0.1 mm and the step's own
+    /// shift of 2 mm; the shallow slot has no part in it.
+    #[test]
+    fn a_step_has_landed_where_the_middle_of_its_floor_is() {
+        let mm = Length::from_mm;
+        let mut job = sample::job();
+        job.parts[1].correction_u = mm(0.3);
+        job.parts[1].correction_v = mm(0.1);
+        job.parts[1].pockets[0].steps[1].shift = mm(2.0);
+        let settings = settings::for_job(&job);
+        let landed = |end, depth| slotted(&job, &settings, end, depth);
+        for (end, depth) in [(54.6, 12.4), (54.6, 12.385)] {
+            let [u, v] = landed(end, depth);
+            assert!((u - 45.0).abs() < 1e-5 && (v - 8.5).abs() < 1e-5, "{u} {v}");
+        }
+        assert!((landed(54.8, 12.4)[0] - 45.1).abs() < 1e-5);
+        // 0.03 mm above the floor is not on it.
+        assert!(landed(54.6, 12.37)[0].is_nan());
     }
 }

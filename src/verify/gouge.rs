@@ -439,4 +439,120 @@ mod tests {
             }
         }
     }
+
+    /// About (45, 14.5), 20 × 12 mm with corners of 2 mm.
+    fn block() -> RoundedRectangle {
+        RoundedRectangle {
+            center: Point::from_mm(45.0, 14.5),
+            half_x: 10.0,
+            half_y: 6.0,
+            corner: 2.0,
+        }
+    }
+
+    #[test]
+    fn an_arc_is_farthest_out_where_it_points_at_a_side_or_away_from_a_corner() {
+        // Half a turn of radius 1 that bulges a quarter past each side.
+        for (x, y, angle) in [
+            (54.25, 14.5, 0.0),
+            (45.0, 19.75, FRAC_PI_2),
+            (35.75, 14.5, PI),
+            (45.0, 9.25, -FRAC_PI_2),
+        ] {
+            let end = |angle: f64| [x + angle.cos(), y + angle.sin(), 0.0];
+            let (from, to) = (end(angle - FRAC_PI_2), end(angle + FRAC_PI_2));
+            let found = greatest_distance(&Leg::arc(from, to, [x, y], PI), &block());
+            assert!((found - 0.25).abs() < 1e-9, "{angle}: {found}");
+        }
+        // A quarter about a point that lies (1.2, 0.5) out of a corner's centre:
+        // 1.3 and its own radius away, less the corner's.
+        for (along, across) in [(1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)] {
+            let center = [45.0 + along * 9.2, 14.5 + across * 4.5];
+            let (from, to) = (
+                [center[0] + along, center[1], 0.0],
+                [center[0], center[1] + across, 0.0],
+            );
+            let leg = Leg::arc(from, to, center, along * across * FRAC_PI_2);
+            let found = greatest_distance(&leg, &block());
+            assert!((found - 0.3).abs() < 1e-9, "{along} {across}: {found}");
+        }
+    }
+
+    const HOLE: Bore = Bore {
+        center: [62.5, 14.5],
+        radius: 3.25,
+        tip: 9.0,
+        point: 0.75,
+    };
+
+    /// A quarter of radius 1 about a point (0.3, 0.4) off the hole's middle is
+    /// 1.5 from it at most; a bit of radius 2 then comes 0.25 into the wall.
+    #[test]
+    fn an_arc_in_a_hole_is_judged_at_its_farthest_point() {
+        let (x, y) = (62.8, 14.9);
+        let leg = Leg::arc([x + 1.0, y, -3.0], [x, y + 1.0, -3.0], [x, y], FRAC_PI_2);
+        let tip = Tip {
+            radius: 2.0,
+            point: 0.75,
+        };
+        assert!(keeps_to_hole(&leg, tip, 0.0, &HOLE, 0.251));
+        assert!(!keeps_to_hole(&leg, tip, 0.0, &HOLE, 0.249));
+        // Half a millimetre deeper than the tip and no more.
+        let low = |top| keeps_to_hole(&leg, tip, top, &HOLE, 0.5);
+        assert!(low(6.5) && !low(6.75));
+    }
+
+    #[test]
+    fn intrusion_at_a_point_is_into_the_wall_or_below_the_tip_of_a_hole() {
+        let mut case = Case::new();
+        let site = Site {
+            allowed: 0,
+            holes: vec![HOLE],
+            ..case.scene.sites[2].clone()
+        };
+        case.tip = Tip {
+            radius: 2.0,
+            point: 0.75,
+        };
+        let at = |x: f64, y: f64, z: f64| {
+            intrusion_at([x, y, z], case.tip, &case.scene.boards[1], Some(&site))
+        };
+        // (0.9, 1.2) off: 1.5 and 2 less 3.25.
+        near(at(63.4, 15.7, -3.0), 0.25);
+        near(at(61.6, 13.3, -3.0), 0.25);
+        near(at(62.5, 14.5, -9.5), 0.5);
+        near(at(62.5, 14.5, -9.0), 0.0);
+        // Where the board ends, at X 0, no more than what overhangs into it.
+        near(at(-1.5, 14.5, -9.0), 0.5);
+        near(at(50.0, 30.0, -1.25), 1.25);
+    }
+
+    /// What is allowed is not exceeded: figures that have no rounding.
+    #[test]
+    fn as_much_as_is_allowed_does_not_exceed_it() {
+        let case = Case::new();
+        let board = &case.scene.boards[1];
+        let mut site = case.scene.sites[2].clone();
+        for (step, half_x, depth) in [(0, 16.0, 4.0), (1, 8.0, 12.0)] {
+            site.steps[step] = Depth {
+                outline: RoundedRectangle {
+                    center: Point::from_mm(45.0, 14.5),
+                    half_x,
+                    half_y: 5.0,
+                    corner: 4.0,
+                },
+                depth,
+            };
+        }
+        let exceeds = |y: f64, z: f64, allowed: f64| {
+            let leg = Leg::line([42.0, y, z], [48.0, y, z]);
+            exceeds(&leg, case.tip, board, Some(&site), allowed)
+        };
+        // 2 mm off the middle line the bit touches the wall.
+        assert!(!exceeds(16.75, -4.0, 0.25) && exceeds(16.875, -4.0, 0.25));
+        assert!(!exceeds(14.5, -12.25, 0.25) && exceeds(14.5, -12.375, 0.25));
+        // Over the edge of the board at Y 6.
+        assert!(!exceeds(3.25, -4.0, 0.25) && exceeds(3.375, -4.0, 0.25));
+        assert!(!exceeds(5.0, -0.25, 0.25) && exceeds(5.0, -0.375, 0.25));
+    }
 }

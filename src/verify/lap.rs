@@ -87,7 +87,7 @@ impl Court<'_> {
         let stepdown = shop.settings.limits.stepdown.as_mm();
         let slope = shop.settings.limits.ramp.as_radians().tan();
         let feed = shop.settings.feed.as_mm_per_minute();
-        if feed <= 0.0 || stepdown <= 0.0 || slope <= 0.0 || diameter <= 0.0 {
+        if feed <= 0.0 || stepdown <= 0.0 || slope <= 0.0 {
             return 0.0;
         }
         let mut path = 0.0;

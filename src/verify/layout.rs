@@ -45,8 +45,8 @@ pub(crate) struct Board {
 pub(crate) struct PartFrame {
     /// X and Y of u = v = 0.
     origin: [f64; 2],
-    /// +1 or -1: the direction of u along X and of v along Y.
-    direction: [f64; 2],
+    /// Whether u counts down along X, and v along Y.
+    turned: [bool; 2],
 }
 
 /// One place of a board that is cut: a pocket or a tick.
@@ -109,29 +109,33 @@ impl PartFrame {
     /// ends at the centre stop).
     fn new(layout: Layout, part: PartName, divider: f64) -> Self {
         let half = divider / 2.0;
-        let (origin, direction) = match (layout, part) {
-            (Layout::Book, PartName::Box) => ([0.0, -half], [1.0, -1.0]),
-            (Layout::Book, _) => ([0.0, half], [1.0, 1.0]),
-            (Layout::EndToEnd, PartName::Box) => ([-half, 0.0], [-1.0, 1.0]),
-            (Layout::EndToEnd, _) => ([half, 0.0], [1.0, 1.0]),
-            (Layout::Scrap, _) => ([0.0, 0.0], [1.0, 1.0]),
+        let (origin, turned) = match (layout, part) {
+            (Layout::Book, PartName::Box) => ([0.0, -half], [false, true]),
+            (Layout::Book, _) => ([0.0, half], [false, false]),
+            (Layout::EndToEnd, PartName::Box) => ([-half, 0.0], [true, false]),
+            (Layout::EndToEnd, _) => ([half, 0.0], [false, false]),
+            (Layout::Scrap, _) => ([0.0, 0.0], [false, false]),
         };
-        Self { origin, direction }
+        Self { origin, turned }
+    }
+
+    fn turn(self, axis: usize, value: f64) -> f64 {
+        if self.turned[axis] { -value } else { value }
     }
 
     /// X and Y of a point of the part.
     pub(crate) fn to_program(self, u: f64, v: f64) -> [f64; 2] {
         [
-            self.origin[0] + self.direction[0] * u,
-            self.origin[1] + self.direction[1] * v,
+            self.origin[0] + self.turn(0, u),
+            self.origin[1] + self.turn(1, v),
         ]
     }
 
     /// u and v of a point of the program.
     pub(crate) fn to_part(self, x: f64, y: f64) -> [f64; 2] {
         [
-            (x - self.origin[0]) * self.direction[0],
-            (y - self.origin[1]) * self.direction[1],
+            self.turn(0, x - self.origin[0]),
+            self.turn(1, y - self.origin[1]),
         ]
     }
 }
@@ -401,7 +405,7 @@ fn frames(fixture: &Fixture) -> (Frames, [f64; 3], &'static [u8]) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::{Clamp, sample};
+    use crate::job::{Clamp, Hole, sample};
     use crate::units::Length;
 
     /// Source: the contract's table of program coordinates, worked by hand
@@ -507,5 +511,151 @@ mod tests {
             .collect();
         assert_eq!(counts, [(0, 0), (0, 0), (0, 0), (2, 1)]);
         assert_eq!(scene.sites[3].required_steps().len(), 1);
+    }
+
+    /// On the lid, which begins at Y 6: along u from (20, 3) to (24, 3), and
+    /// along v from (30, 3) to (30, 9), by a bit of 6 mm.
+    fn ticked() -> Job {
+        let mut job = sample::job();
+        let tick = |from: [f64; 2], to: [f64; 2]| Tick {
+            from: Point::from_mm(from[0], from[1]),
+            to: Point::from_mm(to[0], to[1]),
+            depth: Length::from_mm(0.5),
+        };
+        job.parts[1].ticks = vec![
+            tick([20.0, 3.0], [24.0, 3.0]),
+            tick([30.0, 9.0], [30.0, 3.0]),
+        ];
+        job
+    }
+
+    fn ticks(job: &Job) -> Vec<Site> {
+        let mut sites = Scene::new(job).sites;
+        sites.retain(|site| site.hinge == 0);
+        sites
+    }
+
+    #[test]
+    fn a_tick_is_as_wide_as_the_bit_and_round_at_its_ends() {
+        let outline = |x, y, half_x, half_y| RoundedRectangle {
+            center: Point::from_mm(x, y),
+            half_x,
+            half_y,
+            corner: 3.0,
+        };
+        let found = ticks(&ticked());
+        assert_eq!(found[0].steps[0].outline, outline(22.0, 9.0, 5.0, 3.0));
+        assert_eq!(found[1].steps[0].outline, outline(30.0, 12.0, 3.0, 6.0));
+        assert_eq!(found[1].steps[0].depth, 0.5);
+    }
+
+    #[test]
+    fn ticks_are_cut_with_the_whole_of_their_part() {
+        let allowed = |part, hinge| {
+            let mut job = ticked();
+            (job.selection.part, job.selection.hinge) = (part, hinge);
+            ticks(&job)[0].allowed
+        };
+        assert_eq!(allowed(None, None), 1);
+        assert_eq!(allowed(Some(PartName::Lid), None), 1);
+        assert_eq!(allowed(Some(PartName::Box), None), 0);
+        assert_eq!(allowed(None, Some(1)), 0);
+        assert_eq!(allowed(Some(PartName::Box), Some(1)), 0);
+    }
+
+    #[test]
+    fn holes_are_drilled_with_all_steps_of_their_pocket() {
+        let mut job = sample::job();
+        job.parts[1].pockets[0].holes = vec![Hole {
+            center: Point::from_mm(66.0, 8.5),
+            diameter: Length::from_mm(2.5),
+            from: Length::from_mm(4.7),
+            tip: Length::from_mm(13.7),
+            point_height: Length::from_mm(0.75),
+        }];
+        let mut site = |hinge, step| {
+            job.selection = Selection {
+                part: None,
+                hinge,
+                step,
+            };
+            Scene::new(&job).sites[2].clone()
+        };
+        let whole = site(None, None);
+        assert_eq!(
+            whole.holes,
+            [Bore {
+                center: [66.0, 14.5],
+                radius: 1.25,
+                tip: 13.7,
+                point: 0.75
+            }]
+        );
+        // Beyond the first step's end at 67.05.
+        assert_eq!(whole.max[0], 67.25);
+        assert_eq!(site(Some(2), None).holes.len(), 0);
+        assert_eq!(site(None, Some(2)).holes.len(), 0);
+        assert_eq!(site(Some(1), None).holes.len(), 1);
+    }
+
+    /// A step that a pocket does not have is none of it.
+    #[test]
+    fn a_step_beyond_the_last_allows_nothing() {
+        let mut job = sample::job();
+        let counts = |step| {
+            job.selection.step = Some(step);
+            let site = &Scene::new(&job).sites[0];
+            (site.allowed, site.already)
+        };
+        let counts: Vec<_> = [1, 2, 3].map(counts).into();
+        assert_eq!(counts, [(1, 0), (2, 1), (0, 0)]);
+    }
+
+    #[test]
+    fn the_divider_stands_between_the_parts_and_the_fence_below_them() {
+        let found = |layout, divider: f64| {
+            let mut job = sample::job();
+            job.fixture.layout = layout;
+            job.fixture.divider = Length::from_mm(divider);
+            job.fixture.divider_height = Length::from_mm(3.0);
+            job.fixture.fence_height = Length::from_mm(4.0);
+            let solids = Scene::new(&job).solids.into_iter();
+            let box_of = |solid: Solid| (solid.name, solid.min, solid.max, solid.top);
+            solids.map(box_of).collect::<Vec<_>>()
+        };
+        let (far, near) = (f64::INFINITY, f64::NEG_INFINITY);
+        let fence = ("fence".to_owned(), [near, near], [far, 0.0], 4.0);
+        assert_eq!(
+            found(Layout::Book, 12.0),
+            [("divider".to_owned(), [near, -6.0], [far, 6.0], 3.0)]
+        );
+        assert_eq!(found(Layout::Book, 0.0), []);
+        assert_eq!(
+            found(Layout::EndToEnd, 12.0),
+            [
+                fence.clone(),
+                ("centre stop".to_owned(), [-6.0, near], [6.0, far], 3.0)
+            ]
+        );
+        assert_eq!(found(Layout::EndToEnd, 0.0), [fence]);
+        assert_eq!(found(Layout::Scrap, 12.0), []);
+    }
+
+    /// The lid lies from (0, 6) to (260, 186).
+    #[test]
+    fn distance_to_a_board_is_to_its_rectangle() {
+        let scene = Scene::new(&sample::job());
+        for (point, expected) in [
+            ([-3.0, 2.0], 5.0),
+            ([264.0, 189.0], 5.0),
+            ([-3.0, 50.0], 3.0),
+            ([100.0, 190.0], 4.0),
+            ([2.0, 50.0], -2.0),
+            ([255.0, 60.0], -5.0),
+            ([100.0, 7.0], -1.0),
+            ([100.0, 183.0], -3.0),
+        ] {
+            assert_eq!(scene.boards[1].signed_distance(point), expected);
+        }
     }
 }

@@ -651,4 +651,94 @@ mod tests {
         finds(&job, CheckId::Opening, "the leaves stand 7.50 mm apart");
         assert_eq!(verdict(&job, CheckId::Opening), Verdict::Warn);
     }
+
+    /// The far end at 260 is the nearer: 260 - 225 - 2 - 22.05; at the near
+    /// one a shift of -2 counts: 45 - 2 - 22.05.
+    #[test]
+    fn wood_at_the_end_is_from_the_shifted_step_to_the_nearer_end() {
+        let mut job = sample::job();
+        let pocket = &mut job.parts[0].pockets[1];
+        pocket.center.x = 225.0;
+        pocket.steps[0].shift = mm(2.0);
+        let left = wood_left(&job.parts[0], &job.parts[0].pockets[1]);
+        assert!((left.end.as_mm() - 10.95).abs() < 1e-9);
+        job.parts[0].pockets[0].steps[0].shift = mm(-2.0);
+        let left = wood_left(&job.parts[0], &job.parts[0].pockets[0]);
+        assert!((left.end.as_mm() - 20.95).abs() < 1e-9);
+    }
+
+    #[test]
+    fn no_wood_at_all_is_not_yet_a_way_through() {
+        let mut job = sample::job();
+        job.parts[1].below = mm(12.4);
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "0.00 mm of wood left under lid pocket 1, at least 1 mm",
+        );
+        job.parts[1].below = mm(12.39);
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "lid pocket 1 cuts through the lid by 0.01 mm",
+        );
+    }
+
+    /// Half of a drill's 3 mm and 1.5 mm of wood are 3 mm; the deeper step,
+    /// shifted by 2 mm, ends at 45 + 2 + 13.55 = 60.55.
+    #[test]
+    fn a_hole_without_a_screw_keeps_from_faces_and_the_deeper_step_too() {
+        let mut job = sample::job();
+        job.parts[1].pockets[0].steps[1].shift = mm(2.0);
+        let mut at = |u: f64, v: f64, words: &str| {
+            job.parts[1].pockets[0].holes = vec![Hole {
+                center: Point::from_mm(u, v),
+                ..hole(3.0)
+            }];
+            finds(&job, CheckId::WallLeft, words);
+        };
+        let beside = "1.50 mm of wood left beside a screw hole of lid pocket 1";
+        at(66.0, 3.0, beside);
+        at(3.0, 40.0, beside);
+        let between = "0.95 mm of wood left between a screw hole and the deeper step";
+        at(63.0, 8.5, between);
+    }
+
+    /// A hole that starts on the deeper step's floor has no deeper step beside it.
+    #[test]
+    fn a_hole_in_the_deepest_step_has_no_wall_to_it() {
+        let mut job = sample::job();
+        job.parts[1].pockets[0].holes = vec![Hole {
+            center: Point::from_mm(45.0, 8.5),
+            from: mm(12.4),
+            tip: mm(14.0),
+            ..hole(3.0)
+        }];
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+    }
+
+    /// Near the zero of X, where the one end is many times the other.
+    #[test]
+    fn neighbours_are_told_by_their_distance_wherever_they_lie() {
+        let scene = Scene::new(&sample::job());
+        let gap = |end: f64, begin: f64| {
+            let mut sites = [scene.sites[2].clone(), scene.sites[3].clone()];
+            (sites[0].min[0], sites[0].max[0]) = (end - 40.0, end);
+            (sites[1].min[0], sites[1].max[0]) = (begin, begin + 40.0);
+            let mut judgement = Judgement::default();
+            neighbours(
+                &mut judgement,
+                3.0,
+                &scene.boards[1],
+                &sites[0],
+                &sites[1..],
+            );
+            judgement.least(CheckId::WallLeft)
+        };
+        assert_eq!(gap(0.5, 2.0), 1.5);
+        assert_eq!(gap(-2.0, -0.5), 1.5);
+        // As much as is wanted is not looked at.
+        assert_eq!(gap(0.5, 3.5), f64::INFINITY);
+        assert_eq!(gap(60.0, 63.25), f64::INFINITY);
+    }
 }

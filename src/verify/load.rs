@@ -412,4 +412,55 @@ mod tests {
             Verdict::Fail
         );
     }
+
+    /// What is too thin now and was not for the fresh edge, a hundredth under
+    /// whose least is rounding.
+    #[test]
+    fn an_edge_that_would_have_done_when_fresh_is_to_be_sharpened() {
+        let (bit, fresh) = (bit(), limits());
+        let worn = Limits {
+            chip_min: Length::from_mm(0.055),
+            ..limits()
+        };
+        let says = |chip: f64| {
+            let mut tally = Tally::new();
+            let mut taking = taking(&bit, &worn, CORE, 18.0);
+            (taking.fresh, taking.feed) = (&fresh, chip * 24_000.0);
+            check_chip(&mut tally, At::JOB, &taking);
+            tally.into_checks(&[CheckId::ChipLoad])[0].message.clone()
+        };
+        assert!(says(0.0397).contains("wants sharpening"));
+        assert!(says(0.0395).contains("raise the feed or lower the speed"));
+    }
+
+    #[test]
+    fn the_lid_is_averaged_like_the_box_and_apart_from_it() {
+        let (bit, limits) = (bit(), limits());
+        let fails = |boards: [usize; 2]| {
+            let (mut tally, mut window) = (Tally::new(), Window::default());
+            for board in boards {
+                let mut taking = taking(&bit, &limits, HALF, 0.5);
+                taking.board = board;
+                window.add(&mut tally, At::JOB, Some(1.0), &sample::walnut(), &taking);
+            }
+            tally.into_checks(&[CheckId::SpindlePower])[0].count
+        };
+        assert_eq!(fails([1, 1]), 1);
+        assert_eq!(fails([0, 1]), 0);
+    }
+
+    /// 20 mm³ of wood 2 mm high along a millimetre are as wide as the bit of
+    /// 10 mm; more can only be the grain of the samples.
+    #[test]
+    fn no_bite_counts_as_wider_than_the_bit() {
+        let bit = bit();
+        let full = |volume: f64| {
+            let bite = Bite { volume, ..CORE };
+            let [power, _] = window(&[(bite, 1.0, 1200.0)], Some(0.001), &bit);
+            let said = &power.findings[0].message;
+            said.split(" takes ").nth(1).unwrap().to_owned()
+        };
+        assert_eq!(full(20.0), full(30.0));
+        assert_ne!(full(20.0), full(19.0));
+    }
 }

@@ -81,4 +81,16 @@ mod tests {
         assert!(note("G21\nM30\n").unwrap().contains("does not say"));
         assert!(note("(inputs 12)\nM30\n").unwrap().contains("does not say"));
     }
+
+    #[test]
+    fn only_the_head_of_a_program_is_looked_at() {
+        let at = |before: usize| {
+            let text = format!("{}inputs 0123456789", " ".repeat(before));
+            note(&format!("{text:4000}"))
+        };
+        // Seven letters and ten digits up to the end of the head.
+        assert_eq!(at(2048 - 17), None);
+        assert_eq!(at(2048 - 15), None);
+        assert!(at(2048 - 14).unwrap().contains("does not say"));
+    }
 }

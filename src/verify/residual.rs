@@ -101,8 +101,13 @@ fn reachable(outline: &RoundedRectangle, radius: f64) -> Option<RoundedRectangle
 fn cells(region: &RoundedRectangle) -> impl Iterator<Item = Cell> {
     let stretches = |center: f64, half: f64| {
         let straight = half - region.corner;
-        let ends = [-half, -straight, straight, half].map(|end| center + end);
-        [0, 1, 2].map(|index| (ends[index], ends[index + 1], index != 1))
+        let [low, first, last, high] = [-half, -straight, straight, half].map(|end| center + end);
+        // Of a corner's four sides two face the middle.
+        [
+            (low, first, Some(first)),
+            (first, last, None),
+            (last, high, Some(last)),
+        ]
     };
     let across = stretches(region.center.y, region.half_y);
     let along = stretches(region.center.x, region.half_x);
@@ -113,21 +118,11 @@ fn cells(region: &RoundedRectangle) -> impl Iterator<Item = Cell> {
         .map(move |(x, y)| Cell {
             min: [x.0, y.0],
             max: [x.1, y.1],
-            round: (x.2 && y.2).then_some(Circle {
-                // Of a corner's four sides two face the middle.
-                center: [inner(x, region.center.x), inner(y, region.center.y)],
+            round: x.2.zip(y.2).map(|(x, y)| Circle {
+                center: [x, y],
                 radius: corner,
             }),
         })
-}
-
-/// The end of a stretch that is nearer to `center`.
-fn inner((low, high, _): (f64, f64, bool), center: f64) -> f64 {
-    if (low - center).abs() < (high - center).abs() {
-        low
-    } else {
-        high
-    }
 }
 
 struct Search<'a> {
@@ -139,7 +134,7 @@ struct Search<'a> {
     patience: u32,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Cell {
     min: [f64; 2],
     max: [f64; 2],
@@ -147,7 +142,7 @@ struct Cell {
     round: Option<Circle>,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Circle {
     center: [f64; 2],
     radius: f64,
@@ -447,5 +442,200 @@ mod tests {
         near(residual(&cuts, 0.0, &wanted, 3.0), 0.0);
         cuts.pop();
         near(residual(&cuts, 0.0, &wanted, 3.0), 2.0);
+    }
+
+    /// Away from the origin, 20 × 10 mm.
+    fn block(corner: f64) -> RoundedRectangle {
+        RoundedRectangle {
+            center: Point::from_mm(40.0, 25.0),
+            half_x: 10.0,
+            half_y: 5.0,
+            corner,
+        }
+    }
+
+    #[test]
+    fn an_outline_is_its_middle_its_sides_and_its_corners() {
+        let found: Vec<Cell> = cells(&block(2.0)).collect();
+        let cell = |min, max, center: Option<[f64; 2]>| Cell {
+            min,
+            max,
+            round: center.map(|center| Circle {
+                center,
+                radius: 2.0,
+            }),
+        };
+        assert_eq!(
+            found,
+            [
+                cell([30.0, 20.0], [32.0, 22.0], Some([32.0, 22.0])),
+                cell([30.0, 22.0], [32.0, 28.0], None),
+                cell([30.0, 28.0], [32.0, 30.0], Some([32.0, 28.0])),
+                cell([32.0, 20.0], [48.0, 22.0], None),
+                cell([32.0, 22.0], [48.0, 28.0], None),
+                cell([32.0, 28.0], [48.0, 30.0], None),
+                cell([48.0, 20.0], [50.0, 22.0], Some([48.0, 22.0])),
+                cell([48.0, 22.0], [50.0, 28.0], None),
+                cell([48.0, 28.0], [50.0, 30.0], Some([48.0, 28.0])),
+            ]
+        );
+        // Round ends leave no straight between them, sharp corners nothing beside it.
+        assert_eq!(cells(&block(5.0)).count(), 6);
+        assert_eq!(cells(&block(0.0)).count(), 1);
+    }
+
+    #[test]
+    fn what_a_bit_reaches_is_the_outline_less_the_band_and_its_own_radius_in_the_corners() {
+        let found = |corner, radius| {
+            let region = reachable(&block(corner), radius)?;
+            Some([region.half_x, region.half_y, region.corner])
+        };
+        let near = |found: Option<[f64; 3]>, expected: [f64; 3]| {
+            let found = found.unwrap();
+            assert!((0..3).all(|place| (found[place] - expected[place]).abs() < 1e-9));
+        };
+        near(found(2.0, 3.0), [9.98, 4.98, 2.98]);
+        near(found(4.0, 3.0), [9.98, 4.98, 3.98]);
+        near(found(2.0, 5.009), [9.98, 4.98, 4.98]);
+        assert_eq!(found(2.0, 5.011), None);
+    }
+
+    #[test]
+    fn distances_to_a_cell_are_to_what_it_has_of_the_outline() {
+        let mut cell = Cell {
+            min: [1.0, 2.0],
+            max: [4.0, 6.0],
+            round: None,
+        };
+        assert_eq!(cell.reach(), 2.5);
+        assert_eq!(cell.nearest([2.0, 3.0]), 0.0);
+        assert_eq!(cell.nearest([-2.0, -2.0]), 5.0);
+        assert_eq!(cell.nearest([4.5, 6.0]), 0.5);
+        assert_eq!(cell.farthest([1.0, 2.0]), 5.0);
+        assert_eq!(cell.farthest([4.0, 14.0]), 153.0_f64.sqrt());
+        // About (3, 3) no farther than 1.
+        cell.round = Some(Circle {
+            center: [3.0, 3.0],
+            radius: 1.0,
+        });
+        assert_eq!(cell.farthest([0.0, -1.0]), 6.0);
+        // A circle as wide as the cell is no bound.
+        cell.round = Some(Circle {
+            center: [3.0, 3.0],
+            radius: 9.0,
+        });
+        assert_eq!(cell.farthest([1.0, 2.0]), 5.0);
+    }
+
+    #[test]
+    fn a_cell_is_halved_across_its_longer_side() {
+        let halves = |min: [f64; 2], max: [f64; 2]| {
+            let [low, high] = Cell {
+                min,
+                max,
+                round: None,
+            }
+            .halves();
+            [low.min, low.max, high.min, high.max]
+        };
+        assert_eq!(
+            halves([1.0, 2.0], [5.0, 3.0]),
+            [[1.0, 2.0], [3.0, 3.0], [3.0, 2.0], [5.0, 3.0]]
+        );
+        assert_eq!(
+            halves([3.0, 2.0], [4.0, 6.0]),
+            [[3.0, 2.0], [4.0, 4.0], [3.0, 4.0], [4.0, 6.0]]
+        );
+    }
+
+    fn swept(leg: Leg, min: [f64; 2], max: [f64; 2], enough: f64) -> bool {
+        let round = None;
+        sweeps(&Cut { leg, tip: TIP }, &Cell { min, max, round }, enough)
+    }
+
+    /// Cells too long for one disc of the bit.
+    #[test]
+    fn a_straight_move_sweeps_what_lies_between_its_sides_once_all_of_it_is_deep() {
+        let leg = Leg::line([-7.0, 0.0, -2.0], [7.0, 0.0, -1.0]);
+        let beside = |side: f64, enough| swept(leg, [-5.0, -1.0], [5.0, side], enough);
+        assert!(beside(3.0, -1.0));
+        assert!(!beside(3.1, -1.0));
+        assert!(!beside(3.0, -1.5));
+    }
+
+    /// Half a turn of radius 10 about (20, 30), by a bit of radius 3: a ring
+    /// from 7 to 13.
+    #[test]
+    fn an_arc_sweeps_what_lies_in_its_ring() {
+        let arc = |from: f64, sweep: f64| {
+            let end = |angle: f64| [20.0 + 10.0 * angle.cos(), 30.0 + 10.0 * angle.sin(), -2.0];
+            Leg::arc(end(from), end(from + sweep), [20.0, 30.0], sweep)
+        };
+        let ring =
+            |leg, low: f64, high: f64| swept(leg, [16.0, 30.0 + low], [24.0, 30.0 + high], -2.0);
+        // The far corners lie at √(12² + 4²) = 12.65 and √(12.5² + 4²) = 13.12.
+        let half = arc(0.0, PI);
+        assert!(ring(half, 7.1, 12.0));
+        assert!(!ring(half, 6.9, 12.0));
+        assert!(!ring(half, 7.1, 12.5));
+        // It does not come round to them.
+        assert!(!ring(arc(0.0, PI / 2.0), 7.1, 12.0));
+    }
+
+    /// The radius at either end may be the lesser: 7.1 … 12.9 is swept all the way.
+    #[test]
+    fn an_arc_that_widens_sweeps_the_ring_that_both_ends_have() {
+        for (first, last) in [(9.9, 10.1), (10.1, 9.9)] {
+            let leg = Leg::arc(
+                [20.0 + first, 30.0, -2.0],
+                [20.0 - last, 30.0, -2.0],
+                [20.0, 30.0],
+                PI,
+            );
+            let ring =
+                |low: f64, high: f64| swept(leg, [16.0, 30.0 + low], [24.0, 30.0 + high], -2.0);
+            assert!(ring(7.15, 12.2));
+            // √(12.3² + 4²) = 12.93.
+            assert!(!ring(7.05, 12.2) && !ring(7.15, 12.3));
+        }
+    }
+
+    #[test]
+    fn a_drill_leaves_no_floor() {
+        let mut pass = cut([-7.0, 0.0, -2.0], [7.0, 0.0, -2.0]);
+        pass.tip.point = 0.5;
+        near(residual(&[pass], 0.0, &slot(), 3.0), 2.0);
+    }
+
+    /// A millimetre above the floor all along, and to the floor in the middle
+    /// only: a millimetre is left at the ends, not the whole two.
+    #[test]
+    fn moves_above_the_floor_count_where_those_on_it_leave_wood() {
+        for top in [0.0, 5.0] {
+            let pass = |half: f64, z: f64| cut([-half, 0.0, top - z], [half, 0.0, top - z]);
+            let cuts = [pass(7.0, 1.0), pass(3.0, 2.0)];
+            near(residual(&cuts, top, &slot(), 3.0), 1.0);
+        }
+    }
+
+    /// After one look too many all that is not settled counts as wood.
+    #[test]
+    fn what_patience_does_not_settle_counts_as_left() {
+        let cuts = [cut([-7.0, 0.0, 3.0], [7.0, 0.0, 3.0])];
+        let mut search = Search {
+            cuts: &cuts,
+            floor: 3.0,
+            top: 5.0,
+            region: slot().outline,
+            most: 0.0,
+            patience: 1,
+        };
+        let cell = Cell {
+            min: [-10.0, -3.0],
+            max: [10.0, 3.0],
+            round: None,
+        };
+        search.visit(&cell, &[0]);
+        assert_eq!(search.most, 2.0);
     }
 }

@@ -174,4 +174,39 @@ mod tests {
         let expected = 10.0 - 13.0 / 2.0_f64.sqrt();
         assert!((overlap(&leg, false, &NUT, &clamp()) - expected).abs() < 1e-6);
     }
+
+    /// A full circle of 20 mm about (45, 20) comes to X 25, 5 mm from the
+    /// clamp, wherever on it the move begins: to half of what is a touch.
+    #[test]
+    fn an_arc_comes_as_near_as_its_crest() {
+        for step in 0..100 {
+            let start = f64::from(step) / 100.0 * std::f64::consts::TAU;
+            let end = [45.0 + 20.0 * start.cos(), 20.0 + 20.0 * start.sin(), -10.0];
+            let leg = Leg::arc(end, end, [45.0, 20.0], std::f64::consts::TAU);
+            let found = overlap(&leg, false, &NUT, &clamp());
+            assert!((found - 5.0).abs() < TOUCH / 2.0 + 1e-9, "{start}: {found}");
+        }
+    }
+
+    /// The nut's lower face 5 thousandths into the top, or its side into a side.
+    #[test]
+    fn less_than_a_touch_is_nothing() {
+        let at =
+            |x: f64, z: f64| overlap(&Leg::line([x, 0.0, z], [x, 40.0, z]), false, &NUT, &clamp());
+        assert_eq!(at(10.0, -5.004), 0.0);
+        assert!((at(10.0, -5.006) - 0.006).abs() < 1e-9);
+        assert_eq!(at(29.996, -10.0), 0.0);
+        assert!((at(29.994, -10.0) - 0.006).abs() < 1e-9);
+        // Straight down beside it.
+        let down = |x: f64| {
+            overlap(
+                &Leg::line([x, 20.0, 9.0], [x, 20.0, -9.0]),
+                false,
+                &NUT,
+                &clamp(),
+            )
+        };
+        assert_eq!(down(29.5), 0.5);
+        assert_eq!(down(29.996), 0.0);
+    }
 }

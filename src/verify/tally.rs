@@ -133,11 +133,15 @@ mod tests {
 
     #[test]
     fn a_thousand_faults_keep_ten_and_the_count() {
-        let mut tally = Tally::new();
+        let (mut tally, mut told) = (Tally::new(), 0);
         for line in 1..=1000 {
             let at = At { file: "a.nc", line };
-            tally.fail(CheckId::Plunge, at, || format!("fault {line}"));
+            tally.fail(CheckId::Plunge, at, || {
+                told += 1;
+                format!("fault {line}")
+            });
         }
+        assert_eq!(told, 10);
         let check = row(tally, CheckId::Plunge);
         assert_eq!((check.count, check.findings.len()), (1000, 10));
         assert_eq!(check.findings[9].line, 10);

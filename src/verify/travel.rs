@@ -1,6 +1,8 @@
 //! What a move does apart from the wood: `preamble`, `travel-height`,
 //! `feed-limit`, the clock and the bounds.
 
+use std::f64::consts::{FRAC_PI_2, PI};
+
 use crate::replay::leg::{Extent, Leg};
 use crate::replay::time;
 use crate::report::CheckId;
@@ -81,21 +83,15 @@ impl Court<'_> {
             });
             return;
         }
-        match motion.to[2] {
-            Some(z) if z < height - ROUNDED => self.fail(CheckId::TravelHeight, || {
+        // A machine height that the job does not know is above everything.
+        if let Some(z) = motion.to[2].filter(|z| *z < height - ROUNDED) {
+            self.fail(CheckId::TravelHeight, || {
                 format!(
                     "the first move goes to {}; it must go up to {}",
                     ruler.z(z),
                     ruler.one(height, 3)
                 )
-            }),
-            None if !motion.machine_frame => self.fail(CheckId::TravelHeight, || {
-                format!(
-                    "the first move has no known height; it must go up to {}",
-                    ruler.one(height, 3)
-                )
-            }),
-            _ => {}
+            });
         }
     }
 
@@ -104,7 +100,7 @@ impl Court<'_> {
         let ruler = self.ruler;
         let moves = |axis: usize| match (motion.from[axis], motion.to[axis]) {
             (Some(from), Some(to)) => from != to,
-            (from, to) => from.is_some() != to.is_some() || motion.named[axis],
+            _ => motion.named[axis],
         };
         let is_arc = matches!(motion.path, Path::Arc { .. });
         let sideways = moves(0) || moves(1) || is_arc;
@@ -239,15 +235,12 @@ fn axis_shares(leg: &Leg, length: f64, slack: f64) -> [f64; 3] {
             let level = leg.level_length() / length;
             // Along X where the arc passes the Y direction from its centre, and the other way round.
             let along = |axis: usize| {
-                let offset = if axis == 0 {
-                    std::f64::consts::FRAC_PI_2
+                let crests = if axis == 0 {
+                    [FRAC_PI_2, -FRAC_PI_2]
                 } else {
-                    0.0
+                    [0.0, PI]
                 };
-                let crest = [offset, offset + std::f64::consts::PI]
-                    .iter()
-                    .any(|&angle| turn.passes(angle));
-                if crest {
+                if crests.iter().any(|&angle| turn.passes(angle)) {
                     return 1.0;
                 }
                 [turn.start, turn.start + turn.sweep]

@@ -165,7 +165,6 @@ fn words_of_events(log: &Log, units: Units) -> Lines {
             Event::SelectTool(tool) => words.push(('T', f64::from(*tool))),
             Event::ToolChange(_) => words.push(('M', 6.0)),
             Event::Spindle(Turning::Clockwise) => words.push(('M', 3.0)),
-            Event::Spindle(Turning::CounterClockwise) => words.push(('M', 4.0)),
             Event::Spindle(Turning::Stopped) => words.push(('M', 5.0)),
             Event::Dust(true) => words.extend([('M', 7.0), ('M', 8.0)]),
             Event::Dust(false) => words.push(('M', 9.0)),

@@ -77,10 +77,67 @@ fn below_the_rim_is_below_a_face_that_is_there() {
 }
 
 #[test]
-fn wood_is_taken_only_by_a_spindle_that_turns_forward_and_a_bit_that_moves() {
+fn wood_is_taken_only_by_a_bit_that_moves() {
     let job = one_pocket();
     let good = format!("{HEAD}{}{TAIL}", pocket(45.0, -14.5));
     let (verdict, message) = spindle_on(&job, &good.replace(" F1200.", ""));
     assert_eq!(verdict, Verdict::Fail);
     assert!(message.contains("no feed set"), "{message}");
+}
+
+#[test]
+fn below_the_rim_the_spindle_may_start_and_keep_its_speed() {
+    let job = one_pocket();
+    let low = |codes: &str| {
+        let head = HEAD.replace("S12000 M3\nG4 P4.\n", "");
+        let text = format!("{head}G0 X45. Y-14.5\nG0 Z-1.\n{codes}\nG0 Z5.\n{TAIL}");
+        spindle_on(&job, &text)
+    };
+    assert_eq!(low("S12000\nM3").0, Verdict::Pass);
+    assert_eq!(low("S12000\nS11000").0, Verdict::Pass);
+    assert_eq!(low("S12000\nM3\nM3\nS12000").0, Verdict::Pass);
+    let (_, message) = low("S12000\nM3\nS11000");
+    assert!(message.starts_with("the speed changes while"), "{message}");
+}
+
+/// On the face, and where the bit's side only just comes to the board's end at X 0.
+#[test]
+fn at_the_rim_is_not_below_it() {
+    let job = one_pocket();
+    for place in [
+        "G0 Z0.",
+        "G0 X45. Y-14.5\nG0 Z0.",
+        "G0 X-5. Y-14.5\nG0 Z-1.",
+    ] {
+        let text = format!("{HEAD}{place}\nM5\n{TAIL}");
+        assert_eq!(spindle_on(&job, &text).0, Verdict::Pass, "{place}");
+    }
+}
+
+/// From 8000 to 24 000, both among them; no speed at all is none too slow.
+#[test]
+fn the_range_of_speeds_has_its_ends() {
+    let job = one_pocket();
+    for (speed, expected) in [
+        ("7999", Verdict::Fail),
+        ("8000", Verdict::Pass),
+        ("24000", Verdict::Pass),
+        ("24001", Verdict::Fail),
+        ("0", Verdict::Pass),
+    ] {
+        let report = judged(&job, &format!("G21 G17 G90 G94 G54\nS{speed}\n{TAIL}"));
+        let found = row(&report, CheckId::SpindleLimit).verdict;
+        assert_eq!(found, expected, "S{speed}");
+    }
+}
+
+/// Without a speed or a feed there is no chip to judge.
+#[test]
+fn what_is_missing_is_told_once() {
+    let job = one_pocket();
+    let good = format!("{HEAD}{}{TAIL}", pocket(45.0, -14.5));
+    let report = judged(&job, &good.replace("S12000 M3", "M3"));
+    fails_alone(&report, CheckId::SpindleOn, "no speed set");
+    let report = judged(&job, &good.replace(" F1200.", ""));
+    assert_eq!(row(&report, CheckId::ChipLoad).verdict, Verdict::Pass);
 }

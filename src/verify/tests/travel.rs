@@ -155,3 +155,101 @@ fn a_whole_shallow_lap_of_the_rim_is_scoring() {
     );
     assert!((scoring(&(lap(0.3) + &lap(1.0))).0 - seconds).abs() < 1e-3);
 }
+
+/// The safe height is 5 mm, five thousandths less is its rounding.
+#[test]
+fn a_height_rounded_down_is_the_height() {
+    let mut job = slot_job();
+    job.fixture.zero = ZeroPoint::Each;
+    let text = |height: &str| {
+        let head = HEAD.replace("G0 Z5.", &format!("G0 Z{height}"));
+        format!("{head}G55\nG0 X45. Y8.5\nM5\nM30\n")
+    };
+    let failed = |height: &str| {
+        let report = judged(&job, &text(height));
+        let count = |id| row(&report, id).count;
+        (count(CheckId::TravelHeight), count(CheckId::ProgramEnd))
+    };
+    assert_eq!(failed("4.995"), (0, 0));
+    // The first move, the change of offset and the way aside; and the end.
+    assert_eq!(failed("4.994"), (3, 1));
+}
+
+#[test]
+fn the_first_move_is_z_alone() {
+    let first = |code: &str| {
+        let (count, message) = travel(&program().replacen("G0 Z5.", code, 1));
+        (count > 0, message.contains("X or Y moves before Z"))
+    };
+    for code in [
+        "G0 X28. Z5.",
+        "G0 Y-14.5 Z5.",
+        "G0 X28. Y-14.5 Z5.",
+        "G0 X28.",
+    ] {
+        assert_eq!(first(code), (true, true), "{code}");
+    }
+    assert_eq!(first("G0 Z5."), (false, false));
+}
+
+/// Where the machine's zero is known, a machine height is a height like any
+/// other: 38 mm below the zero, which lies 40 above the work's, is Z 2.
+#[test]
+fn a_known_machine_height_is_not_above_everything() {
+    let mut job = slot_job();
+    let ends = |job: &Job| {
+        let report = judged(job, &with(TAIL, "G53 G0 Z-38.\nM5\nM30\n"));
+        row(&report, CheckId::ProgramEnd).clone()
+    };
+    assert_eq!(ends(&job).verdict, Verdict::Pass);
+    job.fixture.machine_zero = Some([60.0, 150.0, -40.0].map(mm));
+    let check = ends(&job);
+    assert!(
+        check.message.contains("stands at Z2.000"),
+        "{}",
+        check.message
+    );
+}
+
+/// Machine positions that the job does not know are moves all the same.
+#[test]
+fn sideways_at_an_unknown_height_is_refused_each_time() {
+    let blind = HEAD.replace("G0 Z5.", "G53 G0 X-10.\nG53 G0 X-20.");
+    // The first move, the second, and none for the lift.
+    assert_eq!(travel(&format!("{blind}{TAIL}")).0, 2);
+}
+
+/// 3000 mm/min along X, of which a thousandth is rounding.
+#[test]
+fn a_feed_may_be_as_great_as_the_axis_allows() {
+    let machine = sample::machine();
+    for (feed, expected) in [("3002", Verdict::Pass), ("3004", Verdict::Fail)] {
+        let mut judge = MachineJudge::new(&machine);
+        judge.begin("a.nc");
+        let text = format!("{HEAD}G0 X0. Y0.\nG1 X100.000 F{feed}\n{TAIL}");
+        judge.push(text.as_bytes());
+        judge.end();
+        let report = judge.finish();
+        assert_eq!(row(&report, CheckId::FeedLimit).verdict, expected, "{feed}");
+    }
+}
+
+/// The rim of the lid's pocket as above, with a stepdown of 1 mm: a scoring
+/// lap is a quarter of it deep, and a hundredth for rounding.
+#[test]
+fn a_scoring_lap_is_no_deeper_than_a_quarter_of_the_stepdown() {
+    let mut job = sample::job();
+    job.bit.stepdown = Some(mm(1.0));
+    let scoring = |depth: f64, feed: &str| {
+        let lap = format!(
+            "G0 X28. Y12.45\nG0 Z0.5\nG1 Z-{depth}{feed}\nG1 X62.\nG3 X62. Y16.55 J2.05\n\
+             G1 X28.\nG3 X28. Y12.45 J-2.05\n"
+        );
+        let report = judged(&job, &format!("{HEAD}{lap}{TAIL}"));
+        report.programs[0].scoring_seconds.as_seconds()
+    };
+    assert!(scoring(0.25, " F1200.") > 4.0);
+    assert_eq!(scoring(0.27, " F1200."), 0.0);
+    // Without a feed there is no time.
+    assert_eq!(scoring(0.25, ""), 0.0);
+}
