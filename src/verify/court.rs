@@ -6,14 +6,18 @@ use crate::bit::Bit;
 use crate::cutting::Settings;
 use crate::job::Job;
 use crate::machine::{CommentStyle, Machine, SpindleControl, ToolChange};
+use crate::replay::leg::Leg;
 use crate::report::{Bounds, CheckId, ProgramReport};
-use crate::rs274::event::{Event, Refusal, Turning, Visitor};
+use crate::rs274::event::{Event, Path, Refusal, Turning, Visitor};
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Seconds};
 use crate::verify::allowance::Allowance;
 use crate::verify::ground::Ground;
+use crate::verify::hands;
 use crate::verify::layout::Scene;
+use crate::verify::queue::Queue;
 use crate::verify::run::Run;
+use crate::verify::stroke::Stroke;
 use crate::verify::tally::{At, Tally};
 use crate::verify::tool::Tool;
 
@@ -34,6 +38,7 @@ pub(crate) struct Court<'a> {
     pub(crate) span: [(f64, f64); 2],
     /// For the messages of checks that pass.
     pub(crate) seen: Seen,
+    queue: Queue,
 }
 
 /// What there is to judge with a job.
@@ -71,8 +76,22 @@ impl<'a> Shop<'a> {
         }
     }
 
+    /// The strokes of a move in every board.
+    fn strokes(&self, leg: &Leg, is_rapid: bool, tool: &Tool) -> impl Iterator<Item = Stroke> {
+        let boards = 0..self.scene.boards.len();
+        boards.filter_map(move |board| Stroke::of(&self.scene, board, leg, is_rapid, tool))
+    }
+
+    /// Works the wood of strokes, and lets go of samples not needed soon.
+    fn work(&mut self, strokes: &mut [Stroke]) {
+        hands::work(strokes, &self.scene, &mut self.grounds, self.allowance);
+        for number in strokes.iter().filter_map(|stroke| stroke.site) {
+            self.visit(number);
+        }
+    }
+
     /// Notes that a site is at work, and lets another's samples go for it.
-    pub(crate) fn visit(&mut self, site: usize) {
+    fn visit(&mut self, site: usize) {
         if self.recent.last() == Some(&site) {
             return;
         }
@@ -110,6 +129,7 @@ impl<'a> Court<'a> {
             notes: Vec::new(),
             span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
             seen: Seen::default(),
+            queue: Queue::default(),
         }
     }
 
@@ -122,6 +142,7 @@ impl<'a> Court<'a> {
     }
 
     pub(crate) fn end(&mut self, lines: u64) {
+        self.judge_queue();
         self.close_lap();
         self.tell_contacts();
         self.check_envelope();
@@ -377,10 +398,24 @@ impl<'a> Court<'a> {
             _ => set,
         }
     }
-}
 
-impl Visitor for Court<'_> {
-    fn event(&mut self, line: u64, event: &Event) {
+    /// Works the wood of the moves that wait, then judges them in order.
+    pub(crate) fn judge_queue(&mut self) {
+        let Queue {
+            heard, mut strokes, ..
+        } = std::mem::take(&mut self.queue);
+        if let Some(shop) = &mut self.shop {
+            shop.work(&mut strokes);
+        }
+        let mut rest = strokes.as_slice();
+        for heard in heard {
+            let (own, later) = rest.split_at(heard.strokes);
+            rest = later;
+            self.hear(heard.line, &heard.event, heard.leg.as_ref(), own);
+        }
+    }
+
+    fn hear(&mut self, line: u64, event: &Event, leg: Option<&Leg>, strokes: &[Stroke]) {
         self.run.line = line;
         self.run.watch.event(line, event);
         match event {
@@ -401,13 +436,42 @@ impl Visitor for Court<'_> {
                 }
                 self.run.clock += time.as_seconds();
             }
-            Event::Move(motion) => self.motion(motion),
+            Event::Move(motion) => self.motion(motion, leg, strokes),
             Event::Pause => self.pause(),
             Event::End => self.program_end(),
         }
     }
+}
+
+impl Visitor for Court<'_> {
+    fn event(&mut self, line: u64, event: &Event) {
+        let leg = match event {
+            Event::Move(motion) => Leg::of(motion),
+            _ => None,
+        };
+        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
+            self.hear(line, event, leg.as_ref(), &[]);
+            return;
+        };
+        let is_rapid = match event {
+            Event::Move(motion) => motion.path == Path::Rapid,
+            Event::Feed(_) => false,
+            // It may change the bit, which the strokes depend on.
+            _ => {
+                self.judge_queue();
+                self.hear(line, event, None, &[]);
+                return;
+            }
+        };
+        let strokes = leg.iter().flat_map(|leg| shop.strokes(leg, is_rapid, tool));
+        self.queue.push(line, event, leg, strokes);
+        if self.queue.is_full(RECENT) {
+            self.judge_queue();
+        }
+    }
 
     fn refusal(&mut self, refusal: &Refusal) {
+        self.judge_queue();
         self.run.line = refusal.line;
         self.fail(CheckId::Syntax, || match refusal.column {
             0 => format!("{} ({})", refusal.message, refusal.rule),

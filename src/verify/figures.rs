@@ -10,6 +10,7 @@ use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::court::{Court, Seen, Shop};
 use crate::verify::ground::Ground;
+use crate::verify::hands;
 use crate::verify::layout::Site;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::residual::{BAND, Cut, residual};
@@ -142,8 +143,7 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
 /// The most wood left at each site, worked out on all cores.
 fn lefts(shop: &Shop<'_>) -> Vec<f64> {
     let sites = &shop.scene.sites;
-    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let share = sites.len().div_ceil(cores).max(1);
+    let share = sites.len().div_ceil(hands::count()).max(1);
     let mut lefts = vec![0.0; sites.len()];
     std::thread::scope(|scope| {
         let places = sites.chunks(share).zip(shop.grounds.chunks(share));

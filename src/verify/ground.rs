@@ -3,12 +3,13 @@
 use std::ops::Range;
 
 use crate::geometry::RoundedRectangle;
-use crate::replay::leg::Leg;
+use crate::replay::leg::{Extent, Leg};
 use crate::replay::stock::{FEW, Few, Stock, Tip, Witness, greater, joined, number};
 use crate::replay::sweep::to_f32;
 use crate::verify::allowance::Allowance;
 use crate::verify::layout::{Depth, Site};
-use crate::verify::residual::Cut;
+use crate::verify::residual::{BAND, Cut};
+use crate::verify::stroke::{NO_WOOD, Probed, Stroke};
 
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
 const OUTSIDE: f64 = 0.05;
@@ -163,21 +164,54 @@ impl Ground {
                 .map_or(tip.radius, |least| least.min(tip.radius)),
         );
         for (hole, drilled) in site.holes.iter().zip(&mut self.drilled) {
-            if leg.distance(hole.center) <= tip.radius.min(super::residual::BAND) {
+            if leg.distance(hole.center) <= tip.radius.min(BAND) {
                 *drilled = drilled.max(top - leg.lowest());
             }
         }
         bite
     }
 
+    /// Looks for wood where the stroke must meet none, then takes away its own.
+    pub(crate) fn work(
+        &mut self,
+        stroke: &mut Stroke,
+        site: &Site,
+        top: f64,
+        allowance: Allowance,
+    ) {
+        let (leg, tip) = (stroke.leg, stroke.tip);
+        for probe in &mut stroke.probes {
+            let is_rapid = probe.what == Probed::Rapid;
+            if is_rapid && self.is_own_hole(site, &leg, tip, probe.depth) {
+                probe.standing = 0.0;
+            } else if probe.is_inside {
+                let stock = &self.wood(site, top, allowance).stock;
+                let highest = if is_rapid {
+                    let Extent { min, max } = leg.extent();
+                    stock.highest_wood([min[0], min[1]], [max[0], max[1]], probe.reach)
+                } else {
+                    stock.highest_beside(&leg, probe.reach)
+                };
+                probe.standing = highest.map_or(0.0, |cut| probe.depth - f64::from(cut));
+            }
+        }
+        stroke.bite = self.cut(site, top, &leg, tip, allowance);
+        stroke.deepest = self.deepest;
+    }
+
+    /// Whether a drill goes straight up or down in a hole it has drilled.
+    fn is_own_hole(&self, site: &Site, leg: &Leg, tip: Tip, depth: f64) -> bool {
+        let is_drill = tip.point > 0.0 && leg.level_length() < 1e-6;
+        let mut holes = site.holes.iter().zip(&self.drilled);
+        is_drill
+            && holes.any(|(hole, &drilled)| {
+                leg.distance(hole.center) <= BAND && depth <= drilled + NO_WOOD
+            })
+    }
+
     /// Every move that was below the board's face here.
     pub(crate) fn cuts(&self) -> impl Iterator<Item = Cut> + '_ {
         self.kept.cuts()
-    }
-
-    /// The stock, for questions.
-    pub(crate) fn stock(&mut self, site: &Site, top: f64, allowance: Allowance) -> &Stock {
-        &self.wood(site, top, allowance).stock
     }
 
     fn wood(&mut self, site: &Site, top: f64, allowance: Allowance) -> &mut Wood {
@@ -466,5 +500,34 @@ mod tests {
         assert_eq!(height_at_walls(0b01, &floors, 0.0, 12.0), 4.7);
         assert!((height_at_walls(0b10, &floors, 3.0, 12.0) - 7.3).abs() < 1e-5);
         assert!((height_at_walls(0b11, &floors, 3.0, 12.0) - 9.0).abs() < 1e-5);
+    }
+
+    /// A hole at (63, 14.5) of the lid, drilled 9 mm deep.
+    #[test]
+    fn only_a_drill_goes_straight_down_the_hole_it_has_drilled() {
+        let mut site = site();
+        site.holes.push(crate::verify::layout::Bore {
+            center: [63.0, 14.5],
+            radius: 1.25,
+            tip: 13.7,
+            point: 0.75,
+        });
+        let mut ground = Ground::new(&site);
+        ground.drilled = vec![9.0];
+        let own = |from: [f64; 2], to: [f64; 2], point: f64, depth: f64| {
+            let leg = Leg::line([from[0], from[1], 5.0], [to[0], to[1], -depth]);
+            let tip = Tip {
+                radius: 1.25,
+                point,
+            };
+            ground.is_own_hole(&site, &leg, tip, depth)
+        };
+        let at = |x: f64| [x, 14.5];
+        assert!(own(at(63.0), at(63.0), 0.75, 9.004));
+        assert!(!own(at(63.0), at(63.0), 0.75, 9.006));
+        assert!(!own(at(63.0), at(63.0), 0.0, 9.0));
+        assert!(own(at(63.019), at(63.019), 0.75, 9.0));
+        assert!(!own(at(63.021), at(63.021), 0.75, 9.0));
+        assert!(!own(at(63.0), at(63.01), 0.75, 9.0));
     }
 }
