@@ -1,12 +1,13 @@
 //! The wood of one pocket as it is at this moment: how deep it is cut at
 //! each of a grid of points.
 //!
-//! Each value is exact at its point for straight moves; arcs are taken as
-//! chords within [`SAGITTA`]. Depths count down from the board's face.
+//! Each value is exact at its point for straight moves and level arcs; arcs
+//! that go up or down are taken as chords within [`SAGITTA`]. Depths count down from the board's face.
 
 use std::array::from_fn;
 use std::ops::Range;
 
+use crate::replay::bend::Bend;
 use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
 use crate::replay::sweep::{Sweep, to_f32};
@@ -82,8 +83,26 @@ impl Stock {
     /// Takes away what `tip` sweeps along `leg`, `top` being the height of
     /// the board's face; `witness` hears what wood that is.
     pub(crate) fn cut(&mut self, leg: &Leg, top: f64, tip: Tip, witness: &mut impl Witness) {
+        if tip.point == 0.0
+            && let Some(bends) = Bend::quadrants(&self.grid, leg, tip.radius)
+        {
+            for bend in &bends {
+                self.cut_bend(bend, to_f32(top - leg.to[2]), witness);
+            }
+            return;
+        }
         for chord in leg.chords(SAGITTA) {
             self.cut_line(&Sweep::new(&self.grid, &chord, top, tip), witness);
+        }
+    }
+
+    fn cut_bend(&mut self, bend: &Bend, depth: f32, witness: &mut impl Witness) {
+        let grid = self.grid;
+        let inner = bend.counted(grid.cells(SLIVER));
+        for row in grid.rows_in(bend.stretch()) {
+            let swept = grid.columns_in(bend.at(number(row)));
+            let counted = || grid.columns_in(inner.at(number(row)));
+            self.cut_row(row, &swept, counted, depth, |_| [depth; FEW], witness);
         }
     }
 
@@ -98,8 +117,17 @@ impl Stock {
                     self.cut_edge(sweep, &inner, row, columns, witness);
                 }
             } else {
-                let level = self.grid.columns_in(sweep.level(&crossing));
-                self.cut_row(sweep, &inner, row, &swept, &level, witness);
+                let (grid, deepest) = (self.grid, sweep.deepest());
+                let level = grid.columns_in(sweep.level(&crossing));
+                let counted = || grid.columns_in(inner.at(number(row)).swept);
+                let cut = |start: usize| {
+                    if level.start <= start && swept.end.min(start + FEW) <= level.end {
+                        [deepest; FEW]
+                    } else {
+                        sweep.depths([number(start), number(row)])
+                    }
+                };
+                self.cut_row(row, &swept, counted, deepest, cut, witness);
             }
         }
     }
@@ -157,32 +185,27 @@ impl Stock {
         }
     }
 
-    /// A row with whatever wood is in it.
+    /// A row with whatever wood is in it. `cut` gives the depths of a few
+    /// samples from a column on, none above `deepest`.
     fn cut_row(
         &mut self,
-        sweep: &Sweep,
-        inner: &Sweep,
         row: usize,
         swept: &Range<usize>,
-        level: &Range<usize>,
+        counted: impl FnOnce() -> Range<usize>,
+        deepest: f32,
+        cut: impl Fn(usize) -> Few,
         witness: &mut impl Witness,
     ) {
         let base = row * self.grid.columns;
-        let deepest = sweep.deepest();
         let starts = || swept.clone().step_by(FEW);
         // Mostly the wood is gone already, which needs no more than a look.
         if starts().all(|start| self.is_gone(base + start, deepest)) {
             return;
         }
-        let counted = self.grid.columns_in(inner.at(number(row)).swept);
+        let counted = counted();
         for start in starts() {
             if let Some(few) = self.depth[base + start..].first_chunk_mut::<FEW>() {
-                let is_level = level.start <= start && swept.end.min(start + FEW) <= level.end;
-                let cut = if is_level {
-                    [deepest; FEW]
-                } else {
-                    sweep.depths([number(start), number(row)])
-                };
+                let cut = cut(start);
                 let (mut before, mut after) = (*few, *few);
                 for place in 0..FEW {
                     after[place] = greater(after[place], cut[place]);

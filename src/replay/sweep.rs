@@ -34,7 +34,7 @@ pub(crate) struct Crossing {
     under: [Span; 2],
 }
 
-const NOTHING: Span = (f64::INFINITY, f64::NEG_INFINITY);
+pub(crate) const NOTHING: Span = (f64::INFINITY, f64::NEG_INFINITY);
 
 impl Sweep {
     pub(crate) fn new(grid: &Grid, leg: &Leg, top: f64, tip: Tip) -> Self {
