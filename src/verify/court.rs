@@ -1,6 +1,8 @@
 //! Hears a program event by event and passes each to the checks.
 
+use std::mem::take;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::bit::Bit;
 use crate::cutting::Settings;
@@ -38,7 +40,9 @@ pub(crate) struct Court<'a> {
     pub(crate) span: [(f64, f64); 2],
     /// For the messages of checks that pass.
     pub(crate) seen: Seen,
+    /// Moves that wait for their wood, and those that wait to be judged.
     queue: Queue,
+    worked: Queue,
 }
 
 /// What there is to judge with a job.
@@ -46,8 +50,10 @@ pub(crate) struct Court<'a> {
 pub(crate) struct Shop<'a> {
     pub(crate) job: &'a Job,
     pub(crate) settings: &'a Settings,
-    pub(crate) scene: Scene,
+    pub(crate) scene: Arc<Scene>,
     pub(crate) grounds: Vec<Ground>,
+    /// How far each site is cut beyond the wanted shape, in millimetres.
+    pub(crate) gouges: Vec<f64>,
     pub(crate) allowance: Allowance,
     /// Sites whose samples are kept, the latest last.
     recent: Vec<usize>,
@@ -64,13 +70,15 @@ pub(crate) struct Seen {
 
 impl<'a> Shop<'a> {
     pub(crate) fn new(job: &'a Job, settings: &'a Settings) -> Self {
-        let scene = Scene::new(job);
+        let scene = Arc::new(Scene::new(job));
         let grounds = scene.sites.iter().map(Ground::new).collect();
+        let gouges = vec![0.0; scene.sites.len()];
         Self {
             job,
             settings,
             scene,
             grounds,
+            gouges,
             allowance: Allowance::of(job),
             recent: Vec::new(),
         }
@@ -80,14 +88,6 @@ impl<'a> Shop<'a> {
     fn strokes(&self, leg: &Leg, is_rapid: bool, tool: &Tool) -> impl Iterator<Item = Stroke> {
         let boards = 0..self.scene.boards.len();
         boards.filter_map(move |board| Stroke::of(&self.scene, board, leg, is_rapid, tool))
-    }
-
-    /// Works the wood of strokes, and lets go of samples not needed soon.
-    fn work(&mut self, strokes: &mut [Stroke]) {
-        hands::work(strokes, &self.scene, &mut self.grounds, self.allowance);
-        for number in strokes.iter().filter_map(|stroke| stroke.site) {
-            self.visit(number);
-        }
     }
 
     /// Notes that a site is at work, and lets another's samples go for it.
@@ -130,6 +130,7 @@ impl<'a> Court<'a> {
             span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
             seen: Seen::default(),
             queue: Queue::default(),
+            worked: Queue::default(),
         }
     }
 
@@ -399,16 +400,37 @@ impl<'a> Court<'a> {
         }
     }
 
-    /// Works the wood of the moves that wait, then judges them in order.
+    /// Judges all moves that wait.
     pub(crate) fn judge_queue(&mut self) {
-        let Queue {
-            heard, mut strokes, ..
-        } = std::mem::take(&mut self.queue);
+        self.work_queue();
+        let worked = take(&mut self.worked);
+        self.judge(&worked);
+    }
+
+    /// Works the wood of the moves that wait, and judges those worked before
+    /// meanwhile.
+    fn work_queue(&mut self) {
+        let worked = take(&mut self.worked);
+        let mut queue = take(&mut self.queue);
         if let Some(shop) = &mut self.shop {
-            shop.work(&mut strokes);
+            let (scene, allowance) = (Arc::clone(&shop.scene), shop.allowance);
+            let mut hands = hands::shared_out(&mut queue.strokes, &mut shop.grounds);
+            let judge = || self.judge(&worked);
+            let judge = (!worked.heard.is_empty()).then_some(judge);
+            hands::work(&mut hands, &scene, allowance, judge);
+            if let Some(shop) = &mut self.shop {
+                hands::put_back(hands, &mut shop.grounds);
+                for number in queue.strokes.iter().filter_map(|stroke| stroke.site) {
+                    shop.visit(number);
+                }
+            }
         }
-        let mut rest = strokes.as_slice();
-        for heard in heard {
+        self.worked = queue;
+    }
+
+    fn judge(&mut self, worked: &Queue) {
+        let mut rest = worked.strokes.as_slice();
+        for heard in &worked.heard {
             let (own, later) = rest.split_at(heard.strokes);
             rest = later;
             self.hear(heard.line, &heard.event, heard.leg.as_ref(), own);
@@ -466,7 +488,7 @@ impl Visitor for Court<'_> {
         let strokes = leg.iter().flat_map(|leg| shop.strokes(leg, is_rapid, tool));
         self.queue.push(line, event, leg, strokes);
         if self.queue.is_full(RECENT) {
-            self.judge_queue();
+            self.work_queue();
         }
     }
 

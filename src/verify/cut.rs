@@ -125,15 +125,15 @@ impl Court<'_> {
         let board = &shop.scene.boards[stroke.board];
         let wanted = site.map(|number| &shop.scene.sites[number]);
         let booked = site.or_else(|| shop.scene.nearest_site(board, leg));
-        let known = booked.map_or(0.0, |number| shop.grounds[number].gouge);
+        let known = booked.map_or(0.0, |number| shop.gouges[number]);
         let fails = gouge::exceeds(leg, tip, board, wanted, GOUGE);
         if !fails && !gouge::exceeds(leg, tip, board, wanted, known) {
             return false;
         }
         let deepest = gouge::deepest(leg, tip, board, wanted, if fails { GOUGE } else { known });
         if let Some(number) = booked {
-            let ground = &mut shop.grounds[number];
-            ground.gouge = ground.gouge.max(deepest);
+            let gouge = &mut shop.gouges[number];
+            *gouge = gouge.max(deepest);
         }
         if fails {
             let name = board.name;

@@ -96,8 +96,9 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
     let lefts = lefts(shop);
-    for ((site, ground), left) in shop.scene.sites.iter().zip(&shop.grounds).zip(lefts) {
-        deepest = deepest.max(ground.gouge);
+    for (number, (site, left)) in shop.scene.sites.iter().zip(lefts).enumerate() {
+        let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
+        deepest = deepest.max(gouge);
         if site.allowed == 0 {
             continue;
         }
@@ -117,7 +118,7 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
         }
         check_holes(tally, ruler, site, ground, &name);
         if site.hinge > 0 {
-            reports.push(pocket_report(shop, site, ground, left));
+            reports.push(pocket_report(shop, site, gouge, left));
         }
     }
     tally.say(
@@ -186,7 +187,7 @@ fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &Ground, na
     }
 }
 
-fn pocket_report(shop: &Shop<'_>, site: &Site, ground: &Ground, left: f64) -> PocketReport {
+fn pocket_report(shop: &Shop<'_>, site: &Site, gouge: f64, left: f64) -> PocketReport {
     let board = &shop.scene.boards[site.board];
     let mm = Length::from_mm;
     let steps = site
@@ -218,7 +219,7 @@ fn pocket_report(shop: &Shop<'_>, site: &Site, ground: &Ground, left: f64) -> Po
         top: mm(board.top),
         steps,
         left: pocket.map_or(nothing, |(part, pocket)| left::wood_left(part, pocket)),
-        gouge_mm: mm(ground.gouge),
+        gouge_mm: mm(gouge),
         residual_mm: mm(left),
     }
 }

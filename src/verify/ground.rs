@@ -29,7 +29,6 @@ pub(crate) struct Ground {
     pub(crate) touched: bool,
     /// Deepest tip, below the face.
     pub(crate) deepest: f64,
-    pub(crate) gouge: f64,
     /// How deep each hole is drilled.
     pub(crate) drilled: Vec<f64>,
     /// Least radius of a bit that cut here.

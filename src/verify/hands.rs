@@ -15,7 +15,7 @@ const WORTH_A_THREAD: usize = 200;
 
 /// What one thread works at.
 #[derive(Default)]
-struct Hand<'a> {
+pub(crate) struct Hand<'a> {
     grounds: BTreeMap<usize, Ground>,
     strokes: Vec<&'a mut Stroke>,
 }
@@ -26,39 +26,23 @@ pub(crate) fn count() -> usize {
     *COUNT.get_or_init(|| thread::available_parallelism().map_or(1, NonZero::get))
 }
 
-/// Works the strokes, those of a site in their order. What is found does not
-/// depend on the number of threads.
-pub(crate) fn work(
-    strokes: &mut [Stroke],
-    scene: &Scene,
-    grounds: &mut [Ground],
-    allowance: Allowance,
-) {
+/// Shares out strokes and the grounds they need, each site to the hand that
+/// has the fewest strokes so far. What is found does not depend on how many
+/// hands there are.
+pub(crate) fn shared_out<'a>(strokes: &'a mut [Stroke], grounds: &mut [Ground]) -> Vec<Hand<'a>> {
     let most = if strokes.len() < WORTH_A_THREAD {
         1
     } else {
         count()
     };
-    let mut hands = shared_out(strokes, grounds, most);
-    thread::scope(|scope| {
-        let mut others = hands.iter_mut();
-        let own = others.next();
-        for hand in others {
-            scope.spawn(|| hand.work(scene, allowance));
-        }
-        if let Some(hand) = own {
-            hand.work(scene, allowance);
-        }
-    });
-    for hand in hands {
-        for (number, ground) in hand.grounds {
-            grounds[number] = ground;
-        }
-    }
+    shared_among(most, strokes, grounds)
 }
 
-/// Each site to the hand that has the fewest strokes so far.
-fn shared_out<'a>(strokes: &'a mut [Stroke], grounds: &mut [Ground], most: usize) -> Vec<Hand<'a>> {
+fn shared_among<'a>(
+    most: usize,
+    strokes: &'a mut [Stroke],
+    grounds: &mut [Ground],
+) -> Vec<Hand<'a>> {
     let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
     for number in strokes.iter().filter_map(|stroke| stroke.site) {
         *counts.entry(number).or_default() += 1;
@@ -82,6 +66,36 @@ fn shared_out<'a>(strokes: &'a mut [Stroke], grounds: &mut [Ground], most: usize
         }
     }
     hands
+}
+
+/// Works all that was shared out, and does something else `meanwhile`.
+pub(crate) fn work(
+    hands: &mut [Hand<'_>],
+    scene: &Scene,
+    allowance: Allowance,
+    meanwhile: Option<impl FnOnce()>,
+) {
+    let few = hands.iter().map(|hand| hand.strokes.len()).sum::<usize>() < WORTH_A_THREAD;
+    thread::scope(|scope| {
+        let own = if few || meanwhile.is_none() { 1 } else { 0 };
+        let (own, others) = hands.split_at_mut(own.min(hands.len()));
+        for hand in others {
+            scope.spawn(|| hand.work(scene, allowance));
+        }
+        if let Some(meanwhile) = meanwhile {
+            meanwhile();
+        }
+        for hand in own {
+            hand.work(scene, allowance);
+        }
+    });
+}
+
+/// Puts the grounds back into their places.
+pub(crate) fn put_back(hands: Vec<Hand<'_>>, grounds: &mut [Ground]) {
+    for (number, ground) in hands.into_iter().flat_map(|hand| hand.grounds) {
+        grounds[number] = ground;
+    }
 }
 
 impl Hand<'_> {
@@ -138,7 +152,7 @@ mod tests {
                 allowance,
                 ..
             } = &mut shop;
-            let mut hands = shared_out(&mut strokes, grounds, most);
+            let mut hands = shared_among(most, &mut strokes, grounds);
             assert_eq!(hands.len(), most.min(scene.sites.len()));
             assert!(hands.iter().all(|hand| !hand.strokes.is_empty()));
             for hand in &mut hands {
@@ -164,7 +178,24 @@ mod tests {
         let settings = settings::for_job(&job);
         let mut shop = Shop::new(&job, &settings);
         let mut strokes = strokes(&shop, WORTH_A_THREAD);
-        work(&mut strokes, &shop.scene, &mut shop.grounds, shop.allowance);
+        for meanwhile in [false, true] {
+            let Shop {
+                scene,
+                grounds,
+                allowance,
+                ..
+            } = &mut shop;
+            let mut hands = shared_out(&mut strokes, grounds);
+            let mut done = false;
+            work(
+                &mut hands,
+                scene,
+                *allowance,
+                meanwhile.then_some(|| done = true),
+            );
+            assert_eq!(done, meanwhile);
+            put_back(hands, grounds);
+        }
         #[allow(clippy::cast_precision_loss)]
         let deepest = 0.01 * WORTH_A_THREAD as f64;
         for ground in &shop.grounds {
