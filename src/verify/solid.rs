@@ -209,4 +209,12 @@ mod tests {
         assert_eq!(down(29.5), 0.5);
         assert_eq!(down(29.996), 0.0);
     }
+
+    /// Away from the clamp and down 1 in 5: it is a touch deep at Z -5.005, X 25.025.
+    #[test]
+    fn a_slanting_move_is_nearest_where_it_comes_a_touch_below_the_top() {
+        let leg = Leg::line([20.0, 20.0, -4.0], [60.0, 20.0, -12.0]);
+        let found = overlap(&leg, false, &NUT, &clamp());
+        assert!((found - 4.975).abs() < 1e-6, "{found}");
+    }
 }

@@ -386,6 +386,18 @@ fn only_the_steps_of_this_run_are_folded() {
     assert!(says(&job).starts_with("4 steps folded closed, the worst 0.000 mm off"));
     job.selection.step = Some(2);
     assert!(says(&job).starts_with("2 steps folded closed"));
+    // The deep steps of the lid lie 0.03 mm off.
+    let off = |step| {
+        let mut job = slot_job();
+        job.selection.step = Some(step);
+        let lid = pocket(45.0, 14.5);
+        let moved = lid
+            .replace("X53.500", "X53.530")
+            .replace("X36.500", "X36.530");
+        let report = judged(&job, &program().replace(&lid, &moved));
+        verdict(&report, CheckId::FoldMatch)
+    };
+    assert_eq!([off(1), off(2)], [Verdict::Pass, Verdict::Fail]);
     job.selection.hinge = Some(2);
     assert!(says(&job).starts_with("1 step folded closed"));
 }
