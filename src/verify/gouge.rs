@@ -530,6 +530,12 @@ mod tests {
         // Where the board ends, at X 0, no more than what overhangs into it.
         near(at(-1.5, 14.5, -9.0), 0.5);
         near(at(50.0, 30.0, -1.25), 1.25);
+        // In the pocket itself, 0.6 below its floor of 12.4.
+        let (board, pocket) = (&case.scene.boards[1], &case.scene.sites[2]);
+        near(
+            intrusion_at([45.0, 14.5, -13.0], case.tip, board, Some(pocket)),
+            0.6,
+        );
     }
 
     /// What is allowed is not exceeded: figures that have no rounding.

@@ -179,8 +179,8 @@ mod tests {
     /// clamp, wherever on it the move begins: to half of what is a touch.
     #[test]
     fn an_arc_comes_as_near_as_its_crest() {
-        for step in 0..100 {
-            let start = f64::from(step) / 100.0 * std::f64::consts::TAU;
+        for step in 0..101 {
+            let start = f64::from(step) / 101.0 * std::f64::consts::TAU;
             let end = [45.0 + 20.0 * start.cos(), 20.0 + 20.0 * start.sin(), -10.0];
             let leg = Leg::arc(end, end, [45.0, 20.0], std::f64::consts::TAU);
             let found = overlap(&leg, false, &NUT, &clamp());
