@@ -268,11 +268,11 @@ mod tests {
         let grazing = Leg::line([0.0, 3.25, -9.0], [200.0, 3.25, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
         // It ends at x = 260 and y = 186.
-        let grazing = Leg::line([0.0, 188.75, -9.0], [200.0, 188.75, -9.0]);
+        let grazing = Leg::line([50.0, 188.75, -9.0], [60.0, 188.75, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
-        let grazing = Leg::line([262.75, 20.0, -9.0], [262.75, 90.0, -9.0]);
+        let grazing = Leg::line([262.75, 20.0, -9.0], [262.75, 30.0, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
-        let grazing = Leg::line([-2.75, 20.0, -9.0], [-2.75, 90.0, -9.0]);
+        let grazing = Leg::line([-2.75, 20.0, -9.0], [-2.75, 30.0, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
     }
 
