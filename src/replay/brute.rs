@@ -270,28 +270,34 @@ fn hilly() -> Stock {
     stock
 }
 
-/// The least depth of the points that are `near` by enough, and of those by a little less.
-fn least(stock: &Stock, near: impl Fn([f64; 2]) -> f64) -> (f64, f64) {
+/// How far `away` each point is, with its depth.
+fn by_distance(stock: &Stock, away: impl Fn([f64; 2]) -> f64) -> Vec<(f64, f64)> {
+    let points = points(stock).into_iter();
+    points.map(|(point, depth)| (away(point), depth)).collect()
+}
+
+/// The least depth of the points within a radius by enough, and of those by a little less.
+fn least(points: &[(f64, f64)], radius: f64) -> (f64, f64) {
     let least = |reach: f64| {
-        points(stock)
-            .into_iter()
-            .filter(|(point, _)| near(*point) <= reach)
-            .map(|(_, depth)| depth)
+        points
+            .iter()
+            .filter(|(away, _)| *away <= reach)
+            .map(|(_, depth)| *depth)
             .fold(f64::INFINITY, f64::min)
     };
-    (least(EDGE), least(-EDGE))
+    (least(radius + EDGE), least(radius - EDGE))
 }
 
 #[test]
 fn the_highest_wood_beside_a_path_is_found() {
     let stock = hilly();
     for (leg, _) in legs() {
+        let points = by_distance(&stock, |point| {
+            let away = places(&leg).map(|place| apart(point, place));
+            away.fold(f64::INFINITY, f64::min)
+        });
         for radius in [0.6, 1.1, 2.0, 5.0] {
-            let near = |point| {
-                let away = places(&leg).map(|place| apart(point, place));
-                away.fold(f64::INFINITY, f64::min) - radius
-            };
-            let (low, high) = least(&stock, near);
+            let (low, high) = least(&points, radius);
             let found = stock
                 .highest_beside(&leg, radius)
                 .map_or(f64::INFINITY, f64::from);
@@ -315,16 +321,16 @@ fn the_highest_wood_about_a_rectangle_is_found() {
         ([30.0, 18.0], [50.0, 18.0]),
         ([50.0, 18.0], [60.0, 18.0]),
     ] {
-        for radius in [0.6, 1.1, 2.0, 5.0] {
-            let near = |point: [f64; 2]| {
-                let beside = |axis: usize| {
-                    (min[axis] - point[axis])
-                        .max(point[axis] - max[axis])
-                        .max(0.0)
-                };
-                beside(0).hypot(beside(1)) - radius
+        let points = by_distance(&stock, |point| {
+            let beside = |axis: usize| {
+                (min[axis] - point[axis])
+                    .max(point[axis] - max[axis])
+                    .max(0.0)
             };
-            let (low, high) = least(&stock, near);
+            beside(0).hypot(beside(1))
+        });
+        for radius in [0.6, 1.1, 2.0, 5.0] {
+            let (low, high) = least(&points, radius);
             let found = stock
                 .highest_wood(min, max, radius)
                 .map_or(f64::INFINITY, f64::from);

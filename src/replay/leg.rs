@@ -649,7 +649,42 @@ mod tests {
             let middle = chord.at(0.5);
             assert!(5.0 - middle[0].hypot(middle[1]) <= 0.010_001);
         }
+        // π over 2 acos(1 - 0.01 / 5) is 24.8.
+        assert_eq!(chords.len(), 25);
         assert_eq!(chords[0].from, [5.0, 0.0, 0.0]);
         assert_eq!(chords[chords.len() - 1].to, [-5.0, 0.0, -1.0]);
+    }
+
+    /// About (20, 30), radius 10: a shape 0.4 rad to either side of a direction.
+    #[test]
+    fn an_arc_passes_all_of_a_shape_between_its_ends() {
+        let center = [20.0, 30.0];
+        let at = |radius: f64, angle: f64| {
+            let (sin, cos) = angle.sin_cos();
+            [center[0] + radius * cos, center[1] + radius * sin]
+        };
+        let passes = |start: f64, sweep: f64, middle: f64| {
+            let [from, to] = [start, start + sweep].map(|angle| at(10.0, angle));
+            let leg = Leg::arc([from[0], from[1], 0.0], [to[0], to[1], 0.0], center, sweep);
+            let corner = |radius, side| at(radius, middle + side);
+            let corners = [
+                corner(8.0, -0.4),
+                corner(8.0, 0.4),
+                corner(12.0, 0.4),
+                corner(12.0, -0.4),
+            ];
+            leg.turn.unwrap().passes_all(corners)
+        };
+        for start in [0.0, 1.0, 2.5, -1.5] {
+            assert!(passes(start, 1.5, start + 0.5));
+            assert!(!passes(start, 1.5, start + 1.2));
+            assert!(!passes(start, 1.5, start - 0.5));
+            assert!(passes(start, -1.5, start - 0.5));
+            assert!(!passes(start, -1.5, start - 1.2));
+            assert!(!passes(start, -1.5, start + 0.5));
+            // Where the arc begins in the midst of it only a full turn does.
+            assert!(!passes(start, 6.0, start) && !passes(start, -6.0, start));
+            assert!(passes(start, TAU, start) && passes(start, -TAU, start));
+        }
     }
 }

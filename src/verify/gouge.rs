@@ -107,30 +107,28 @@ pub(crate) fn greatest_distance(leg: &Leg, outline: &RoundedRectangle) -> f64 {
     let Some(turn) = &leg.turn else {
         return ends;
     };
-    let corner_x = outline.half_x - outline.corner;
-    let corner_y = outline.half_y - outline.corner;
-    let away_from = |x: f64, y: f64| {
-        let (x, y) = (outline.center.x + x, outline.center.y + y);
-        (turn.center[1] - y).atan2(turn.center[0] - x)
+    // On either side the middle of the corner's circle.
+    let middles = |center: f64, half: f64| {
+        let straight = half - outline.corner;
+        [center - straight, center + straight]
     };
-    let angles = [
-        0.0,
-        FRAC_PI_2,
-        PI,
-        -FRAC_PI_2,
-        away_from(corner_x, corner_y),
-        away_from(-corner_x, corner_y),
-        away_from(corner_x, -corner_y),
-        away_from(-corner_x, -corner_y),
-    ];
-    greatest_on(turn, &angles, distance).max(ends)
+    let along = middles(outline.center.x, outline.half_x);
+    let across = middles(outline.center.y, outline.half_y);
+    let corners = along.into_iter().flat_map(|x| across.map(|y| [x, y]));
+    let away_from = corners.map(|[x, y]| (turn.center[1] - y).atan2(turn.center[0] - x));
+    let angles = [0.0, FRAC_PI_2, PI, -FRAC_PI_2].into_iter();
+    greatest_on(turn, angles.chain(away_from), distance).max(ends)
 }
 
-fn greatest_on(turn: &Turn, angles: &[f64], distance: impl Fn([f64; 2]) -> f64) -> f64 {
+fn greatest_on(
+    turn: &Turn,
+    angles: impl IntoIterator<Item = f64>,
+    distance: impl Fn([f64; 2]) -> f64,
+) -> f64 {
     angles
-        .iter()
-        .filter(|&&angle| turn.passes(angle))
-        .map(|&angle| distance(turn.toward(angle)))
+        .into_iter()
+        .filter(|&angle| turn.passes(angle))
+        .map(|angle| distance(turn.toward(angle)))
         .fold(f64::NEG_INFINITY, f64::max)
 }
 
@@ -140,7 +138,7 @@ fn keeps_to_hole(leg: &Leg, tip: Tip, top: f64, hole: &Bore, allowed: f64) -> bo
     let mut most = distance([leg.from[0], leg.from[1]]).max(distance([leg.to[0], leg.to[1]]));
     if let Some(turn) = &leg.turn {
         let away = (turn.center[1] - y).atan2(turn.center[0] - x);
-        most = most.max(greatest_on(turn, &[away], distance));
+        most = most.max(greatest_on(turn, [away], distance));
     }
     most + tip.radius - hole.radius <= allowed
         && top - leg.lowest() - hole_depth(hole, tip) <= allowed
@@ -268,6 +266,13 @@ mod tests {
         let beside = Leg::line([0.0, 2.9, -9.0], [200.0, 2.9, -9.0]);
         near(deepest(&beside, case.tip, board, None, 0.0), 0.0);
         let grazing = Leg::line([0.0, 3.25, -9.0], [200.0, 3.25, -9.0]);
+        near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
+        // It ends at x = 260 and y = 186.
+        let grazing = Leg::line([50.0, 188.75, -9.0], [60.0, 188.75, -9.0]);
+        near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
+        let grazing = Leg::line([262.75, 20.0, -9.0], [262.75, 30.0, -9.0]);
+        near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
+        let grazing = Leg::line([-2.75, 20.0, -9.0], [-2.75, 30.0, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
     }
 
@@ -525,6 +530,12 @@ mod tests {
         // Where the board ends, at X 0, no more than what overhangs into it.
         near(at(-1.5, 14.5, -9.0), 0.5);
         near(at(50.0, 30.0, -1.25), 1.25);
+        // In the pocket itself, 0.6 below its floor of 12.4.
+        let (board, pocket) = (&case.scene.boards[1], &case.scene.sites[2]);
+        near(
+            intrusion_at([45.0, 14.5, -13.0], case.tip, board, Some(pocket)),
+            0.6,
+        );
     }
 
     /// What is allowed is not exceeded: figures that have no rounding.

@@ -179,8 +179,8 @@ mod tests {
     /// clamp, wherever on it the move begins: to half of what is a touch.
     #[test]
     fn an_arc_comes_as_near_as_its_crest() {
-        for step in 0..100 {
-            let start = f64::from(step) / 100.0 * std::f64::consts::TAU;
+        for step in 0..101 {
+            let start = f64::from(step) / 101.0 * std::f64::consts::TAU;
             let end = [45.0 + 20.0 * start.cos(), 20.0 + 20.0 * start.sin(), -10.0];
             let leg = Leg::arc(end, end, [45.0, 20.0], std::f64::consts::TAU);
             let found = overlap(&leg, false, &NUT, &clamp());
@@ -208,5 +208,13 @@ mod tests {
         };
         assert_eq!(down(29.5), 0.5);
         assert_eq!(down(29.996), 0.0);
+    }
+
+    /// Away from the clamp and down 1 in 5: it is a touch deep at Z -5.005, X 25.025.
+    #[test]
+    fn a_slanting_move_is_nearest_where_it_comes_a_touch_below_the_top() {
+        let leg = Leg::line([20.0, 20.0, -4.0], [60.0, 20.0, -12.0]);
+        let found = overlap(&leg, false, &NUT, &clamp());
+        assert!((found - 4.975).abs() < 1e-6, "{found}");
     }
 }

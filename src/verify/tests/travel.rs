@@ -53,6 +53,8 @@ fn low_moves_stay_over_one_pocket() {
     // 45 ± 22 and -14.5 ± 5.
     assert_eq!(low("G0 X67."), 0);
     assert_eq!(low("G0 X67.1"), 1);
+    // Said again, X is no way aside.
+    assert_eq!(low("G0 Z5.\nG0 X100.\nG0 X100. Z1."), 0);
     assert_eq!(low("G0 Y-19.6"), 1);
     assert_eq!(low("G0 X215."), 1);
     assert_eq!(low("G0 X215. Z5."), 1);

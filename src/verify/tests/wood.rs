@@ -386,6 +386,20 @@ fn only_the_steps_of_this_run_are_folded() {
     assert!(says(&job).starts_with("4 steps folded closed, the worst 0.000 mm off"));
     job.selection.step = Some(2);
     assert!(says(&job).starts_with("2 steps folded closed"));
+    // The deep step of the lid's first pocket lies 0.03 mm off.
+    let off = |step, hinge| {
+        let mut job = slot_job();
+        (job.selection.step, job.selection.hinge) = (step, hinge);
+        let lid = pocket(45.0, 14.5);
+        let moved = lid
+            .replace("X53.500", "X53.530")
+            .replace("X36.500", "X36.530");
+        let report = judged(&job, &program().replace(&lid, &moved));
+        verdict(&report, CheckId::FoldMatch)
+    };
+    let (pass, fail) = (Verdict::Pass, Verdict::Fail);
+    assert_eq!([off(Some(1), None), off(Some(2), None)], [pass, fail]);
+    assert_eq!([off(None, Some(1)), off(None, Some(2))], [fail, pass]);
     job.selection.hinge = Some(2);
     assert!(says(&job).starts_with("1 step folded closed"));
 }
