@@ -146,14 +146,20 @@ fn lefts(shop: &Shop<'_>) -> Vec<f64> {
     let sites = &shop.scene.sites;
     let share = sites.len().div_ceil(hands::count()).max(1);
     let mut lefts = vec![0.0; sites.len()];
+    let work = |first: usize, lefts: &mut [f64]| {
+        let places = sites[first..].iter().zip(&shop.grounds[first..]);
+        for ((site, ground), left) in places.zip(lefts) {
+            *left = left_at(shop, site, ground);
+        }
+    };
     std::thread::scope(|scope| {
-        let places = sites.chunks(share).zip(shop.grounds.chunks(share));
-        for (places, lefts) in places.zip(lefts.chunks_mut(share)) {
-            scope.spawn(move || {
-                for ((site, ground), left) in places.0.iter().zip(places.1).zip(lefts) {
-                    *left = left_at(shop, site, ground);
-                }
-            });
+        let mut shares = lefts.chunks_mut(share).enumerate();
+        let own = shares.next();
+        for (number, lefts) in shares {
+            scope.spawn(move || work(number * share, lefts));
+        }
+        if let Some((_, lefts)) = own {
+            work(0, lefts);
         }
     });
     lefts
