@@ -207,6 +207,26 @@ fn a_move_takes_only_what_is_left() {
     }
 }
 
+/// From a floor as deep as the drill stands: its cone, not the floor, goes down.
+#[test]
+fn a_drill_that_starts_on_a_floor_leaves_its_cone() {
+    let mut stock = stock();
+    let at = |z: f64| [16.2, 12.4, z];
+    stock.cut(&Leg::line(at(TOP), at(0.5)), TOP, FLAT, &mut ());
+    stock.cut(&Leg::line(at(0.5), at(-1.0)), TOP, DRILL, &mut ());
+    for (point, found) in points(&stock) {
+        let away = (point[0] - 16.2).hypot(point[1] - 12.4);
+        if away < FLAT.radius - EDGE {
+            let cone = TOP + 1.0 - DRILL.point * away / DRILL.radius;
+            let expected = if away <= DRILL.radius { cone } else { 2.0 };
+            assert!(
+                (found - expected.max(2.0)).abs() < 1e-4,
+                "{point:?}: {found}"
+            );
+        }
+    }
+}
+
 /// Down a spiral in moves of 0.3 mm, a hundredth deeper each, then level, then
 /// up: most of it lowers a floor that the bit stands on.
 fn spiral() -> Vec<Leg> {

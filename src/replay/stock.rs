@@ -381,6 +381,65 @@ mod tests {
         assert!((at(&stock, 36.0, 5.0) - 3.0).abs() < 1e-6);
     }
 
+    /// Heights that a move is told to have taken.
+    struct Sum(f32);
+
+    impl Witness for Sum {
+        fn few(&mut self, _: usize, before: &Few, after: &Few) {
+            let taken = before
+                .iter()
+                .zip(after)
+                .map(|(before, after)| after - before);
+            self.0 += taken.sum::<f32>();
+        }
+
+        fn one(&mut self, _: usize, before: f32, after: f32) {
+            self.0 += after - before;
+        }
+
+        fn even(&mut self, samples: Range<usize>, before: f32, after: f32) {
+            self.0 += to_f32(number(samples.len())) * (after - before);
+        }
+    }
+
+    /// What a second move takes beside the first, both 2 mm deep. Samples lie at
+    /// 0.05, 0.15 and so on.
+    fn beside(first: Leg, second: Leg) -> (Stock, f32) {
+        let mut stock = stock();
+        stock.cut(&first, 0.0, FLAT, &mut ());
+        let mut sum = Sum(0.0);
+        stock.cut(&second, 0.0, FLAT, &mut sum);
+        (stock, sum.0)
+    }
+
+    /// The side of the first move lies at 8.04, of the second at 8.054 or 8.066:
+    /// a hundredth and a half of it does not count. Both ways, along and across.
+    #[test]
+    fn a_sliver_at_the_side_is_cut_but_not_counted() {
+        let along = |y: f64| Leg::line([10.0, y, -2.0], [30.0, y, -2.0]);
+        let back = |y: f64| Leg::line([30.0, y, -2.0], [10.0, y, -2.0]);
+        for path in [&along as &dyn Fn(f64) -> Leg, &back] {
+            let (stock, taken) = beside(path(5.04), path(5.054));
+            assert_eq!((at(&stock, 20.05, 8.05), taken), (2.0, 0.0));
+            let (stock, taken) = beside(path(5.04), path(5.066));
+            assert_eq!(at(&stock, 20.05, 8.05), 2.0);
+            assert!((taken - 400.0).abs() < 30.0, "{taken}");
+            // And at the other side.
+            let (stock, taken) = beside(path(5.06), path(5.046));
+            assert_eq!((at(&stock, 20.05, 2.05), taken), (2.0, 0.0));
+        }
+        let across = |x: f64| Leg::line([x, 4.0, -2.0], [x, 6.0, -2.0]);
+        for (first, second, column) in [(20.04, 20.054, 23.05), (20.06, 20.046, 17.05)] {
+            let (stock, taken) = beside(across(first), across(second));
+            assert_eq!((at(&stock, column, 5.05), taken), (2.0, 0.0));
+        }
+        for (first, second) in [(20.04, 20.066), (20.06, 20.034)] {
+            let (_, taken) = beside(across(first), across(second));
+            // The straight of 2 mm, and a little of the rounds.
+            assert!((40.0..60.0).contains(&taken), "{taken}");
+        }
+    }
+
     #[test]
     fn a_drill_leaves_its_cone() {
         let mut stock = stock();

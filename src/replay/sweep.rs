@@ -213,3 +213,133 @@ impl Sweep {
 pub(crate) fn to_f32(value: f64) -> f32 {
     value as f32
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Cells of 1 mm, the first sample at (0.5, 0.5).
+    fn sweep(from: [f64; 3], to: [f64; 3], tip: Tip) -> Sweep {
+        let grid = Grid::new([1.0, 1.0], [39.0, 39.0], 1.0);
+        assert_eq!(grid.first, [0.5, 0.5]);
+        Sweep::new(&grid, &Leg::line(from, to), 0.0, tip)
+    }
+
+    const FLAT: Tip = Tip {
+        radius: 5.0,
+        point: 0.0,
+    };
+
+    const DRILL: Tip = Tip {
+        radius: 5.0,
+        point: 2.0,
+    };
+
+    /// From sample (10, 10) to (18, 16), 3-4-5 on a slope, 1 to 3 mm deep.
+    fn slope() -> Sweep {
+        sweep([10.5, 10.5, -1.0], [18.5, 16.5, -3.0], FLAT)
+    }
+
+    #[track_caller]
+    fn near(found: Span, expected: Span) {
+        let apart = (found.0 - expected.0)
+            .abs()
+            .max((found.1 - expected.1).abs());
+        assert!(apart < 1e-9, "{found:?} is not {expected:?}");
+    }
+
+    // Hand-computed: the sides lie 5 beside the path, so from (7, 14) to (15, 20)
+    // and from (13, 6) to (21, 12).
+    #[test]
+    fn a_row_is_crossed_from_side_to_side() {
+        assert_eq!(slope().stretch(), (5.0, 21.0));
+        near(slope().at(6.0).swept, (7.0, 13.0));
+        near(slope().at(9.0).swept, (10.0 - 24.0_f64.sqrt(), 17.0));
+        near(slope().at(17.0).swept, (11.0, 18.0 + 24.0_f64.sqrt()));
+        near(slope().at(20.0).swept, (15.0, 21.0));
+        let beyond = slope().at(4.9).swept;
+        assert!(beyond.0 > beyond.1);
+    }
+
+    // In row 13 the discs at both ends reach 4 to each side: 6 to 14 and 14 to
+    // 22; in row 12 √21 about 10 and 3 about 18.
+    #[test]
+    fn what_is_level_and_what_is_floor_follows_from_the_ends() {
+        let sloping = slope();
+        let row = sloping.at(12.0);
+        near(sloping.level(&row), (15.0, 21.0));
+        near(sloping.floor(&row), (15.0, 10.0 + 21.0_f64.sqrt()));
+        near(sloping.floor(&sloping.at(13.0)), (14.0, 14.0));
+        let rising = sweep([10.5, 10.5, -3.0], [18.5, 16.5, -1.0], FLAT);
+        let row = rising.at(12.0);
+        let half = 21.0_f64.sqrt();
+        near(rising.level(&row), (10.0 - half, 10.0 + half));
+        assert_eq!(rising.floor(&row), NOTHING);
+        let level = sweep([10.5, 10.5, -3.0], [18.5, 16.5, -3.0], FLAT);
+        let row = level.at(12.0);
+        assert_eq!(level.level(&row), row.swept);
+        near(level.floor(&row), (15.0, 10.0 + half));
+        let drill = sweep([10.5, 10.5, -1.0], [10.5, 10.5, -3.0], DRILL);
+        let row = drill.at(10.0);
+        assert_eq!((drill.level(&row), drill.floor(&row)), (NOTHING, NOTHING));
+    }
+
+    // 3-4-5 from the ends and square to the path.
+    #[test]
+    fn samples_are_covered_as_far_as_the_radius() {
+        for (column, row, covered) in [
+            (5.0, 10.0, true),
+            (4.9, 10.0, false),
+            (7.0, 6.0, true),
+            (6.9, 6.0, false),
+            (18.0, 21.0, true),
+            (18.0, 21.1, false),
+            (22.0, 19.0, true),
+            (22.1, 19.0, false),
+            (11.0, 17.0, true),
+            (10.9, 17.1, false),
+            (17.0, 9.0, true),
+            (17.1, 8.9, false),
+        ] {
+            assert_eq!(slope().covers(column, row), covered, "{column} {row}");
+        }
+    }
+
+    // A tenth of a millimetre deeper for each half a millimetre of the way: the
+    // middle of the path is 5 on, and left 5 later.
+    #[test]
+    fn a_sample_is_as_deep_as_the_bit_left_it() {
+        let depth = |sweep: &Sweep, column, row| f64::from(sweep.depth(column, row));
+        let close = |found: f64, expected: f64| {
+            assert!((found - expected).abs() < 1e-5, "{found} is not {expected}");
+        };
+        close(depth(&slope(), 14.0, 13.0), 3.0);
+        close(depth(&slope(), 10.0, 10.0), 2.0);
+        // 3 beside an end: left 4 after it, or come to 4 before it.
+        close(depth(&slope(), 8.2, 12.4), 1.8);
+        close(depth(&slope(), 7.0, 6.0), 1.0);
+        let rising = sweep([10.5, 10.5, -3.0], [18.5, 16.5, -1.0], FLAT);
+        close(depth(&rising, 18.0, 16.0), 2.0);
+        close(depth(&rising, 16.2, 18.4), 1.8);
+        let drill = sweep([10.5, 10.5, 4.0], [10.5, 10.5, -3.0], DRILL);
+        close(depth(&drill, 10.0, 10.0), 3.0);
+        close(depth(&drill, 13.0, 14.0), 1.0);
+        let [one, two]: [f32; 2] = slope().depths([10.0, 10.0]);
+        assert_eq!(
+            (one, two),
+            (slope().depth(10.0, 10.0), slope().depth(11.0, 10.0))
+        );
+    }
+
+    // A long move counts 1 less at all sides, one of 2 mm 1.5 further ahead.
+    #[test]
+    fn what_counts_is_less_at_the_sides_and_not_ahead_of_a_short_move() {
+        let long = slope().counted(1.0);
+        near(long.at(10.0).swept, (6.0, 10.0 + 20.0 / 3.0));
+        let short = sweep([10.5, 10.5, -1.0], [12.5, 10.5, -1.0], FLAT);
+        near(short.counted(1.0).at(10.0).swept, (6.0, 17.5));
+        near(short.counted(0.5).at(10.0).swept, (5.5, 16.5));
+        assert!(short.counted(1.0).covers(17.5, 10.0));
+        assert!(!short.counted(1.0).covers(17.6, 10.0));
+    }
+}

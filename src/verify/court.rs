@@ -135,6 +135,7 @@ impl<'a> Court<'a> {
     }
 
     pub(crate) fn begin(&mut self, path: &str, bit: Option<&Bit>) {
+        self.judge_queue();
         let tool = self.shop.as_ref().map(|shop| {
             let bit = bit.unwrap_or(&shop.job.bit);
             Rc::new(Tool::new(bit, self.machine, &shop.scene))

@@ -40,7 +40,8 @@ impl Court<'_> {
             .map_or_else(Frames::default, |shop| shop.scene.frames)
     }
 
-    pub(crate) fn finish(self) -> Outcome {
+    pub(crate) fn finish(mut self) -> Outcome {
+        self.judge_queue();
         let Self {
             shop,
             mut tally,

@@ -488,8 +488,110 @@ mod tests {
         let mut ground = Ground::new(&site());
         cut(&mut ground, [35.0, 14.5, -2.0], [55.0, 14.5, -2.0]);
         ground.forget_wood();
+        assert!(ground.wood.is_none());
         let bite = cut(&mut ground, [35.0, 14.5, -3.0], [55.0, 14.5, -3.0]);
         near(bite.core, 1.0, 1e-6);
+    }
+
+    /// The bit stands in an even floor, a disc of 28.27 mm², and goes down half a
+    /// millimetre and then a hundredth.
+    #[test]
+    fn an_even_floor_is_taken_whole() {
+        let mut ground = Ground::new(&site());
+        cut(&mut ground, [45.0, 14.5, 0.0], [45.0, 14.5, -2.0]);
+        let down = cut(&mut ground, [45.0, 14.5, -2.0], [45.0, 14.5, -2.5]);
+        near(down.whole, 0.5, 1e-6);
+        near(down.core, 0.5, 1e-6);
+        assert_eq!(down.wall, 0.0);
+        near(down.volume, 0.5 * 28.27, 0.3);
+        let further = cut(&mut ground, [45.0, 14.5, -2.5], [45.0, 14.5, -2.51]);
+        near(further.core, 0.01, 1e-6);
+        near(further.volume, 0.01 * 28.27, 0.01);
+    }
+
+    /// 16.55 is as near to the wall as the bit comes.
+    #[test]
+    fn an_even_floor_at_a_wall_is_told_apart_where_it_is_near() {
+        let mut ground = Ground::new(&site());
+        cut(&mut ground, [45.0, 16.55, 0.0], [45.0, 16.55, -2.0]);
+        let down = cut(&mut ground, [45.0, 16.55, -2.0], [45.0, 16.55, -2.5]);
+        near(down.core, 0.5, 1e-6);
+        near(down.wall, 0.5, 1e-6);
+    }
+
+    /// 10 mm of way and 1 mm down in fifty moves: what they are told to take is
+    /// what the wood has lost.
+    #[test]
+    fn short_moves_of_a_ramp_add_up() {
+        let mut ground = Ground::new(&site());
+        cut(&mut ground, [40.0, 14.5, 0.0], [40.0, 14.5, -2.0]);
+        let lost = |ground: &Ground| {
+            let stock = &ground.wood.as_ref().unwrap().stock;
+            let depths = stock.depth.iter().map(|&depth| f64::from(depth));
+            depths.sum::<f64>() * stock.grid.cell_area()
+        };
+        let before = lost(&ground);
+        let at = |step: i32| {
+            let share = f64::from(step) / 50.0;
+            [40.0 + 10.0 * share, 14.5, -2.0 - share]
+        };
+        let bites = (0..50).map(|step| cut(&mut ground, at(step), at(step + 1)).volume);
+        let told: f64 = bites.sum();
+        let lost = lost(&ground) - before;
+        assert!(
+            told > 0.98 * lost && told <= lost + 1e-3,
+            "{told} of {lost}"
+        );
+    }
+
+    #[test]
+    fn what_is_cut_already_is_gone_all_over() {
+        let mut site = site();
+        site.already = 1;
+        let mut ground = Ground::new(&site);
+        for y in [12.45, 14.5, 16.55] {
+            let leg = Leg::line([26.0, y, -4.7], [64.0, y, -4.7]);
+            let bite = ground.cut(&site, 0.0, &leg, TIP, ALLOWANCE);
+            assert!(bite.volume < 0.1, "{y}: {bite:?}");
+        }
+    }
+
+    /// Of a crowd of moves those that take nothing are not kept.
+    #[test]
+    fn a_crowded_place_keeps_what_takes_wood() {
+        let mut ground = Ground::new(&site());
+        cut(&mut ground, [35.0, 14.5, -2.0], [55.0, 14.5, -2.0]);
+        let first = ground.kept.moves[0].clone();
+        ground.kept.moves.resize(KEPT_MOVES - 1, first);
+        let mut kept = |z: f64| {
+            cut(&mut ground, [35.0, 14.5, z], [55.0, 14.5, z]);
+            ground.kept.moves.len()
+        };
+        assert_eq!(kept(-2.0), KEPT_MOVES);
+        assert_eq!(kept(-2.0), KEPT_MOVES);
+        assert_eq!(kept(-3.0), KEPT_MOVES + 1);
+    }
+
+    #[test]
+    fn a_move_that_takes_nothing_is_kept_too() {
+        let mut ground = Ground::new(&site());
+        for kept in 1..=2 {
+            cut(&mut ground, [35.0, 14.5, -2.0], [55.0, 14.5, -2.0]);
+            assert_eq!(ground.cuts().count(), kept);
+        }
+    }
+
+    /// Round (46, 14) and down, off the middle of the place.
+    #[test]
+    fn forgotten_arcs_come_back_from_the_moves_too() {
+        let mut ground = Ground::new(&site());
+        let (from, to) = ([47.5, 14.0, -2.0], [46.0, 15.5, -2.2]);
+        let arc = Leg::arc(from, to, [46.0, 14.0], std::f64::consts::FRAC_PI_2);
+        let mut cut = |leg| ground.cut(&site(), 0.0, &leg, TIP, ALLOWANCE);
+        near(cut(arc).whole, 2.2, 1e-6);
+        ground.forget_wood();
+        let again = ground.cut(&site(), 0.0, &arc, TIP, ALLOWANCE);
+        assert!(again.whole < 1e-3 && again.volume < 1e-3, "{again:?}");
     }
 
     #[test]

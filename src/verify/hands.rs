@@ -173,6 +173,25 @@ mod tests {
     }
 
     #[test]
+    fn a_thread_is_not_started_for_little() {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let mut shop = Shop::new(&job, &settings);
+        let sites = shop.scene.sites.len();
+        assert_eq!(WORTH_A_THREAD % sites, 0);
+        let mut hands = |each: usize| {
+            let mut strokes = strokes(&shop, each);
+            let hands = shared_out(&mut strokes, &mut shop.grounds);
+            let number = hands.len();
+            put_back(hands, &mut shop.grounds);
+            number
+        };
+        let each = WORTH_A_THREAD / sites;
+        assert_eq!(hands(each - 1), 1);
+        assert_eq!(hands(each), count().min(sites));
+    }
+
+    #[test]
     fn grounds_come_back_to_their_places() {
         let job = sample::job();
         let settings = settings::for_job(&job);

@@ -57,3 +57,46 @@ impl Queue {
         self.heard.len() >= MOST || self.sites.len() >= sites
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::units::Feed;
+    use crate::verify::layout::Scene;
+    use crate::verify::tool::Tool;
+
+    fn feed() -> Event {
+        Event::Feed(Feed::from_mm_per_minute(600.0))
+    }
+
+    #[test]
+    fn so_many_events_wait_and_no_more() {
+        let mut queue = Queue::default();
+        for line in 1..MOST as u64 {
+            queue.push(line, &feed(), None, [].into_iter());
+        }
+        assert!(!queue.is_full(3));
+        queue.push(7, &feed(), None, [].into_iter());
+        assert!(queue.is_full(3));
+        assert_eq!(queue.heard.len(), MOST);
+    }
+
+    /// Three strokes in the lid's first pocket and one in its second.
+    #[test]
+    fn so_many_pockets_wait_and_each_counts_once() {
+        let job = sample::job();
+        let scene = Scene::new(&job);
+        let tool = Tool::new(&job.bit, &job.machine, &scene);
+        let mut queue = Queue::default();
+        for (count, x) in [45.0, 46.0, 47.0, 215.0].into_iter().enumerate() {
+            assert!(!queue.is_full(2), "{count}");
+            let leg = Leg::line([x, 14.5, -1.0], [x + 1.0, 14.5, -1.0]);
+            let stroke = Stroke::of(&scene, 1, &leg, false, &tool);
+            queue.push(1, &feed(), Some(leg), stroke.into_iter());
+            assert_eq!(queue.heard[count].strokes, 1);
+            assert_eq!(queue.strokes.len(), count + 1);
+        }
+        assert!(queue.is_full(2));
+    }
+}

@@ -79,7 +79,7 @@ impl Stroke {
         };
         let mut probes = Vec::new();
         let reach = tip.radius - BESIDE;
-        if is_rapid && depth > NO_WOOD && is_over(leg, reach, place) {
+        if is_rapid && is_over(leg, reach, place) {
             probes.push(probe(Probed::Rapid, reach, depth));
         }
         for (number, part) in tool.turned.iter().enumerate().skip(1) {
