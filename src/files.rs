@@ -175,6 +175,12 @@ pub fn write_all(files: &[(PathBuf, Vec<u8>)]) -> Result<(), Diagnostic> {
             ));
         }
     }
+    // All are written first: what the first of them waits for is mostly done
+    // for the others too.
+    for (temporary, path) in &staged {
+        let synced = temporary.as_file().sync_all();
+        synced.map_err(|error| unwritable(path, &error))?;
+    }
     for (temporary, path) in staged {
         temporary
             .persist(path)
@@ -215,7 +221,6 @@ fn stage(path: &Path, contents: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     }
     let mut temporary = builder.tempfile_in(folder)?;
     temporary.write_all(contents)?;
-    temporary.as_file().sync_all()?;
     Ok(temporary)
 }
 

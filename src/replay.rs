@@ -1,6 +1,7 @@
 //! The program again, from its text alone: where the bit is, what wood is
 //! still there, how long it takes.
 
+mod bend;
 #[cfg(test)]
 mod brute;
 pub(crate) mod grid;

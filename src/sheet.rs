@@ -22,6 +22,7 @@ mod trace;
 mod view;
 
 use std::fmt;
+use std::panic::resume_unwind;
 
 use minijinja::value::Serde;
 use minijinja::{Environment, context};
@@ -81,12 +82,19 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
         .iter()
         .map(|program| program.bit.as_str())
         .collect();
-    let trace = trace::Trace::of(input.job, input.programs, &bits);
-    let playback = playback::pack(input.job, input.programs, &trace);
+    // The pockets' drawings are half the work of a page.
+    let (page, playback) = std::thread::scope(|scope| {
+        let pockets = scope.spawn(|| view::pockets(input));
+        let trace = trace::Trace::of(input.job, input.programs, &bits);
+        let packed = playback::pack(input.job, input.programs, &trace);
+        let playback = packed.as_ref().map(playback::json);
+        let pockets = pockets.join().unwrap_or_else(|panic| resume_unwind(panic));
+        (view::page(input, &trace, pockets), playback)
+    });
     template
         .render(context! {
-            page => Serde(view::page(input, &trace)),
-            playback => playback.as_ref().map(playback::json),
+            page => Serde(page),
+            playback => playback,
             script => SCRIPT,
             style => STYLE,
             drawing_style => pen::STYLE,

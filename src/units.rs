@@ -4,6 +4,7 @@
 //! at the edges: a file being read, a G20 program being written, a fraction
 //! shown to a person.
 
+pub(crate) mod digits;
 pub mod fraction;
 pub(crate) mod ruler;
 pub mod text;

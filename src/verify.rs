@@ -14,14 +14,17 @@ mod figures;
 mod fold;
 mod gouge;
 pub(crate) mod ground;
+mod hands;
 mod lap;
 pub(crate) mod layout;
 mod left;
 mod load;
 mod provenance;
+mod queue;
 mod residual;
 mod run;
 mod solid;
+mod stroke;
 mod tally;
 #[cfg(test)]
 mod tests;

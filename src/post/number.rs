@@ -2,6 +2,7 @@
 
 use crate::machine::Dialect;
 use crate::units::Units;
+use crate::units::digits::push_decimal;
 
 /// Coordinates are whole multiples of the last printed digit; everything that
 /// is printed is rounded to it once, so that what the text says is known.
@@ -34,7 +35,9 @@ impl Grid {
 
     /// `letter` and a coordinate: always with a point, never minus zero.
     pub(super) fn word(self, letter: char, digits: i64) -> String {
-        format!("{letter}{}", decimal(digits, usize::from(self.decimals)))
+        let mut word = letter.to_string();
+        push_decimal(&mut word, digits, self.decimals);
+        word
     }
 
     /// Greatest difference of an arc's start and end radius that we print, in
@@ -71,12 +74,10 @@ impl Grid {
     }
 }
 
-/// `digits` with the point `decimals` from the right.
-fn decimal(digits: i64, decimals: usize) -> String {
-    let sign = if digits < 0 { "-" } else { "" };
-    let text = format!("{:0width$}", digits.unsigned_abs(), width = decimals + 1);
-    let (whole, part) = text.split_at(text.len() - decimals);
-    format!("{sign}{whole}.{part}")
+fn decimal(digits: i64, decimals: u8) -> String {
+    let mut text = String::new();
+    push_decimal(&mut text, digits, decimals);
+    text
 }
 
 /// Without zeros that say nothing after the point.

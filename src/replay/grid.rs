@@ -55,22 +55,47 @@ impl Grid {
         self.cell * self.cell
     }
 
-    /// The samples of an axis whose coordinate lies in `low ..= high`.
-    pub(crate) fn indices(&self, axis: usize, low: f64, high: f64) -> Range<usize> {
-        let count = if axis == 0 { self.columns } else { self.rows };
-        let index = |value: f64| (value - self.first[axis]) * self.per_mm;
-        // A cast cuts off toward zero, and is quicker than `floor` and `ceil`.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let (first, end) = {
-            let (low, high) = (index(low).max(0.0), (index(high) + 1.0).max(0.0));
-            let whole = low as u32;
-            (
-                whole.saturating_add(u32::from(f64::from(whole) < low)),
-                high as u32,
-            )
-        };
-        (first as usize).min(count)..(end as usize).min(count)
+    /// A length in cells.
+    pub(crate) fn cells(&self, length: f64) -> f64 {
+        length * self.per_mm
     }
+
+    /// Where a point lies, in cells from the first sample.
+    pub(crate) fn cells_to(&self, point: [f64; 2]) -> [f64; 2] {
+        [0, 1].map(|axis| (point[axis] - self.first[axis]) * self.per_mm)
+    }
+
+    /// The columns whose X lies in `low ..= high`, in millimetres.
+    pub(crate) fn columns_between(&self, low: f64, high: f64) -> Range<usize> {
+        let cells = |x: f64| (x - self.first[0]) * self.per_mm;
+        self.columns_in((cells(low), cells(high)))
+    }
+
+    /// The rows whose Y lies in `low ..= high`, in millimetres.
+    pub(crate) fn rows_between(&self, low: f64, high: f64) -> Range<usize> {
+        let cells = |y: f64| (y - self.first[1]) * self.per_mm;
+        self.rows_in((cells(low), cells(high)))
+    }
+
+    /// The columns that lie in a span of cells.
+    pub(crate) fn columns_in(&self, span: (f64, f64)) -> Range<usize> {
+        whole_numbers(span, self.columns)
+    }
+
+    /// The rows that lie in a span of cells.
+    pub(crate) fn rows_in(&self, span: (f64, f64)) -> Range<usize> {
+        whole_numbers(span, self.rows)
+    }
+}
+
+/// The whole numbers in `low ..= high` that are less than `count`.
+// A cast cuts off toward zero, and is quicker than `floor` and `ceil`.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+fn whole_numbers((low, high): (f64, f64), count: usize) -> Range<usize> {
+    let whole = low as u32;
+    let first = whole.saturating_add(u32::from(f64::from(whole) < low)) as usize;
+    let end = ((high + 1.0) as u32 as usize).min(count);
+    first.min(end)..end
 }
 
 #[cfg(test)]
@@ -105,13 +130,25 @@ mod tests {
     }
 
     #[test]
-    fn indices_are_of_the_samples_between_two_values() {
-        assert_eq!(grid().indices(0, 0.3, 0.9), 2..5);
-        assert_eq!(grid().indices(0, 0.375, 0.375), 2..3);
-        assert_eq!(grid().indices(0, 0.4, 0.6), 3..3);
-        assert_eq!(grid().indices(1, -7.0, 99.0), 0..22);
-        assert_eq!(grid().indices(0, -7.0, -6.0), 0..0);
-        assert!(grid().indices(0, 90.0, 99.0).is_empty());
-        assert_eq!(grid().indices(0, f64::NEG_INFINITY, f64::INFINITY), 0..42);
+    fn columns_and_rows_are_of_the_samples_between_two_values() {
+        let columns = |low, high| grid().columns_between(low, high);
+        assert_eq!(columns(0.3, 0.9), 2..5);
+        assert_eq!(columns(0.375, 0.375), 2..3);
+        assert_eq!(columns(0.4, 0.6), 3..3);
+        assert_eq!(columns(-7.0, -6.0), 0..0);
+        assert_eq!(columns(0.9, 0.3), 2..2);
+        assert!(columns(90.0, 99.0).is_empty());
+        assert_eq!(columns(f64::NEG_INFINITY, f64::INFINITY), 0..42);
+        assert!(columns(f64::INFINITY, f64::NEG_INFINITY).is_empty());
+        assert_eq!(grid().rows_between(0.3, 0.9), 2..5);
+        assert_eq!(grid().rows_between(-7.0, 99.0), 0..22);
+        assert_eq!(grid().rows_in((2.0, 4.9)), 2..5);
+        assert_eq!(grid().columns_in((41.0, 42.0)), 41..42);
+    }
+
+    #[test]
+    fn cells_are_counted_from_the_first_sample() {
+        assert_eq!(grid().cells(1.0), 4.0);
+        assert_eq!(grid().cells_to([0.375, -0.375]), [2.0, -1.0]);
     }
 }

@@ -1,15 +1,16 @@
 //! The wood of one pocket as it is at this moment: how deep it is cut at
 //! each of a grid of points.
 //!
-//! Each value is exact at its point for straight moves; arcs are taken as
-//! chords within [`SAGITTA`]. Depths count down from the board's face.
+//! Each value is exact at its point for straight moves and level arcs; arcs
+//! that go up or down are taken as chords within [`SAGITTA`]. Depths count down from the board's face.
 
 use std::array::from_fn;
 use std::ops::Range;
 
+use crate::replay::bend::Bend;
 use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
-use crate::replay::sweep::Sweep;
+use crate::replay::sweep::{Sweep, to_f32};
 
 /// How far the chords that stand for an arc may leave it, in millimetres.
 const SAGITTA: f64 = 0.008;
@@ -22,7 +23,9 @@ pub(crate) const FEW: usize = 16;
 pub(crate) type Few = [f32; FEW];
 
 /// Their numbers.
-pub(crate) const PLACES: [i32; FEW] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15];
+#[rustfmt::skip]
+pub(crate) const PLACES: [f32; FEW] =
+    [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0];
 
 /// Wood nearer than this to the side of the bit is cut, but not counted as
 /// cut by this move: two paths that ought to touch differ by the rounding of
@@ -46,6 +49,27 @@ pub(crate) struct Tip {
     pub(crate) point: f64,
 }
 
+/// Hears what wood a move takes.
+pub(crate) trait Witness {
+    /// Of neighbours along X, the first one's index, the depths before and
+    /// after. Of those beyond the move, both are the same.
+    fn few(&mut self, first: usize, before: &Few, after: &Few);
+
+    /// One sample.
+    fn one(&mut self, index: usize, before: f32, after: f32);
+
+    /// Neighbours that all go from one depth to another.
+    fn even(&mut self, samples: Range<usize>, before: f32, after: f32);
+}
+
+impl Witness for () {
+    fn few(&mut self, _: usize, _: &Few, _: &Few) {}
+
+    fn one(&mut self, _: usize, _: f32, _: f32) {}
+
+    fn even(&mut self, _: Range<usize>, _: f32, _: f32) {}
+}
+
 impl Stock {
     /// Uncut wood over the rectangle from `min` to `max`, in cells of `cell`.
     pub(crate) fn new(min: [f64; 2], max: [f64; 2], cell: f64) -> Self {
@@ -57,59 +81,141 @@ impl Stock {
     }
 
     /// Takes away what `tip` sweeps along `leg`, `top` being the height of
-    /// the board's face. `seen` is told of samples that lose wood, a few
-    /// neighbours at a time: the first one's index, the depths before and
-    /// after. Of those beyond the move both are the same.
-    pub(crate) fn cut(
-        &mut self,
-        leg: &Leg,
-        top: f64,
-        tip: Tip,
-        mut seen: impl FnMut(usize, &Few, &Few),
-    ) {
+    /// the board's face; `witness` hears what wood that is.
+    pub(crate) fn cut(&mut self, leg: &Leg, top: f64, tip: Tip, witness: &mut impl Witness) {
+        if tip.point == 0.0
+            && let Some(bends) = Bend::quadrants(&self.grid, leg, tip.radius)
+        {
+            for bend in &bends {
+                self.cut_bend(bend, to_f32(top - leg.to[2]), witness);
+            }
+            return;
+        }
         for chord in leg.chords(SAGITTA) {
-            self.cut_line(&Sweep::new(&chord, top, tip), &mut seen);
+            self.cut_line(&Sweep::new(&self.grid, &chord, top, tip), witness);
         }
     }
 
-    fn cut_line(&mut self, sweep: &Sweep, seen: &mut impl FnMut(usize, &Few, &Few)) {
-        let radius = sweep.tip.radius;
-        let (low, high) = sweep.stretch(radius);
-        let inner = sweep.counted(SLIVER);
+    fn cut_bend(&mut self, bend: &Bend, depth: f32, witness: &mut impl Witness) {
         let grid = self.grid;
-        for row in grid.indices(1, low, high) {
-            let y = grid.point(0, row)[1];
-            let across = |span: Option<(f64, f64)>| {
-                span.map_or(0..0, |(first, last)| grid.indices(0, first, last))
-            };
-            let swept = across(sweep.span(y, radius));
-            let base = row * grid.columns;
-            let starts = || swept.clone().step_by(FEW);
-            // Mostly the wood is gone already, which needs no more than a look.
-            if starts().all(|start| self.is_gone(base + start, sweep.deepest)) {
+        let inner = bend.counted(grid.cells(SLIVER));
+        for row in grid.rows_in(bend.stretch()) {
+            let swept = grid.columns_in(bend.at(number(row)));
+            let counted = || grid.columns_in(inner.at(number(row)));
+            self.cut_row(row, &swept, counted, depth, |_| [depth; FEW], witness);
+        }
+    }
+
+    fn cut_line(&mut self, sweep: &Sweep, witness: &mut impl Witness) {
+        let inner = sweep.counted(self.grid.cells(SLIVER));
+        for row in self.grid.rows_in(sweep.stretch()) {
+            let crossing = sweep.at(number(row));
+            let swept = self.grid.columns_in(crossing.swept);
+            let floor = self.grid.columns_in(sweep.floor(&crossing));
+            if self.lower_floor(sweep, row, &floor, witness) {
+                for columns in [swept.start..floor.start, floor.end..swept.end] {
+                    self.cut_edge(sweep, &inner, row, columns, witness);
+                }
+            } else {
+                let (grid, deepest) = (self.grid, sweep.deepest());
+                let level = grid.columns_in(sweep.level(&crossing));
+                let counted = || grid.columns_in(inner.at(number(row)).swept);
+                let cut = |start: usize| {
+                    if level.start <= start && swept.end.min(start + FEW) <= level.end {
+                        [deepest; FEW]
+                    } else {
+                        sweep.depths([number(start), number(row)])
+                    }
+                };
+                self.cut_row(row, &swept, counted, deepest, cut, witness);
+            }
+        }
+    }
+
+    /// What the bit stands over all along the move goes from its depth at the
+    /// start to that at the end, if it has cut all of it to that depth: most
+    /// of what a short move lowers. Tells whether that is so.
+    fn lower_floor(
+        &mut self,
+        sweep: &Sweep,
+        row: usize,
+        columns: &Range<usize>,
+        witness: &mut impl Witness,
+    ) -> bool {
+        let base = row * self.grid.columns;
+        let samples = base + columns.start..base + columns.end;
+        let Some(floor) = self.depth.get_mut(samples.clone()) else {
+            return false;
+        };
+        let (first, deepest) = (sweep.first(), sweep.deepest());
+        if floor.is_empty() || !are_all(floor, first) {
+            return false;
+        }
+        if deepest > first {
+            fill(floor, deepest);
+            witness.even(samples, first, deepest);
+        }
+        true
+    }
+
+    /// The columns beside a floor that was lowered as one: hardly ever more
+    /// than two.
+    fn cut_edge(
+        &mut self,
+        sweep: &Sweep,
+        inner: &Sweep,
+        row: usize,
+        columns: Range<usize>,
+        witness: &mut impl Witness,
+    ) {
+        let first = row * self.grid.columns + columns.start;
+        for place in 0..columns.len() {
+            let old = self.depth[first + place];
+            if old >= sweep.deepest() {
                 continue;
             }
-            let counted = across(inner.span(y, inner.tip.radius));
-            let level = across(sweep.level_span(y));
-            for start in starts() {
-                if let Some(few) = self.depth[base + start..].first_chunk_mut::<FEW>() {
-                    let is_level = level.start <= start && swept.end.min(start + FEW) <= level.end;
-                    let cut = if is_level {
-                        [sweep.deepest; FEW]
-                    } else {
-                        sweep.depths(grid.point(start, row), grid.cell)
-                    };
-                    let (mut before, mut after) = (*few, *few);
-                    for place in 0..FEW {
-                        after[place] = greater(after[place], cut[place]);
-                    }
-                    if start < counted.start || start + FEW > counted.end {
-                        after = chosen(start, &swept, &after, few);
-                        before = chosen(start, &counted, few, &after);
-                    }
-                    *few = after;
-                    seen(base + start, &before, &after);
+            let (x, y) = (number(columns.start + place), number(row));
+            let cut = sweep.depth(x, y);
+            if cut > old {
+                self.depth[first + place] = cut;
+                if inner.covers(x, y) {
+                    witness.one(first + place, old, cut);
                 }
+            }
+        }
+    }
+
+    /// A row with whatever wood is in it. `cut` gives the depths of a few
+    /// samples from a column on, none above `deepest`.
+    fn cut_row(
+        &mut self,
+        row: usize,
+        swept: &Range<usize>,
+        counted: impl FnOnce() -> Range<usize>,
+        deepest: f32,
+        cut: impl Fn(usize) -> Few,
+        witness: &mut impl Witness,
+    ) {
+        let base = row * self.grid.columns;
+        let starts = || swept.clone().step_by(FEW);
+        // Mostly the wood is gone already, which needs no more than a look.
+        if starts().all(|start| self.is_gone(base + start, deepest)) {
+            return;
+        }
+        let counted = counted();
+        for start in starts() {
+            if let Some(few) = self.depth[base + start..].first_chunk_mut::<FEW>() {
+                let cut = cut(start);
+                let (mut before, mut after) = (*few, *few);
+                for place in 0..FEW {
+                    after[place] = greater(after[place], cut[place]);
+                }
+                if start < counted.start || start + FEW > counted.end {
+                    after = chosen(start, swept, &after, few);
+                    before = chosen(start, &counted, few, &after);
+                }
+                *few = after;
+                witness.few(base + start, &before, &after);
             }
         }
     }
@@ -125,12 +231,10 @@ impl Stock {
         let tip = Tip { radius, point: 0.0 };
         let mut least: Option<f32> = None;
         for chord in leg.chords(SAGITTA) {
-            let sweep = Sweep::new(&chord, 0.0, tip);
-            let (low, high) = sweep.stretch(radius);
-            for row in self.grid.indices(1, low, high) {
-                if let Some((first, last)) = sweep.span(self.grid.point(0, row)[1], radius) {
-                    self.find_least(row, first, last, &mut least);
-                }
+            let sweep = Sweep::new(&self.grid, &chord, 0.0, tip);
+            for row in self.grid.rows_in(sweep.stretch()) {
+                let columns = self.grid.columns_in(sweep.at(number(row)).swept);
+                self.find_least(row, columns, &mut least);
             }
         }
         least
@@ -140,18 +244,18 @@ impl Stock {
     /// `max`: the highest wood there. `None` where no sample is.
     pub(crate) fn highest_wood(&self, min: [f64; 2], max: [f64; 2], radius: f64) -> Option<f32> {
         let mut least: Option<f32> = None;
-        for row in self.grid.indices(1, min[1] - radius, max[1] + radius) {
+        for row in self.grid.rows_between(min[1] - radius, max[1] + radius) {
             let y = self.grid.point(0, row)[1];
             let beside = (min[1] - y).max(y - max[1]).max(0.0);
             let reach = (radius * radius - beside * beside).max(0.0).sqrt();
-            self.find_least(row, min[0] - reach, max[0] + reach, &mut least);
+            let columns = self.grid.columns_between(min[0] - reach, max[0] + reach);
+            self.find_least(row, columns, &mut least);
         }
         least
     }
 
-    /// Lowers `least` to the least depth of a row between two values of X.
-    fn find_least(&self, row: usize, first: f64, last: f64, least: &mut Option<f32>) {
-        let columns = self.grid.indices(0, first, last);
+    /// Lowers `least` to the least depth in some columns of a row.
+    fn find_least(&self, row: usize, columns: Range<usize>, least: &mut Option<f32>) {
         let base = row * self.grid.columns;
         for &depth in &self.depth[base + columns.start..base + columns.end] {
             *least = Some(least.map_or(depth, |other| other.min(depth)));
@@ -159,10 +263,41 @@ impl Stock {
     }
 }
 
+/// Whether all depths are the same. By a few at a time and the last few again,
+/// which compiles to vector instructions.
+fn are_all(depths: &[f32], depth: f32) -> bool {
+    let same = |few: &Few| {
+        few.iter()
+            .fold(true, |same, &other| same & (other == depth))
+    };
+    let (chunks, _) = depths.as_chunks::<FEW>();
+    match depths.last_chunk::<FEW>() {
+        Some(last) => chunks.iter().all(same) && same(last),
+        None => depths.iter().all(|&other| other == depth),
+    }
+}
+
+/// A few at a time, and the last few again.
+fn fill(depths: &mut [f32], depth: f32) {
+    if depths.len() < FEW {
+        for other in depths {
+            *other = depth;
+        }
+        return;
+    }
+    let (chunks, _) = depths.as_chunks_mut::<FEW>();
+    for chunk in chunks {
+        *chunk = [depth; FEW];
+    }
+    if let Some(last) = depths.last_chunk_mut::<FEW>() {
+        *last = [depth; FEW];
+    }
+}
+
 /// `inside` for the samples in `columns`, `outside` for the others; the first
 /// of them is number `start`.
 fn chosen(start: usize, columns: &Range<usize>, inside: &Few, outside: &Few) -> Few {
-    let place = |column: usize| i32::try_from(column.saturating_sub(start)).unwrap_or(i32::MAX);
+    let place = |column: usize| to_f32(number(column.saturating_sub(start)));
     let (first, end) = (place(columns.start), place(columns.end));
     from_fn(|place| {
         let is_inside = first <= PLACES[place] && PLACES[place] < end;
@@ -172,6 +307,12 @@ fn chosen(start: usize, columns: &Range<usize>, inside: &Few, outside: &Few) -> 
             outside[place]
         }
     })
+}
+
+/// Columns and rows are a few thousand at most.
+#[allow(clippy::cast_precision_loss)]
+pub(crate) fn number(index: usize) -> f64 {
+    index as f64
 }
 
 /// Joins a few numbers by halves, which compiles to vector instructions.
@@ -186,12 +327,12 @@ pub(crate) fn joined(mut few: Few, join: impl Fn(f32, f32) -> f32) -> f32 {
     few[0]
 }
 
-/// `f32::min` and `f32::max` also mind what is not a number, and are slower.
-pub(crate) fn lesser(a: f32, b: f32) -> f32 {
+/// `f64::min` and `f64::max` also mind what is not a number, and are slower.
+pub(crate) fn lesser<T: PartialOrd>(a: T, b: T) -> T {
     if b < a { b } else { a }
 }
 
-pub(crate) fn greater(a: f32, b: f32) -> f32 {
+pub(crate) fn greater<T: PartialOrd>(a: T, b: T) -> T {
     if b > a { b } else { a }
 }
 
@@ -218,17 +359,14 @@ mod tests {
     fn a_level_cut_leaves_its_depth_where_the_bit_was_and_wood_elsewhere() {
         let mut stock = stock();
         let leg = Leg::line([10.0, 5.0, -2.0], [30.0, 5.0, -2.0]);
-        let mut lost = 0_u32;
-        stock.cut(&leg, 0.0, FLAT, |_, before, after| {
-            let pairs = before.iter().zip(after);
-            lost += pairs.filter(|(before, after)| after > before).count() as u32;
-        });
+        stock.cut(&leg, 0.0, FLAT, &mut ());
         assert_eq!(at(&stock, 20.0, 5.0), 2.0);
         assert_eq!(at(&stock, 20.0, 7.9), 2.0);
         assert_eq!(at(&stock, 20.0, 8.1), 0.0);
         assert_eq!(at(&stock, 6.9, 5.0), 0.0);
         // 20 × 6 mm and a circle of 6 mm.
-        let area = f64::from(lost) * stock.grid.cell_area();
+        let lost = stock.depth.iter().filter(|&&depth| depth > 0.0).count() as f64;
+        let area = lost * stock.grid.cell_area();
         assert!((area - (120.0 + 9.0 * std::f64::consts::PI)).abs() < 1.0);
     }
 
@@ -237,7 +375,7 @@ mod tests {
         let mut stock = stock();
         // 1 in 10.
         let leg = Leg::line([5.0, 5.0, 0.0], [35.0, 5.0, -3.0]);
-        stock.cut(&leg, 0.0, FLAT, |_, _, _| {});
+        stock.cut(&leg, 0.0, FLAT, &mut ());
         // On the middle line the bit leaves x = 20.05 when its centre is at x = 23.05.
         assert!((at(&stock, 20.05, 5.05) - 1.805).abs() < 0.01);
         assert!((at(&stock, 36.0, 5.0) - 3.0).abs() < 1e-6);
@@ -251,7 +389,7 @@ mod tests {
             point: 0.6,
         };
         let leg = Leg::line([20.05, 5.05, 1.0], [20.05, 5.05, -5.0]);
-        stock.cut(&leg, 0.0, tip, |_, _, _| {});
+        stock.cut(&leg, 0.0, tip, &mut ());
         assert!((at(&stock, 20.05, 5.05) - 5.0).abs() < 1e-6);
         assert!((at(&stock, 20.55, 5.05) - 4.7).abs() < 1e-5);
     }
@@ -260,7 +398,7 @@ mod tests {
     fn highest_wood_sees_what_stands_beside_the_cut() {
         let mut stock = stock();
         let leg = Leg::line([10.0, 5.0, -2.0], [30.0, 5.0, -2.0]);
-        stock.cut(&leg, 0.0, FLAT, |_, _, _| {});
+        stock.cut(&leg, 0.0, FLAT, &mut ());
         let inside = stock.highest_wood([10.0, 5.0], [30.0, 5.0], 2.98);
         assert_eq!(inside, Some(2.0));
         assert_eq!(stock.highest_wood([10.0, 5.0], [30.0, 5.0], 3.2), Some(0.0));
@@ -286,7 +424,7 @@ mod tests {
         for pair in path.windows(2) {
             let at = |[x, y]: [f64; 2]| [x, y, -1.0];
             let leg = Leg::line(at(pair[0]), at(pair[1]));
-            stock.cut(&leg, 0.0, FLAT, |_, _, _| {});
+            stock.cut(&leg, 0.0, FLAT, &mut ());
         }
         for &depth in &stock.depth {
             samples += u32::from(depth > 0.0);

@@ -18,6 +18,14 @@ pub(super) struct Fault {
     pub(super) problem: Problem,
 }
 
+impl Fault {
+    /// In a box, so that what the reader passes on for a good line is small.
+    #[cold]
+    pub(super) fn boxed(mark: Mark, problem: Problem) -> Box<Self> {
+        Box::new(Self { mark, problem })
+    }
+}
+
 /// One line's codes and words. Kept and cleared from line to line, so that
 /// reading allocates nothing.
 #[derive(Debug)]
@@ -103,9 +111,9 @@ impl Block {
 
     /// Takes in one word.
     #[inline]
-    pub(super) fn add(&mut self, word: Word, mark: Mark) -> Result<(), Fault> {
+    pub(super) fn add(&mut self, word: Word, mark: Mark) -> Result<(), Box<Fault>> {
         self.insert(word, mark)
-            .map_err(|problem| Fault { mark, problem })
+            .map_err(|problem| Fault::boxed(mark, problem))
     }
 
     #[inline]

@@ -20,7 +20,7 @@ pub(super) fn is_blank(line: &[u8]) -> bool {
 }
 
 /// Checks that a `%` line holds nothing else.
-pub(super) fn percent(line: &[u8]) -> Result<(), Fault> {
+pub(super) fn percent(line: &[u8]) -> Result<(), Box<Fault>> {
     let after = spaces(spaces(line).get(1..).unwrap_or_default());
     if after.is_empty() {
         return Ok(());
@@ -29,7 +29,11 @@ pub(super) fn percent(line: &[u8]) -> Result<(), Fault> {
 }
 
 /// Reads one line, without its end, into `block`.
-pub(super) fn read(line: &[u8], comments: CommentStyle, block: &mut Block) -> Result<(), Fault> {
+pub(super) fn read(
+    line: &[u8],
+    comments: CommentStyle,
+    block: &mut Block,
+) -> Result<(), Box<Fault>> {
     let place = |stopped| placed(line, stopped);
     block.clear();
     let start = spaces(line);
@@ -67,15 +71,12 @@ fn between(line: &[u8], start: &[u8], end: &[u8]) -> Mark {
     }
 }
 
-fn fault(line: &[u8], rest: &[u8], length: usize, problem: Problem) -> Fault {
+fn fault(line: &[u8], rest: &[u8], length: usize, problem: Problem) -> Box<Fault> {
     let at = line.len() - rest.len();
-    Fault {
-        mark: Mark { at, length },
-        problem,
-    }
+    Fault::boxed(Mark { at, length }, problem)
 }
 
-fn placed(line: &[u8], stopped: nom::Err<Stop<'_>>) -> Fault {
+fn placed(line: &[u8], stopped: nom::Err<Stop<'_>>) -> Box<Fault> {
     match stopped {
         nom::Err::Error(stop) | nom::Err::Failure(stop) => {
             fault(line, stop.input, stop.length, stop.problem)
@@ -101,7 +102,7 @@ mod tests {
     fn refused(text: &str, problem: Problem, at: usize, length: usize) {
         let fault = read(text.as_bytes(), PARENTHESES, &mut Block::default()).unwrap_err();
         let mark = Mark { at, length };
-        assert_eq!(fault, Fault { mark, problem }, "{text}");
+        assert_eq!(*fault, Fault { mark, problem }, "{text}");
     }
 
     #[test]

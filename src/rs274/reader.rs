@@ -90,7 +90,7 @@ impl Reader {
             let mark = Mark::default();
             visitor.refusal(&Refusal {
                 column: 0,
-                ..refusal(self.lines, Fault { mark, problem })
+                ..refusal(self.lines, &Fault { mark, problem })
             });
         }
         self.lines
@@ -119,7 +119,7 @@ impl Reader {
 
     fn read_line<V: Visitor + ?Sized>(&mut self, line: &[u8], visitor: &mut V) {
         if let Err(fault) = self.take_line(line, visitor) {
-            visitor.refusal(&refusal(self.lines, fault));
+            visitor.refusal(&refusal(self.lines, &fault));
         }
     }
 
@@ -127,7 +127,7 @@ impl Reader {
         &mut self,
         line: &[u8],
         visitor: &mut V,
-    ) -> Result<(), Fault> {
+    ) -> Result<(), Box<Fault>> {
         if self.file.closed || (self.file.ended && !line::is_percent(line)) {
             return Ok(());
         }
@@ -145,7 +145,7 @@ impl Reader {
         executed.zero_feed.map_or(Ok(()), Err)
     }
 
-    fn take_percent(&mut self, line: &[u8]) -> Result<(), Fault> {
+    fn take_percent(&mut self, line: &[u8]) -> Result<(), Box<Fault>> {
         let first = !self.file.begun;
         self.file.begun = true;
         if first {
@@ -162,26 +162,23 @@ impl Reader {
 }
 
 /// A line may come in pieces, so its true length is not known.
-fn beyond_limit() -> Fault {
+fn beyond_limit() -> Box<Fault> {
     let mark = Mark {
         at: LIMIT,
         length: 1,
     };
-    Fault {
-        mark,
-        problem: Problem::LineTooLong,
-    }
+    Fault::boxed(mark, Problem::LineTooLong)
 }
 
-fn whole_line(line: &[u8], problem: Problem) -> Fault {
+fn whole_line(line: &[u8], problem: Problem) -> Box<Fault> {
     let mark = Mark {
         at: 0,
         length: line.len(),
     };
-    Fault { mark, problem }
+    Fault::boxed(mark, problem)
 }
 
-fn refusal(line: u64, Fault { mark, problem }: Fault) -> Refusal {
+fn refusal(line: u64, Fault { mark, problem }: &Fault) -> Refusal {
     let bytes = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
     Refusal {
         line,

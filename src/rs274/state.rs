@@ -18,7 +18,11 @@ pub(super) struct State {
     frames: Frames,
     dwell: DwellUnit,
     modes: Modes,
+    position: Position,
 }
+
+/// X, Y and Z, as far as they are known.
+type Position = [Option<f64>; 3];
 
 /// What a program has set so far.
 #[derive(Clone, Copy, Debug)]
@@ -31,25 +35,24 @@ struct Modes {
     /// The last F as written: a change of units does not convert it (3.5.7).
     feed: f64,
     tool: Option<u32>,
-    position: [Option<f64>; 3],
 }
 
 /// Where a line's axis words lead.
 struct Target {
-    to: [Option<f64>; 3],
+    to: Position,
     named: [bool; 3],
     /// One last printed digit of the coarsest word, in millimetres.
     resolution: f64,
 }
 
 /// What became of a line that was executed.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Executed {
     /// M2 or M30.
     pub(super) ends: bool,
     /// A feed motion without a feed. It is refused, yet the visitor saw it, so
     /// that what it would do to the wood is judged too.
-    pub(super) zero_feed: Option<Fault>,
+    pub(super) zero_feed: Option<Box<Fault>>,
 }
 
 impl State {
@@ -61,12 +64,12 @@ impl State {
             work: 0,
             feed: 0.0,
             tool: None,
-            position: [None; 3],
         };
         Self {
             frames,
             dwell,
             modes,
+            position: [None; 3],
         }
     }
 
@@ -76,18 +79,16 @@ impl State {
         line: u64,
         block: &Block,
         visitor: &mut V,
-    ) -> Result<Executed, Fault> {
+    ) -> Result<Executed, Box<Fault>> {
         let mut next = self.modes;
         next.settle(block);
         next.check_parameters(block)?;
-        let motion = next.motion(block, &self.frames)?;
-        let zero_feed = (motion.is_some() && next.lacks_feed()).then(|| Fault {
-            mark: motion_mark(block),
-            problem: Problem::ZeroFeed,
-        });
+        let motion = next.motion(block, &self.frames, &self.position)?;
+        let zero_feed = (motion.is_some() && next.lacks_feed())
+            .then(|| Fault::boxed(motion_mark(block), Problem::ZeroFeed));
         next.tell_settings(line, block, self.dwell, visitor);
         if let Some(motion) = motion {
-            next.position = motion.to;
+            self.position = motion.to;
             visitor.event(line, &Event::Move(motion));
         }
         self.modes = next;
@@ -132,7 +133,7 @@ impl Modes {
     }
 
     /// That every word has a code that uses it and every code its word.
-    fn check_parameters(&self, block: &Block) -> Result<(), Fault> {
+    fn check_parameters(&self, block: &Block) -> Result<(), Box<Fault>> {
         if !block.has_codes() && !block.has(b"PHIJ") {
             return Ok(());
         }
@@ -171,7 +172,12 @@ impl Modes {
     }
 
     /// The move that the line commands, the state being that after its settings.
-    fn motion(&self, block: &Block, frames: &Frames) -> Result<Option<Move>, Fault> {
+    fn motion(
+        &self,
+        block: &Block,
+        frames: &Frames,
+        from: &Position,
+    ) -> Result<Option<Move>, Box<Fault>> {
         let machine_frame = block.code(Group::NonModal) == Some(Code::MachineFrame);
         if machine_frame && !matches!(self.motion, Some(Motion::Rapid | Motion::Line)) {
             return Err(at(block.code_mark(Group::NonModal), Problem::MachineFrame));
@@ -197,12 +203,12 @@ impl Modes {
             to,
             named,
             resolution,
-        } = self.target(block, origin);
+        } = self.target(block, origin, from);
         Ok(Some(Move {
-            from: self.position,
+            from: *from,
             to,
             named,
-            path: self.path(motion, block, to)?,
+            path: self.path(motion, block, from, &to)?,
             feed: self.feed_in_force(),
             machine_frame,
             resolution,
@@ -210,9 +216,9 @@ impl Modes {
     }
 
     /// Where the axis words lead, counted from `origin` where it is known.
-    fn target(&self, block: &Block, origin: Option<[f64; 3]>) -> Target {
+    fn target(&self, block: &Block, origin: Option<[f64; 3]>, from: &Position) -> Target {
         let scale = self.units.one().as_mm();
-        let (mut to, mut named) = (self.position, [false; 3]);
+        let (mut to, mut named) = (*from, [false; 3]);
         let mut decimals = usize::MAX;
         for axis in 0..3 {
             if let Some(number) = block.number(AXES[axis]) {
@@ -228,14 +234,20 @@ impl Modes {
         }
     }
 
-    fn path(&self, motion: Motion, block: &Block, to: [Option<f64>; 3]) -> Result<Path, Fault> {
+    fn path(
+        &self,
+        motion: Motion,
+        block: &Block,
+        from: &Position,
+        to: &Position,
+    ) -> Result<Path, Box<Fault>> {
         let clockwise = match motion {
             Motion::Rapid => return Ok(Path::Rapid),
             Motion::Line => return Ok(Path::Line),
             Motion::ArcClockwise => true,
             Motion::ArcCounterClockwise => false,
         };
-        self.arc(block, to, clockwise)
+        self.arc(block, from, to, clockwise)
             .map(|(center, sweep)| Path::Arc { center, sweep })
             .map_err(|problem| at(motion_mark(block), problem))
     }
@@ -243,7 +255,8 @@ impl Modes {
     fn arc(
         &self,
         block: &Block,
-        to: [Option<f64>; 3],
+        from: &Position,
+        to: &Position,
         clockwise: bool,
     ) -> Result<([f64; 2], f64), Problem> {
         if !block.has(b"XY") {
@@ -252,8 +265,7 @@ impl Modes {
         if !block.has(b"IJ") {
             return Err(Problem::ArcOffsetMissing);
         }
-        let ([Some(from_x), Some(from_y), _], [Some(to_x), Some(to_y), _]) = (self.position, to)
-        else {
+        let ([Some(from_x), Some(from_y), _], [Some(to_x), Some(to_y), _]) = (*from, *to) else {
             return Err(Problem::ArcStart);
         };
         let scale = self.units.one().as_mm();
@@ -335,8 +347,8 @@ fn dwell(block: &Block, unit: DwellUnit) -> Seconds {
     })
 }
 
-fn at(mark: Mark, problem: Problem) -> Fault {
-    Fault { mark, problem }
+fn at(mark: Mark, problem: Problem) -> Box<Fault> {
+    Fault::boxed(mark, problem)
 }
 
 /// The motion code, or the first axis word where the mode goes on.
@@ -385,7 +397,7 @@ mod tests {
             }
         }
 
-        fn run(&mut self, text: &str) -> Result<Executed, Fault> {
+        fn run(&mut self, text: &str) -> Result<Executed, Box<Fault>> {
             self.log.0.clear();
             line::read(text.as_bytes(), CommentStyle::Parentheses, &mut self.block)?;
             self.state.execute(1, &self.block, &mut self.log)

@@ -6,6 +6,8 @@ use svg::node::Node;
 use svg::node::Text;
 use svg::node::element::Element;
 
+use crate::units::digits::push_decimal;
+
 /// The look of the drawings; the page includes it once, a file of its own
 /// carries it along.
 pub(super) const STYLE: &str = include_str!("drawing.css");
@@ -320,14 +322,10 @@ pub(super) fn rounded(center: (f64, f64), half: (f64, f64), corner: f64) -> Stri
 
 /// Two decimals at most, no trailing zeros.
 pub(super) fn short(value: f64) -> String {
-    let hundredths = (value * 100.0).round() as i64;
-    let sign = if hundredths < 0 { "-" } else { "" };
-    let (whole, rest) = (hundredths.abs() / 100, hundredths.abs() % 100);
-    match (rest, rest % 10) {
-        (0, _) => format!("{sign}{whole}"),
-        (_, 0) => format!("{sign}{whole}.{}", rest / 10),
-        _ => format!("{sign}{whole}.{rest:02}"),
-    }
+    let mut text = String::new();
+    push_decimal(&mut text, (value * 100.0).round() as i64, 2);
+    text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    text
 }
 
 /// Label positions as near to `wanted` (in order) as `apart` allows.

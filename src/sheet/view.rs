@@ -161,8 +161,18 @@ struct CheckRow {
     more: u64,
 }
 
+/// What the page says of the pockets.
+pub(super) struct Pockets {
+    /// With drawings.
+    cards: Vec<Card>,
+    /// In figures only.
+    rows: Vec<Row>,
+    /// How many are left out.
+    unlisted: usize,
+}
+
 /// Gathers it.
-pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
+pub(super) fn page(input: &Input<'_>, trace: &Trace, pockets: Pockets) -> Page {
     let Input {
         job,
         outcome,
@@ -176,7 +186,11 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         .iter()
         .map(|(name, _)| file_name(name).to_owned())
         .collect();
-    let (cards, rows, unlisted) = pockets(input);
+    let Pockets {
+        cards,
+        rows,
+        unlisted,
+    } = pockets;
     let fixture = fixture::draw(job, units);
     Page {
         title: job.title.clone(),
@@ -546,8 +560,7 @@ fn program_rows(input: &Input<'_>) -> Vec<ProgramRow> {
         .collect()
 }
 
-/// Pockets with drawings, pockets in figures only, and how many are left out.
-fn pockets(input: &Input<'_>) -> (Vec<Card>, Vec<Row>, usize) {
+pub(super) fn pockets(input: &Input<'_>) -> Pockets {
     let job = input.job;
     let (mut cards, mut rows, mut unlisted) = (Vec::new(), Vec::new(), 0);
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
@@ -574,7 +587,11 @@ fn pockets(input: &Input<'_>) -> (Vec<Card>, Vec<Row>, usize) {
         let drawn = kinds.iter().enumerate();
         cards.extend(drawn.map(|(index, kind)| card(input, part, kind, index < on_paper)));
     }
-    (cards, rows, unlisted)
+    Pockets {
+        cards,
+        rows,
+        unlisted,
+    }
 }
 
 fn find<'a>(input: &Input<'a>, part: PartName, hinge: usize) -> Option<&'a PocketReport> {

@@ -1,19 +1,25 @@
 //! Hears a program event by event and passes each to the checks.
 
+use std::mem::take;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::bit::Bit;
 use crate::cutting::Settings;
 use crate::job::Job;
 use crate::machine::{CommentStyle, Machine, SpindleControl, ToolChange};
+use crate::replay::leg::Leg;
 use crate::report::{Bounds, CheckId, ProgramReport};
-use crate::rs274::event::{Event, Refusal, Turning, Visitor};
+use crate::rs274::event::{Event, Path, Refusal, Turning, Visitor};
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Seconds};
 use crate::verify::allowance::Allowance;
 use crate::verify::ground::Ground;
+use crate::verify::hands;
 use crate::verify::layout::Scene;
+use crate::verify::queue::Queue;
 use crate::verify::run::Run;
+use crate::verify::stroke::Stroke;
 use crate::verify::tally::{At, Tally};
 use crate::verify::tool::Tool;
 
@@ -34,6 +40,9 @@ pub(crate) struct Court<'a> {
     pub(crate) span: [(f64, f64); 2],
     /// For the messages of checks that pass.
     pub(crate) seen: Seen,
+    /// Moves that wait for their wood, and those that wait to be judged.
+    queue: Queue,
+    worked: Queue,
 }
 
 /// What there is to judge with a job.
@@ -41,8 +50,10 @@ pub(crate) struct Court<'a> {
 pub(crate) struct Shop<'a> {
     pub(crate) job: &'a Job,
     pub(crate) settings: &'a Settings,
-    pub(crate) scene: Scene,
+    pub(crate) scene: Arc<Scene>,
     pub(crate) grounds: Vec<Ground>,
+    /// How far each site is cut beyond the wanted shape, in millimetres.
+    pub(crate) gouges: Vec<f64>,
     pub(crate) allowance: Allowance,
     /// Sites whose samples are kept, the latest last.
     recent: Vec<usize>,
@@ -59,20 +70,28 @@ pub(crate) struct Seen {
 
 impl<'a> Shop<'a> {
     pub(crate) fn new(job: &'a Job, settings: &'a Settings) -> Self {
-        let scene = Scene::new(job);
+        let scene = Arc::new(Scene::new(job));
         let grounds = scene.sites.iter().map(Ground::new).collect();
+        let gouges = vec![0.0; scene.sites.len()];
         Self {
             job,
             settings,
             scene,
             grounds,
+            gouges,
             allowance: Allowance::of(job),
             recent: Vec::new(),
         }
     }
 
+    /// The strokes of a move in every board.
+    fn strokes(&self, leg: &Leg, is_rapid: bool, tool: &Tool) -> impl Iterator<Item = Stroke> {
+        let boards = 0..self.scene.boards.len();
+        boards.filter_map(move |board| Stroke::of(&self.scene, board, leg, is_rapid, tool))
+    }
+
     /// Notes that a site is at work, and lets another's samples go for it.
-    pub(crate) fn visit(&mut self, site: usize) {
+    fn visit(&mut self, site: usize) {
         if self.recent.last() == Some(&site) {
             return;
         }
@@ -110,6 +129,8 @@ impl<'a> Court<'a> {
             notes: Vec::new(),
             span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
             seen: Seen::default(),
+            queue: Queue::default(),
+            worked: Queue::default(),
         }
     }
 
@@ -122,6 +143,7 @@ impl<'a> Court<'a> {
     }
 
     pub(crate) fn end(&mut self, lines: u64) {
+        self.judge_queue();
         self.close_lap();
         self.tell_contacts();
         self.check_envelope();
@@ -377,10 +399,45 @@ impl<'a> Court<'a> {
             _ => set,
         }
     }
-}
 
-impl Visitor for Court<'_> {
-    fn event(&mut self, line: u64, event: &Event) {
+    /// Judges all moves that wait.
+    pub(crate) fn judge_queue(&mut self) {
+        self.work_queue();
+        let worked = take(&mut self.worked);
+        self.judge(&worked);
+    }
+
+    /// Works the wood of the moves that wait, and judges those worked before
+    /// meanwhile.
+    fn work_queue(&mut self) {
+        let worked = take(&mut self.worked);
+        let mut queue = take(&mut self.queue);
+        if let Some(shop) = &mut self.shop {
+            let (scene, allowance) = (Arc::clone(&shop.scene), shop.allowance);
+            let mut hands = hands::shared_out(&mut queue.strokes, &mut shop.grounds);
+            let judge = || self.judge(&worked);
+            let judge = (!worked.heard.is_empty()).then_some(judge);
+            hands::work(&mut hands, &scene, allowance, judge);
+            if let Some(shop) = &mut self.shop {
+                hands::put_back(hands, &mut shop.grounds);
+                for number in queue.strokes.iter().filter_map(|stroke| stroke.site) {
+                    shop.visit(number);
+                }
+            }
+        }
+        self.worked = queue;
+    }
+
+    fn judge(&mut self, worked: &Queue) {
+        let mut rest = worked.strokes.as_slice();
+        for heard in &worked.heard {
+            let (own, later) = rest.split_at(heard.strokes);
+            rest = later;
+            self.hear(heard.line, &heard.event, heard.leg.as_ref(), own);
+        }
+    }
+
+    fn hear(&mut self, line: u64, event: &Event, leg: Option<&Leg>, strokes: &[Stroke]) {
         self.run.line = line;
         self.run.watch.event(line, event);
         match event {
@@ -401,13 +458,42 @@ impl Visitor for Court<'_> {
                 }
                 self.run.clock += time.as_seconds();
             }
-            Event::Move(motion) => self.motion(motion),
+            Event::Move(motion) => self.motion(motion, leg, strokes),
             Event::Pause => self.pause(),
             Event::End => self.program_end(),
         }
     }
+}
+
+impl Visitor for Court<'_> {
+    fn event(&mut self, line: u64, event: &Event) {
+        let leg = match event {
+            Event::Move(motion) => Leg::of(motion),
+            _ => None,
+        };
+        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
+            self.hear(line, event, leg.as_ref(), &[]);
+            return;
+        };
+        let is_rapid = match event {
+            Event::Move(motion) => motion.path == Path::Rapid,
+            Event::Feed(_) => false,
+            // It may change the bit, which the strokes depend on.
+            _ => {
+                self.judge_queue();
+                self.hear(line, event, None, &[]);
+                return;
+            }
+        };
+        let strokes = leg.iter().flat_map(|leg| shop.strokes(leg, is_rapid, tool));
+        self.queue.push(line, event, leg, strokes);
+        if self.queue.is_full(RECENT) {
+            self.work_queue();
+        }
+    }
 
     fn refusal(&mut self, refusal: &Refusal) {
+        self.judge_queue();
         self.run.line = refusal.line;
         self.fail(CheckId::Syntax, || match refusal.column {
             0 => format!("{} ({})", refusal.message, refusal.rule),

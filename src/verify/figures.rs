@@ -10,6 +10,7 @@ use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::court::{Court, Seen, Shop};
 use crate::verify::ground::Ground;
+use crate::verify::hands;
 use crate::verify::layout::Site;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::residual::{BAND, Cut, residual};
@@ -95,8 +96,9 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
     let lefts = lefts(shop);
-    for ((site, ground), left) in shop.scene.sites.iter().zip(&shop.grounds).zip(lefts) {
-        deepest = deepest.max(ground.gouge);
+    for (number, (site, left)) in shop.scene.sites.iter().zip(lefts).enumerate() {
+        let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
+        deepest = deepest.max(gouge);
         if site.allowed == 0 {
             continue;
         }
@@ -116,7 +118,7 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
         }
         check_holes(tally, ruler, site, ground, &name);
         if site.hinge > 0 {
-            reports.push(pocket_report(shop, site, ground, left));
+            reports.push(pocket_report(shop, site, gouge, left));
         }
     }
     tally.say(
@@ -142,17 +144,22 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
 /// The most wood left at each site, worked out on all cores.
 fn lefts(shop: &Shop<'_>) -> Vec<f64> {
     let sites = &shop.scene.sites;
-    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let share = sites.len().div_ceil(cores).max(1);
+    let share = sites.len().div_ceil(hands::count()).max(1);
     let mut lefts = vec![0.0; sites.len()];
+    let work = |first: usize, lefts: &mut [f64]| {
+        let places = sites[first..].iter().zip(&shop.grounds[first..]);
+        for ((site, ground), left) in places.zip(lefts) {
+            *left = left_at(shop, site, ground);
+        }
+    };
     std::thread::scope(|scope| {
-        let places = sites.chunks(share).zip(shop.grounds.chunks(share));
-        for (places, lefts) in places.zip(lefts.chunks_mut(share)) {
-            scope.spawn(move || {
-                for ((site, ground), left) in places.0.iter().zip(places.1).zip(lefts) {
-                    *left = left_at(shop, site, ground);
-                }
-            });
+        let mut shares = lefts.chunks_mut(share).enumerate();
+        let own = shares.next();
+        for (number, lefts) in shares {
+            scope.spawn(move || work(number * share, lefts));
+        }
+        if let Some((_, lefts)) = own {
+            work(0, lefts);
         }
     });
     lefts
@@ -186,7 +193,7 @@ fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &Ground, na
     }
 }
 
-fn pocket_report(shop: &Shop<'_>, site: &Site, ground: &Ground, left: f64) -> PocketReport {
+fn pocket_report(shop: &Shop<'_>, site: &Site, gouge: f64, left: f64) -> PocketReport {
     let board = &shop.scene.boards[site.board];
     let mm = Length::from_mm;
     let steps = site
@@ -218,7 +225,7 @@ fn pocket_report(shop: &Shop<'_>, site: &Site, ground: &Ground, left: f64) -> Po
         top: mm(board.top),
         steps,
         left: pocket.map_or(nothing, |(part, pocket)| left::wood_left(part, pocket)),
-        gouge_mm: mm(ground.gouge),
+        gouge_mm: mm(gouge),
         residual_mm: mm(left),
     }
 }

@@ -3,12 +3,13 @@
 use std::ops::Range;
 
 use crate::geometry::RoundedRectangle;
-use crate::replay::leg::Leg;
-use crate::replay::stock::{FEW, Few, Stock, Tip, greater, joined};
+use crate::replay::leg::{Extent, Leg};
+use crate::replay::stock::{FEW, Few, Stock, Tip, Witness, greater, joined, number};
 use crate::replay::sweep::to_f32;
 use crate::verify::allowance::Allowance;
 use crate::verify::layout::{Depth, Site};
-use crate::verify::residual::Cut;
+use crate::verify::residual::{BAND, Cut};
+use crate::verify::stroke::{NO_WOOD, Probed, Stroke};
 
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
 const OUTSIDE: f64 = 0.05;
@@ -28,7 +29,6 @@ pub(crate) struct Ground {
     pub(crate) touched: bool,
     /// Deepest tip, below the face.
     pub(crate) deepest: f64,
-    pub(crate) gouge: f64,
     /// How deep each hole is drilled.
     pub(crate) drilled: Vec<f64>,
     /// Least radius of a bit that cut here.
@@ -163,21 +163,54 @@ impl Ground {
                 .map_or(tip.radius, |least| least.min(tip.radius)),
         );
         for (hole, drilled) in site.holes.iter().zip(&mut self.drilled) {
-            if leg.distance(hole.center) <= tip.radius.min(super::residual::BAND) {
+            if leg.distance(hole.center) <= tip.radius.min(BAND) {
                 *drilled = drilled.max(top - leg.lowest());
             }
         }
         bite
     }
 
+    /// Looks for wood where the stroke must meet none, then takes away its own.
+    pub(crate) fn work(
+        &mut self,
+        stroke: &mut Stroke,
+        site: &Site,
+        top: f64,
+        allowance: Allowance,
+    ) {
+        let (leg, tip) = (stroke.leg, stroke.tip);
+        for probe in &mut stroke.probes {
+            let is_rapid = probe.what == Probed::Rapid;
+            if is_rapid && self.is_own_hole(site, &leg, tip, probe.depth) {
+                probe.standing = 0.0;
+            } else if probe.is_inside {
+                let stock = &self.wood(site, top, allowance).stock;
+                let highest = if is_rapid {
+                    let Extent { min, max } = leg.extent();
+                    stock.highest_wood([min[0], min[1]], [max[0], max[1]], probe.reach)
+                } else {
+                    stock.highest_beside(&leg, probe.reach)
+                };
+                probe.standing = highest.map_or(0.0, |cut| probe.depth - f64::from(cut));
+            }
+        }
+        stroke.bite = self.cut(site, top, &leg, tip, allowance);
+        stroke.deepest = self.deepest;
+    }
+
+    /// Whether a drill goes straight up or down in a hole it has drilled.
+    fn is_own_hole(&self, site: &Site, leg: &Leg, tip: Tip, depth: f64) -> bool {
+        let is_drill = tip.point > 0.0 && leg.level_length() < 1e-6;
+        let mut holes = site.holes.iter().zip(&self.drilled);
+        is_drill
+            && holes.any(|(hole, &drilled)| {
+                leg.distance(hole.center) <= BAND && depth <= drilled + NO_WOOD
+            })
+    }
+
     /// Every move that was below the board's face here.
     pub(crate) fn cuts(&self) -> impl Iterator<Item = Cut> + '_ {
         self.kept.cuts()
-    }
-
-    /// The stock, for questions.
-    pub(crate) fn stock(&mut self, site: &Site, top: f64, allowance: Allowance) -> &Stock {
-        &self.wood(site, top, allowance).stock
     }
 
     fn wood(&mut self, site: &Site, top: f64, allowance: Allowance) -> &mut Wood {
@@ -227,50 +260,96 @@ impl Wood {
             floors: walls.iter().map(|step| to_f32(step.depth)).collect(),
         };
         for Cut { leg, tip } in kept.cuts() {
-            wood.stock.cut(&leg, top, tip, |_, _, _| {});
+            wood.stock.cut(&leg, top, tip, &mut ());
         }
         wood
     }
 
     fn cut(&mut self, leg: &Leg, top: f64, tip: Tip) -> Bite {
-        let Self {
-            stock,
-            at_wall,
-            floors,
-        } = self;
-        let (mut whole, mut core, mut wall) = (0.0_f32, 0.0_f32, 0.0_f32);
-        let mut sums: Few = [0.0; FEW];
-        stock.cut(leg, top, tip, |first, before, after| {
-            let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
-            let most = joined(taken, greater);
-            whole = greater(whole, most);
-            for (sum, taken) in sums.iter_mut().zip(taken) {
-                *sum += taken;
-            }
-            if most < SCRAPING {
-                return;
-            }
-            let walls = &at_wall[first..first + FEW];
-            if walls.iter().fold(0, |any, wall| any | wall) == 0 {
-                core = core.max(most);
-                return;
-            }
-            for ((&old, &new), &walls) in before.iter().zip(after).zip(walls) {
-                if new - old >= SCRAPING {
-                    let at_walls = height_at_walls(walls, floors, old, new);
-                    wall = wall.max(at_walls);
-                    core = core.max(new - old - at_walls);
-                }
-            }
-        });
-        if whole < SCRAPING {
-            core = whole;
-        }
+        let mut taken = Taken {
+            at_wall: &self.at_wall,
+            floors: &self.floors,
+            whole: 0.0,
+            core: 0.0,
+            wall: 0.0,
+            sums: [0.0; FEW],
+        };
+        self.stock.cut(leg, top, tip, &mut taken);
+        let Taken {
+            whole,
+            core,
+            wall,
+            sums,
+            ..
+        } = taken;
         Bite {
             whole: f64::from(whole),
-            core: f64::from(core),
+            core: f64::from(if whole < SCRAPING { whole } else { core }),
             wall: f64::from(wall),
-            volume: f64::from(joined(sums, |a, b| a + b)) * stock.grid.cell_area(),
+            volume: f64::from(joined(sums, |a, b| a + b)) * self.stock.grid.cell_area(),
+        }
+    }
+}
+
+/// What one move takes so far.
+struct Taken<'a> {
+    at_wall: &'a [u32],
+    floors: &'a [f32],
+    whole: f32,
+    core: f32,
+    wall: f32,
+    /// Of the heights taken, in parts.
+    sums: Few,
+}
+
+impl Taken<'_> {
+    fn height(&mut self, index: usize, old: f32, new: f32) {
+        let taken = new - old;
+        let walls = self.at_wall[index];
+        if taken < SCRAPING {
+            return;
+        }
+        let at_walls = height_at_walls(walls, self.floors, old, new);
+        self.wall = greater(self.wall, at_walls);
+        self.core = greater(self.core, taken - at_walls);
+    }
+}
+
+impl Witness for Taken<'_> {
+    fn few(&mut self, first: usize, before: &Few, after: &Few) {
+        let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
+        let most = joined(taken, greater);
+        self.whole = greater(self.whole, most);
+        for (sum, taken) in self.sums.iter_mut().zip(taken) {
+            *sum += taken;
+        }
+        if most < SCRAPING {
+            return;
+        }
+        let walls = &self.at_wall[first..first + FEW];
+        if walls.iter().fold(0, |any, wall| any | wall) == 0 {
+            self.core = greater(self.core, most);
+            return;
+        }
+        for place in 0..FEW {
+            self.height(first + place, before[place], after[place]);
+        }
+    }
+
+    fn one(&mut self, index: usize, before: f32, after: f32) {
+        self.whole = greater(self.whole, after - before);
+        self.sums[0] += after - before;
+        self.height(index, before, after);
+    }
+
+    fn even(&mut self, samples: Range<usize>, before: f32, after: f32) {
+        let taken = after - before;
+        self.whole = greater(self.whole, taken);
+        self.sums[1] += taken * to_f32(number(samples.len()));
+        if taken >= SCRAPING {
+            for index in samples {
+                self.height(index, before, after);
+            }
         }
     }
 }
@@ -279,7 +358,9 @@ impl Wood {
 fn inside(stock: &Stock, y: f64, outline: Option<RoundedRectangle>) -> Range<usize> {
     outline
         .and_then(|outline| outline.span(y))
-        .map_or(0..0, |(first, last)| stock.grid.indices(0, first, last))
+        .map_or(0..0, |(first, last)| {
+            stock.grid.columns_between(first, last)
+        })
 }
 
 /// How much of the wood from `old` down to `new` belongs to layers whose wall is near.
@@ -418,5 +499,34 @@ mod tests {
         assert_eq!(height_at_walls(0b01, &floors, 0.0, 12.0), 4.7);
         assert!((height_at_walls(0b10, &floors, 3.0, 12.0) - 7.3).abs() < 1e-5);
         assert!((height_at_walls(0b11, &floors, 3.0, 12.0) - 9.0).abs() < 1e-5);
+    }
+
+    /// A hole at (63, 14.5) of the lid, drilled 9 mm deep.
+    #[test]
+    fn only_a_drill_goes_straight_down_the_hole_it_has_drilled() {
+        let mut site = site();
+        site.holes.push(crate::verify::layout::Bore {
+            center: [63.0, 14.5],
+            radius: 1.25,
+            tip: 13.7,
+            point: 0.75,
+        });
+        let mut ground = Ground::new(&site);
+        ground.drilled = vec![9.0];
+        let own = |from: [f64; 2], to: [f64; 2], point: f64, depth: f64| {
+            let leg = Leg::line([from[0], from[1], 5.0], [to[0], to[1], -depth]);
+            let tip = Tip {
+                radius: 1.25,
+                point,
+            };
+            ground.is_own_hole(&site, &leg, tip, depth)
+        };
+        let at = |x: f64| [x, 14.5];
+        assert!(own(at(63.0), at(63.0), 0.75, 9.004));
+        assert!(!own(at(63.0), at(63.0), 0.75, 9.006));
+        assert!(!own(at(63.0), at(63.0), 0.0, 9.0));
+        assert!(own(at(63.019), at(63.019), 0.75, 9.0));
+        assert!(!own(at(63.021), at(63.021), 0.75, 9.0));
+        assert!(!own(at(63.0), at(63.01), 0.75, 9.0));
     }
 }

@@ -1,12 +1,11 @@
 //! Scoring laps and the least time a program could take.
 
 use crate::geometry::Point;
-use crate::replay::leg::Leg;
-use crate::replay::stock::Tip;
 use crate::rs274::event::Move;
 use crate::verify::court::Court;
 use crate::verify::layout::Depth;
 use crate::verify::run::Lap;
+use crate::verify::stroke::Stroke;
 
 /// A scoring lap is no deeper than this, nor than a quarter of the stepdown, in millimetres.
 const SCORING_DEPTH: f64 = 0.5;
@@ -22,8 +21,10 @@ const SLOT: f64 = 0.02;
 
 impl Court<'_> {
     /// Adds a feed move to the lap it belongs to, if it is one.
-    pub(crate) fn follow_lap(&mut self, motion: &Move, leg: &Leg, tip: Tip, site: Option<usize>) {
-        let Some(number) = site.filter(|&number| self.is_scoring(leg, tip, number)) else {
+    pub(crate) fn follow_lap(&mut self, motion: &Move, stroke: &Stroke) {
+        let leg = &stroke.leg;
+        let site = stroke.site;
+        let Some(number) = site.filter(|&number| self.is_scoring(stroke, number)) else {
             self.close_lap();
             return;
         };
@@ -40,7 +41,7 @@ impl Court<'_> {
     }
 
     /// Whether a move goes along the rim's final contour, shallow, before any deeper cut.
-    fn is_scoring(&self, leg: &Leg, tip: Tip, number: usize) -> bool {
+    fn is_scoring(&self, stroke: &Stroke, number: usize) -> bool {
         let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
             return false;
         };
@@ -50,11 +51,11 @@ impl Court<'_> {
         };
         let stepdown = tool.limits[site.board].stepdown.as_mm();
         let deepest = SCORING_DEPTH.min(stepdown / 4.0) + 0.01;
-        shop.grounds[number].deepest <= deepest
+        stroke.deepest <= deepest
             && [0.0, 0.5, 1.0].iter().all(|&t| {
-                let [x, y, _] = leg.at(t);
+                let [x, y, _] = stroke.leg.at(t);
                 let beyond = rim.outline.signed_distance_mm(Point::from_mm(x, y));
-                (beyond + tip.radius).abs() <= ON_CONTOUR
+                (beyond + stroke.tip.radius).abs() <= ON_CONTOUR
             })
     }
 

@@ -3,6 +3,7 @@
 
 use crate::geometry::{Point, RoundedRectangle};
 use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Selection, Tick, ZeroPoint};
+use crate::replay::leg::Leg;
 use crate::rs274::event::Frames;
 use crate::wood::Wood;
 
@@ -402,6 +403,68 @@ fn frames(fixture: &Fixture) -> (Frames, [f64; 3], &'static [u8]) {
     (Frames { work, machine }, work[0], offsets)
 }
 
+impl Site {
+    fn distance(&self, point: [f64; 2]) -> f64 {
+        let apart = |axis: usize| {
+            (self.min[axis] - point[axis])
+                .max(point[axis] - self.max[axis])
+                .max(0.0)
+        };
+        apart(0).hypot(apart(1))
+    }
+}
+
+impl Scene {
+    /// Sites of a board whose rectangle meets the stretch of X.
+    pub(crate) fn sites_across<'a>(
+        &'a self,
+        board: &Board,
+        low: f64,
+        high: f64,
+    ) -> impl Iterator<Item = usize> + 'a {
+        let range = board.sites.clone();
+        let sites = &self.sites[range.clone()];
+        let end = sites.partition_point(|site| site.min[0] <= high);
+        let start = sites.partition_point(|site| site.min[0] < low - board.widest);
+        let first = range.start;
+        (start..end)
+            .map(move |index| first + index)
+            .filter(move |&index| self.sites[index].max[0] >= low)
+    }
+
+    /// The site that a move is in: the one about its middle, or else about an end.
+    pub(crate) fn site_of(&self, board: &Board, leg: &Leg) -> Option<usize> {
+        let extent = leg.extent();
+        let points = [leg.at(0.5), leg.from, leg.to].map(|point| [point[0], point[1]]);
+        let met = |&index: &usize| {
+            let site = &self.sites[index];
+            site.min[1] <= extent.max[1] && site.max[1] >= extent.min[1]
+        };
+        let distance = |index: usize| -> f64 {
+            let site = &self.sites[index];
+            points.iter().map(|&point| site.distance(point)).sum()
+        };
+        self.sites_across(board, extent.min[0], extent.max[0])
+            .filter(met)
+            .map(|index| (distance(index), index))
+            .min_by(|one, other| one.0.total_cmp(&other.0))
+            .map(|(_, index)| index)
+    }
+
+    /// A site near the middle of a move, for the report.
+    pub(crate) fn nearest_site(&self, board: &Board, leg: &Leg) -> Option<usize> {
+        let middle = leg.at(0.5);
+        let range = board.sites.clone();
+        let after = self.sites[range.clone()].partition_point(|site| site.min[0] <= middle[0]);
+        let first = range.start + after.saturating_sub(2);
+        let last = (range.start + after + 2).min(range.end);
+        (first..last).min_by(|&a, &b| {
+            let distance = |index: usize| self.sites[index].distance([middle[0], middle[1]]);
+            distance(a).total_cmp(&distance(b))
+        })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -656,6 +719,125 @@ mod tests {
             ([100.0, 183.0], -3.0),
         ] {
             assert_eq!(scene.boards[1].signed_distance(point), expected);
+        }
+    }
+
+    /// The lid of the sample: pockets of 44.1 × 10.1 mm about (45, 14.5) and (215, 14.5).
+    fn scene() -> Scene {
+        Scene::new(&sample::job())
+    }
+
+    #[test]
+    fn distance_to_a_site_is_to_its_rectangle() {
+        let scene = scene();
+        let distance = |x: f64, y: f64| scene.sites[2].distance([x, y]);
+        for (x, y, expected) in [
+            (45.0, 14.5, 0.0),
+            (22.95 - 3.0, 9.45 - 4.0, 5.0),
+            (67.05 + 3.0, 19.55 + 4.0, 5.0),
+            (67.05 + 3.0, 14.5, 3.0),
+            (45.0, 9.45 - 2.0, 2.0),
+        ] {
+            assert!((distance(x, y) - expected).abs() < 1e-9, "{x} {y}");
+        }
+    }
+
+    /// A second place 10 mm past the first.
+    fn crowded() -> Job {
+        let mut job = sample::job();
+        job.parts[1].pockets[1].center.x = 45.0 + 44.1 + 10.0;
+        job
+    }
+
+    #[test]
+    fn a_move_belongs_to_the_place_it_is_in() {
+        let scene = Scene::new(&crowded());
+        let lid = &scene.boards[1];
+        let of = |from: [f64; 2], to: [f64; 2]| {
+            let leg = Leg::line([from[0], from[1], -1.0], [to[0], to[1], -1.0]);
+            scene.site_of(lid, &leg)
+        };
+        assert_eq!(of([30.0, 14.5], [60.0, 14.5]), Some(2));
+        assert_eq!(of([80.0, 14.5], [110.0, 14.5]), Some(3));
+        // From one to the other it is in the one that holds its middle or more of it.
+        assert_eq!(of([30.0, 14.5], [80.0, 14.5]), Some(2));
+        assert_eq!(of([60.0, 14.5], [110.0, 14.5]), Some(3));
+        // Between the two, beyond the last and beside both.
+        assert_eq!(of([70.0, 14.5], [75.0, 14.5]), None);
+        assert_eq!(of([130.0, 14.5], [140.0, 14.5]), None);
+        assert_eq!(of([30.0, 9.0], [60.0, 8.0]), None);
+        assert_eq!(of([30.0, 20.0], [60.0, 21.0]), None);
+        assert_eq!(of([30.0, 9.0], [60.0, 9.5]), Some(2));
+    }
+
+    #[test]
+    fn the_nearest_place_is_told_where_a_move_is_in_none() {
+        let scene = Scene::new(&crowded());
+        let lid = &scene.boards[1];
+        let nearest = |x: f64| {
+            let leg = Leg::line([x, 30.0, -1.0], [x + 2.0, 30.0, -1.0]);
+            scene.nearest_site(lid, &leg)
+        };
+        assert_eq!(nearest(5.0), Some(2));
+        assert_eq!(nearest(69.0), Some(2));
+        assert_eq!(nearest(73.0), Some(3));
+        assert_eq!(nearest(200.0), Some(3));
+        // The box has its own.
+        let leg = Leg::line([200.0, -30.0, -1.0], [200.0, -30.0, -1.0]);
+        assert_eq!(scene.nearest_site(&scene.boards[0], &leg), Some(1));
+    }
+
+    /// The lid's first place from X 24 to 68 and Y 9.5 to 19.5, without
+    /// rounding, and five more, each 2 mm after the one before.
+    fn row_of_places() -> Scene {
+        let mut job = sample::job();
+        let lid = &mut job.parts[1];
+        lid.pockets[0].center.x = 46.0;
+        for step in &mut lid.pockets[0].steps {
+            (step.length, step.width) = (Length::from_mm(44.0), Length::from_mm(10.0));
+        }
+        let first = lid.pockets[0].clone();
+        lid.pockets = (0..6_u8)
+            .map(|number| {
+                let mut pocket = first.clone();
+                pocket.hinge = usize::from(number) + 1;
+                pocket.center.x += f64::from(number) * 46.0;
+                pocket
+            })
+            .collect();
+        Scene::new(&job)
+    }
+
+    #[test]
+    fn a_move_that_touches_a_place_belongs_to_it() {
+        let scene = row_of_places();
+        let lid = &scene.boards[1];
+        let first = lid.sites.start;
+        let across = |low, high| scene.sites_across(lid, low, high).collect::<Vec<_>>();
+        assert_eq!(across(68.0, 69.0), [first]);
+        assert_eq!(across(68.5, 69.5), [0; 0]);
+        assert_eq!(across(68.5, 70.0), [first + 1]);
+        assert_eq!(across(68.0, 70.0), [first, first + 1]);
+        let at = |y: f64| {
+            let leg = Leg::line([30.0, y, -1.0], [40.0, y, -1.0]);
+            scene.site_of(lid, &leg)
+        };
+        assert_eq!([at(9.5), at(19.5)], [Some(first); 2]);
+        assert_eq!([at(9.25), at(19.75)], [None; 2]);
+    }
+
+    /// Wherever the move is, also at the ends of the row.
+    #[test]
+    fn the_nearest_of_many_places_is_told() {
+        let scene = row_of_places();
+        let lid = &scene.boards[1];
+        for place in 0..6_u8 {
+            let x = 46.0 + f64::from(place) * 46.0;
+            for x in [x - 22.5, x - 5.0, x + 5.0, x + 22.5] {
+                let leg = Leg::line([x, 40.0, -1.0], [x, 40.0, -1.0]);
+                let expected = lid.sites.start + usize::from(place);
+                assert_eq!(scene.nearest_site(lid, &leg), Some(expected), "{x}");
+            }
         }
     }
 }

@@ -8,6 +8,7 @@ use crate::replay::time;
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path};
 use crate::verify::court::Court;
+use crate::verify::stroke::Stroke;
 
 /// A height printed with its last digit rounded down is the height meant, in millimetres.
 pub(crate) const ROUNDED: f64 = 0.005;
@@ -24,12 +25,11 @@ pub(crate) fn last_digit(motion: &Move) -> f64 {
 }
 
 impl Court<'_> {
-    pub(crate) fn motion(&mut self, motion: &Move) {
+    pub(crate) fn motion(&mut self, motion: &Move, leg: Option<&Leg>, strokes: &[Stroke]) {
         if !self.run.moved {
             self.check_preamble();
             self.check_first_move(motion);
         }
-        let leg = Leg::of(motion);
         if let Some(shop) = &self.shop {
             let height = shop.scene.travel_height;
             if self.run.moved {
@@ -37,11 +37,11 @@ impl Court<'_> {
             }
         }
         self.run.moved = true;
-        self.count(motion, leg.as_ref());
-        if let Some(leg) = &leg {
+        self.count(motion, leg);
+        if let Some(leg) = leg {
             self.check_feed_limit(motion, leg);
             if self.shop.is_some() {
-                self.cut(motion, leg);
+                self.cut(motion, leg, strokes);
             }
         }
         self.run.position = motion.to;
