@@ -477,6 +477,33 @@ mod tests {
         assert_eq!(drill(&[bite(0.0, 2.9)]), 0);
     }
 
+    /// A stroke of the lid 2 mm deep, in its first pocket or away from it.
+    fn bitten(in_pocket: bool, whole: f64, gouged: bool) -> (Bite, bool) {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
+        let scene = crate::verify::layout::Scene::new(&job);
+        let tool = Tool::new(&job.bit, &job.machine, &scene);
+        let y = if in_pocket { 14.5 } else { 60.0 };
+        let top = scene.boards[1].top;
+        let leg = Leg::line([40.0, y, top - 2.0], [50.0, y, top - 2.0]);
+        let mut stroke = Stroke::of(&scene, 1, &leg, false, &tool).unwrap();
+        assert_eq!(stroke.site, in_pocket.then_some(2));
+        stroke.bite = bite(whole, 0.0);
+        let found = court.bite(&stroke, gouged);
+        (found, court.run.cut_in.contains(&2))
+    }
+
+    #[test]
+    fn beyond_the_wanted_shape_wood_is_solid() {
+        assert_eq!(bitten(false, 0.0, true), (Bite::solid(2.0), false));
+        assert_eq!(bitten(false, 0.0, false), (bite(0.0, 0.0), false));
+        assert_eq!(bitten(true, 0.005, true), (Bite::solid(GOUGE), true));
+        assert_eq!(bitten(true, 1.5, true), (bite(1.5, 0.0), true));
+        assert_eq!(bitten(true, 0.005, false), (bite(0.005, 0.0), false));
+        assert_eq!(bitten(true, 0.006, false), (bite(0.006, 0.0), true));
+    }
+
     /// A clamp from 0 to 20 and 0 to 40, 25 mm high: the bit is 2 mm in
     /// sideways, the nut as far as its lower face lies under the top.
     #[test]

@@ -538,10 +538,7 @@ mod tests {
         let bites = (0..50).map(|step| cut(&mut ground, at(step), at(step + 1)).volume);
         let told: f64 = bites.sum();
         let lost = lost(&ground) - before;
-        assert!(
-            told > 0.9 * lost && told <= lost + 1e-3,
-            "{told} of {lost}"
-        );
+        assert!(told > 0.9 * lost && told <= lost + 1e-3, "{told} of {lost}");
     }
 
     #[test]
