@@ -570,6 +570,22 @@ mod tests {
     }
 
     #[test]
+    fn each_move_is_kept_with_its_own_bit() {
+        let mut ground = Ground::new(&site());
+        let drill = Tip {
+            radius: 1.25,
+            point: 0.75,
+        };
+        for (tip, depth) in [(TIP, 2.0), (drill, 3.0), (TIP, 2.5), (drill, 4.0)] {
+            let leg = Leg::line([45.0, 14.5, 0.0], [45.0, 14.5, -depth]);
+            ground.cut(&site(), 0.0, &leg, tip, ALLOWANCE);
+        }
+        let tips: Vec<_> = ground.cuts().map(|cut| cut.tip).collect();
+        assert_eq!(tips, [TIP, drill, TIP, drill]);
+        assert_eq!(ground.kept.tips, [TIP, drill]);
+    }
+
+    #[test]
     fn a_move_that_takes_nothing_is_kept_too() {
         let mut ground = Ground::new(&site());
         for kept in 1..=2 {
