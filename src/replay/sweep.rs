@@ -324,6 +324,9 @@ mod tests {
         let drill = sweep([10.5, 10.5, 4.0], [10.5, 10.5, -3.0], DRILL);
         close(depth(&drill, 10.0, 10.0), 3.0);
         close(depth(&drill, 13.0, 14.0), 1.0);
+        // A drill that goes sideways counts as flat.
+        let sideways = sweep([10.5, 10.5, -1.0], [18.5, 16.5, -3.0], DRILL);
+        close(depth(&sideways, 8.2, 12.4), 1.8);
         let [one, two]: [f32; 2] = slope().depths([10.0, 10.0]);
         assert_eq!(
             (one, two),

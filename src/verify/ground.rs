@@ -569,6 +569,24 @@ mod tests {
         assert_eq!(kept(-3.0), KEPT_MOVES + 1);
     }
 
+    /// The second step 2 mm to the right, so from 33.45 to 60.55.
+    #[test]
+    fn walls_are_known_where_they_are() {
+        let mut site = site();
+        site.steps[1].outline.center.x += 2.0;
+        let wood = Wood::of(&site, &Kept::default(), 0.0, ALLOWANCE);
+        let grid = wood.stock.grid;
+        let near_second = |x: f64, y: f64| {
+            let [column, row] = grid.cells_to([x, y]).map(|cells| cells.round() as usize);
+            wood.at_wall[row * grid.columns + column] & 0b10 != 0
+        };
+        assert!(near_second(33.55, 14.5) && near_second(60.45, 14.5));
+        assert!(!near_second(34.0, 14.5) && !near_second(60.0, 14.5));
+        assert!(!near_second(31.55, 14.5) && !near_second(58.45, 14.5));
+        assert!(near_second(47.0, 9.55) && near_second(47.0, 19.45));
+        assert!(!near_second(47.0, 10.0) && !near_second(47.0, 19.0));
+    }
+
     #[test]
     fn each_move_is_kept_with_its_own_bit() {
         let mut ground = Ground::new(&site());
