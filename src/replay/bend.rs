@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
 use crate::replay::stock::{greater, lesser};
-use crate::replay::sweep::{NOTHING, Span};
+use crate::replay::sweep::{NOTHING, Span, half_chord};
 
 /// The radii at both ends of an arc may differ by this; their mean is then
 /// within half of it. Millimetres.
@@ -123,11 +123,6 @@ impl Bend {
         let left_of = |one: [f64; 2], other: [f64; 2]| one[0] * other[1] - one[1] * other[0];
         left_of(start, point) >= 0.0 && left_of(point, end) >= 0.0
     }
-}
-
-fn half_chord(radius: f64, away: f64) -> Option<f64> {
-    let square = radius * radius - away * away;
-    (square >= 0.0).then(|| square.sqrt())
 }
 
 #[cfg(test)]

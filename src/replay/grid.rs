@@ -62,18 +62,18 @@ impl Grid {
 
     /// Where a point lies, in cells from the first sample.
     pub(crate) fn cells_to(&self, point: [f64; 2]) -> [f64; 2] {
-        [0, 1].map(|axis| (point[axis] - self.first[axis]) * self.per_mm)
+        [0, 1].map(|axis| self.cells(point[axis] - self.first[axis]))
     }
 
     /// The columns whose X lies in `low ..= high`, in millimetres.
     pub(crate) fn columns_between(&self, low: f64, high: f64) -> Range<usize> {
-        let cells = |x: f64| (x - self.first[0]) * self.per_mm;
+        let cells = |x: f64| self.cells(x - self.first[0]);
         self.columns_in((cells(low), cells(high)))
     }
 
     /// The rows whose Y lies in `low ..= high`, in millimetres.
     pub(crate) fn rows_between(&self, low: f64, high: f64) -> Range<usize> {
-        let cells = |y: f64| (y - self.first[1]) * self.per_mm;
+        let cells = |y: f64| self.cells(y - self.first[1]);
         self.rows_in((cells(low), cells(high)))
     }
 

@@ -2,7 +2,8 @@
 //! each of a grid of points.
 //!
 //! Each value is exact at its point for straight moves and level arcs; arcs
-//! that go up or down are taken as chords within [`SAGITTA`]. Depths count down from the board's face.
+//! that go up or down are taken as chords within [`SAGITTA`]. Depths count down
+//! from the board's face.
 
 use std::array::from_fn;
 use std::ops::Range;
@@ -152,7 +153,7 @@ impl Stock {
             return false;
         }
         if deepest > first {
-            fill(floor, deepest);
+            floor.fill(deepest);
             witness.even(samples, first, deepest);
         }
         true
@@ -274,23 +275,6 @@ fn are_all(depths: &[f32], depth: f32) -> bool {
     match depths.last_chunk::<FEW>() {
         Some(last) => chunks.iter().all(same) && same(last),
         None => depths.iter().all(|&other| other == depth),
-    }
-}
-
-/// A few at a time, and the last few again.
-fn fill(depths: &mut [f32], depth: f32) {
-    if depths.len() < FEW {
-        for other in depths {
-            *other = depth;
-        }
-        return;
-    }
-    let (chunks, _) = depths.as_chunks_mut::<FEW>();
-    for chunk in chunks {
-        *chunk = [depth; FEW];
-    }
-    if let Some(last) = depths.last_chunk_mut::<FEW>() {
-        *last = [depth; FEW];
     }
 }
 

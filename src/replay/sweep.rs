@@ -100,7 +100,7 @@ impl Sweep {
     }
 
     /// The stretch of Y that is swept.
-    pub(crate) fn stretch(&self) -> (f64, f64) {
+    pub(crate) fn stretch(&self) -> Span {
         (
             lesser(self.from[1], self.to[1]) - self.radius,
             greater(self.from[1], self.to[1]) + self.radius,
@@ -110,12 +110,8 @@ impl Sweep {
     /// What the row at `y` crosses.
     pub(crate) fn at(&self, y: f64) -> Crossing {
         let under = |end: [f64; 2]| {
-            let square = self.radius * self.radius - (y - end[1]) * (y - end[1]);
-            if square < 0.0 {
-                return NOTHING;
-            }
-            let half = square.sqrt();
-            (end[0] - half, end[0] + half)
+            let [x, beside] = [end[0], y - end[1]];
+            half_chord(self.radius, beside).map_or(NOTHING, |half| (x - half, x + half))
         };
         let (first, last) = (under(self.from), under(self.to));
         let mut swept = (lesser(first.0, last.0), greater(first.1, last.1));
@@ -207,6 +203,12 @@ impl Sweep {
             lesser(greater(first + rate * (along + ahead * half), least), most)
         })
     }
+}
+
+/// Half of what a line crosses of a circle, `away` from its middle.
+pub(crate) fn half_chord(radius: f64, away: f64) -> Option<f64> {
+    let square = radius * radius - away * away;
+    (square >= 0.0).then(|| square.sqrt())
 }
 
 #[allow(clippy::cast_possible_truncation)]

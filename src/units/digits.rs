@@ -1,5 +1,5 @@
 //! Decimal figures from whole numbers, as programs and drawings print them by
-//! the thousand: the standard formatter takes ten times as long.
+//! the thousand.
 
 /// Appends `digits` with the point `decimals` from the right: 12500 with three
 /// is `12.500`. Without decimals there is no point, and zero has no sign.
