@@ -22,7 +22,6 @@ mod trace;
 mod view;
 
 use std::fmt;
-use std::panic::resume_unwind;
 
 use minijinja::value::Serde;
 use minijinja::{Environment, context};
@@ -82,15 +81,10 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
         .iter()
         .map(|program| program.bit.as_str())
         .collect();
-    // The pockets' drawings are half the work of a page.
-    let (page, playback) = std::thread::scope(|scope| {
-        let pockets = scope.spawn(|| view::pockets(input));
-        let trace = trace::Trace::of(input.job, input.programs, &bits);
-        let packed = playback::pack(input.job, input.programs, &trace);
-        let playback = packed.as_ref().map(playback::json);
-        let pockets = pockets.join().unwrap_or_else(|panic| resume_unwind(panic));
-        (view::page(input, &trace, pockets), playback)
-    });
+    let trace = trace::Trace::of(input.job, input.programs, &bits);
+    let packed = playback::pack(input.job, input.programs, &trace);
+    let playback = packed.as_ref().map(playback::json);
+    let page = view::page(input, &trace);
     template
         .render(context! {
             page => Serde(page),

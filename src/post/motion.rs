@@ -11,15 +11,21 @@ use super::arc::{self, Wanted};
 use super::number::Grid;
 use super::tape::Tape;
 
-/// Chords keep this close to their arc, rounding included.
+/// Chords keep this close to their arc, in mm, rounding included.
 const CHORD_ERROR: f64 = 0.005;
+
+/// The same where a roughing move goes down an arc that the dialect would have
+/// whole if it were level: the finishing pass takes what is left, and the
+/// corners between the chords are still no sharper than the arc is bent, to
+/// a controller that rounds them by as much.
+const ROUGH_CHORD_ERROR: f64 = 0.01;
 
 /// A shorter arc is written as a straight move, in mm: a coarse controller may
 /// take start and end for the same point and run a full circle.
 const SHORTEST_ARC: f64 = 0.05;
 /// Greatest turn of a descending chord, in radians: the chord is then less than
-/// a thousandth shorter than its arc, and no steeper than the ramp limit.
-const SINKING_CHORD: f64 = 0.15;
+/// two thousandths shorter than its arc, and no steeper than the ramp limit.
+const SINKING_CHORD: f64 = 0.2;
 
 /// Writes moves and knows what the controller knows.
 pub(super) struct Mover<'a> {
@@ -115,9 +121,16 @@ impl<'a> Mover<'a> {
                 return;
             }
         }
-        let sagitta = CHORD_ERROR - 0.75 * self.grid.step();
+        let sinks = to.z < from.z;
+        let is_whole = self.machine.dialect.arcs != ArcSupport::None;
+        let error = if sinks && is_whole && pace == Pace::Rough {
+            ROUGH_CHORD_ERROR
+        } else {
+            CHORD_ERROR
+        };
+        let sagitta = error - 0.75 * self.grid.step();
         let mut count = arc::chords(radius, sweep, sagitta);
-        if to.z < from.z {
+        if sinks {
             count = count.max((sweep / SINKING_CHORD).ceil() as u32);
         }
         for chord in 1..count {

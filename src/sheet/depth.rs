@@ -7,7 +7,7 @@ use crate::verify::DepthMap;
 
 use super::frame::{place, signs};
 use super::measure::{figure, one};
-use super::pen::{Anchor, Drawing, Pen, rectangle, rounded, short};
+use super::pen::{Anchor, Drawing, Pen, polyline, push_length, push_point, rectangle, rounded};
 use super::pocket::counted;
 
 const WIDTH: f64 = 660.0;
@@ -260,6 +260,10 @@ impl Picture<'_> {
         let mut marks = Marks::default();
         for row in (0..map.rows).step_by(stride) {
             let y = self.origin.y + row as f64 * cell;
+            let spans: Vec<Span> = wanted
+                .iter()
+                .map(|outline| Span::of(outline, y, step))
+                .collect();
             let mut run: Option<(usize, f64, f64)> = None;
             for column in (0..map.columns).step_by(stride) {
                 let x = self.origin.x + column as f64 * cell;
@@ -268,7 +272,7 @@ impl Picture<'_> {
                 };
                 let depth = f64::from(*depth);
                 let shade = shade(depth, deepest);
-                marks.look(Point::from_mm(x, y), depth, wanted, step);
+                marks.look(Point::from_mm(x, y), depth, &spans);
                 match &mut run {
                     Some((held, _, end)) if *held == shade => *end = x,
                     _ => {
@@ -295,14 +299,35 @@ impl Picture<'_> {
         let half = step / 2.0;
         let x = |x| self.frame.x(self.slot, x);
         let (left, right) = (x(from - half), x(to + half));
-        runs[shade] += &format!(
-            "M{} {}h{}v{}h{}z",
-            short(left),
-            short(self.frame.y(self.slot, y + half)),
-            short(right - left),
-            short(step * self.frame.scale + 0.3),
-            short(left - right)
-        );
+        let d = &mut runs[shade];
+        push_point(d, 'M', (left, self.frame.y(self.slot, y + half)));
+        push_length(d, 'h', right - left);
+        push_length(d, 'v', step * self.frame.scale + 0.3);
+        push_length(d, 'h', left - right);
+        d.push('z');
+    }
+}
+
+/// What a row of samples crosses of a wanted outline.
+struct Span {
+    depth: f64,
+    enough: f64,
+    /// From and to, along X: with the samples beside it, and without those at
+    /// its wall.
+    near: Option<(f64, f64)>,
+    within: Option<(f64, f64)>,
+}
+
+impl Span {
+    /// The row at `y`, of samples `apart`.
+    fn of(wanted: &Wanted, y: f64, apart: f64) -> Self {
+        let crossed = |by: f64| wanted.outline.grown(by)?.span(y);
+        Self {
+            depth: wanted.depth,
+            enough: wanted.enough,
+            near: crossed(apart),
+            within: crossed(-apart),
+        }
     }
 }
 
@@ -317,15 +342,15 @@ impl Marks {
     /// Most marks drawn of a kind; more would only be a blot.
     const MOST: usize = 200;
 
-    fn look(&mut self, at: Point, depth: f64, wanted: &[Wanted], cell: f64) {
+    fn look(&mut self, at: Point, depth: f64, spans: &[Span]) {
         let (mut deepest, mut least) = (0.0_f64, 0.0_f64);
-        for step in wanted {
-            let distance = step.outline.signed_distance_mm(at);
-            if distance < cell {
-                deepest = deepest.max(step.depth);
+        for span in spans {
+            let holds = |(from, to): (f64, f64)| from < at.x && at.x < to;
+            if span.near.is_some_and(holds) {
+                deepest = deepest.max(span.depth);
             }
-            if distance < -cell {
-                least = least.max(step.enough);
+            if span.within.is_some_and(holds) {
+                least = least.max(span.enough);
             }
         }
         if depth > deepest + TOLERANCE && self.too_deep.len() < Self::MOST {
@@ -339,8 +364,8 @@ impl Marks {
     fn draw(&self, pen: &mut Pen, frame: &Frame, slot: usize) {
         for point in &self.too_deep {
             let (x, y) = (frame.x(slot, point.x), frame.y(slot, point.y));
-            let cross = super::pen::polyline(&[(x - 3.0, y - 3.0), (x + 3.0, y + 3.0)])
-                + &super::pen::polyline(&[(x - 3.0, y + 3.0), (x + 3.0, y - 3.0)]);
+            let cross = polyline(&[(x - 3.0, y - 3.0), (x + 3.0, y + 3.0)])
+                + &polyline(&[(x - 3.0, y + 3.0), (x + 3.0, y - 3.0)]);
             pen.path("fault", cross);
         }
         for point in &self.left {

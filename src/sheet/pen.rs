@@ -273,10 +273,23 @@ fn arrows_down(x: f64, from: f64, to: f64, inside: bool) -> String {
 pub(super) fn polyline(points: &[(f64, f64)]) -> String {
     let mut d = String::new();
     for (index, (x, y)) in points.iter().enumerate() {
-        d.push(if index == 0 { 'M' } else { 'L' });
-        d += &format!("{} {}", short(*x), short(*y));
+        push_point(&mut d, if index == 0 { 'M' } else { 'L' }, (*x, *y));
     }
     d
+}
+
+/// A command of a path and the point it goes to.
+pub(super) fn push_point(d: &mut String, command: char, (x, y): (f64, f64)) {
+    d.push(command);
+    push_short(d, x);
+    d.push(' ');
+    push_short(d, y);
+}
+
+/// A command of a path and how far it goes.
+pub(super) fn push_length(d: &mut String, command: char, length: f64) {
+    d.push(command);
+    push_short(d, length);
 }
 
 /// A closed path through the points.
@@ -288,14 +301,13 @@ pub(super) fn polygon(points: &[(f64, f64)]) -> String {
 pub(super) fn rectangle(one: (f64, f64), other: (f64, f64)) -> String {
     let (left, right) = (one.0.min(other.0), one.0.max(other.0));
     let (top, bottom) = (one.1.min(other.1), one.1.max(other.1));
-    format!(
-        "M{} {}H{}V{}H{}Z",
-        short(left),
-        short(top),
-        short(right),
-        short(bottom),
-        short(left)
-    )
+    let mut d = String::new();
+    push_point(&mut d, 'M', (left, top));
+    for (side, end) in [('H', right), ('V', bottom), ('H', left)] {
+        push_length(&mut d, side, end);
+    }
+    d.push('Z');
+    d
 }
 
 /// A rectangle with round corners about `center`.
@@ -304,28 +316,35 @@ pub(super) fn rounded(center: (f64, f64), half: (f64, f64), corner: f64) -> Stri
     let (left, right) = (center.0 - half.0, center.0 + half.0);
     let (top, bottom) = (center.1 - half.1, center.1 + half.1);
     let radius = short(corner);
-    let arc = |x, y| format!("A{radius} {radius} 0 0 1 {} {}", short(x), short(y));
-    format!(
-        "M{} {}H{}{}V{}{}H{}{}V{}{}Z",
-        short(left + corner),
-        short(top),
-        short(right - corner),
-        arc(right, top + corner),
-        short(bottom - corner),
-        arc(right - corner, bottom),
-        short(left + corner),
-        arc(left, bottom - corner),
-        short(top + corner),
-        arc(left + corner, top)
-    )
+    let mut d = String::new();
+    push_point(&mut d, 'M', (left + corner, top));
+    for (side, end, arc) in [
+        ('H', right - corner, (right, top + corner)),
+        ('V', bottom - corner, (right - corner, bottom)),
+        ('H', left + corner, (left, bottom - corner)),
+        ('V', top + corner, (left + corner, top)),
+    ] {
+        push_length(&mut d, side, end);
+        d.push('A');
+        for word in [&radius, " ", &radius, " 0 0 1"] {
+            d.push_str(word);
+        }
+        push_point(&mut d, ' ', arc);
+    }
+    d.push('Z');
+    d
 }
 
 /// Two decimals at most, no trailing zeros.
 pub(super) fn short(value: f64) -> String {
     let mut text = String::new();
-    push_decimal(&mut text, (value * 100.0).round() as i64, 2);
-    text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    push_short(&mut text, value);
     text
+}
+
+fn push_short(text: &mut String, value: f64) {
+    push_decimal(text, (value * 100.0).round() as i64, 2);
+    text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
 }
 
 /// Label positions as near to `wanted` (in order) as `apart` allows.

@@ -162,7 +162,7 @@ struct CheckRow {
 }
 
 /// What the page says of the pockets.
-pub(super) struct Pockets {
+struct Pockets {
     /// With drawings.
     cards: Vec<Card>,
     /// In figures only.
@@ -172,7 +172,7 @@ pub(super) struct Pockets {
 }
 
 /// Gathers it.
-pub(super) fn page(input: &Input<'_>, trace: &Trace, pockets: Pockets) -> Page {
+pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
     let Input {
         job,
         outcome,
@@ -190,7 +190,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace, pockets: Pockets) -> Page {
         cards,
         rows,
         unlisted,
-    } = pockets;
+    } = pockets(input);
     let fixture = fixture::draw(job, units);
     Page {
         title: job.title.clone(),
@@ -560,7 +560,7 @@ fn program_rows(input: &Input<'_>) -> Vec<ProgramRow> {
         .collect()
 }
 
-pub(super) fn pockets(input: &Input<'_>) -> Pockets {
+fn pockets(input: &Input<'_>) -> Pockets {
     let job = input.job;
     let (mut cards, mut rows, mut unlisted) = (Vec::new(), Vec::new(), 0);
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {

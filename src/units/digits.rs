@@ -1,35 +1,30 @@
 //! Decimal figures from whole numbers, as programs and drawings print them by
 //! the thousand.
 
+/// Digits of the largest number, and a zero before the point.
+const MOST: usize = 21;
+
 /// Appends `digits` with the point `decimals` from the right: 12500 with three
 /// is `12.500`. Without decimals there is no point, and zero has no sign.
 pub(crate) fn push_decimal(text: &mut String, digits: i64, decimals: u8) {
+    let decimals = usize::from(decimals).min(MOST - 1);
+    let mut figures = [b'0'; MOST];
+    let (mut rest, mut first) = (digits.unsigned_abs(), MOST);
+    while rest > 0 {
+        first -= 1;
+        figures[first] = b'0' + (rest % 10) as u8;
+        rest /= 10;
+    }
+    let point = MOST - decimals;
+    let figures = str::from_utf8(&figures).unwrap_or_default();
     if digits < 0 {
         text.push('-');
     }
-    let digits = digits.unsigned_abs();
-    let one = 10_u64.saturating_pow(u32::from(decimals));
-    push_whole(text, digits / one);
+    text.push_str(&figures[first.min(point - 1)..point]);
     if decimals > 0 {
         text.push('.');
-        let mut place = one;
-        while place > 1 {
-            place /= 10;
-            push_digit(text, digits / place);
-        }
+        text.push_str(&figures[point..]);
     }
-}
-
-fn push_whole(text: &mut String, number: u64) {
-    if number >= 10 {
-        push_whole(text, number / 10);
-    }
-    push_digit(text, number);
-}
-
-/// The last digit of a number.
-fn push_digit(text: &mut String, number: u64) {
-    text.push(char::from(b'0' + (number % 10) as u8));
 }
 
 #[cfg(test)]

@@ -142,10 +142,18 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
     reports
 }
 
-/// The most wood left at each site, worked out on all cores.
+/// Fewer sites than this are done before a thread has found an idle core.
+const WORTH_A_THREAD: usize = 100;
+
+/// The most wood left at each site, of many worked out on all cores.
 fn lefts(shop: &Shop<'_>) -> Vec<f64> {
     let sites = &shop.scene.sites;
-    let share = sites.len().div_ceil(hands::count()).max(1);
+    let hands = if sites.len() < WORTH_A_THREAD {
+        1
+    } else {
+        hands::count()
+    };
+    let share = sites.len().div_ceil(hands).max(1);
     let mut lefts = vec![0.0; sites.len()];
     let work = |first: usize, lefts: &mut [f64]| {
         let places = sites[first..].iter().zip(&shop.grounds[first..]);

@@ -10,8 +10,9 @@ use crate::verify::ground::Ground;
 use crate::verify::layout::Scene;
 use crate::verify::stroke::Stroke;
 
-/// Fewer strokes than this are done before a thread has started.
-const WORTH_A_THREAD: usize = 200;
+/// Fewer strokes than this are done before a thread has found an idle core:
+/// that takes one to four milliseconds, one of these a few microseconds.
+const WORTH_A_THREAD: usize = 2000;
 
 /// What one thread works at.
 #[derive(Default)]

@@ -5,7 +5,7 @@ use crate::rs274::event::Event;
 use crate::verify::stroke::Stroke;
 
 /// Most moves that wait, so that memory does not grow with the program.
-const MOST: usize = 2048;
+const MOST: usize = 8192;
 
 /// What waits.
 #[derive(Debug, Default)]
