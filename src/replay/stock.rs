@@ -205,6 +205,9 @@ impl Stock {
         }
         let counted = counted();
         for start in starts() {
+            if self.is_gone(base + start, deepest) {
+                continue;
+            }
             if let Some(few) = self.depth[base + start..].first_chunk_mut::<FEW>() {
                 let cut = cut(start);
                 let (mut before, mut after) = (*few, *few);
@@ -224,7 +227,7 @@ impl Stock {
     /// Whether a few samples are all cut to `depth` or deeper.
     fn is_gone(&self, index: usize, depth: f32) -> bool {
         let few = self.depth[index..].first_chunk::<FEW>();
-        few.is_none_or(|few| joined(*few, lesser) >= depth)
+        few.is_none_or(|few| few.iter().fold(true, |gone, &cut| gone & (cut >= depth)))
     }
 
     /// The least depth cut within `radius` of the path: the highest wood there.

@@ -118,9 +118,10 @@ impl Sweep {
         let rise = self.to[1] - self.from[1];
         if rise != 0.0 {
             for side in self.sides {
-                let t = (y - side[1]) / rise;
-                if (0.0..=1.0).contains(&t) {
-                    let x = side[0] + (self.to[0] - self.from[0]) * t;
+                let along = y - side[1];
+                // Between its ends; a quotient is slow, and mostly there is none.
+                if along * (along - rise) <= 0.0 {
+                    let x = side[0] + (self.to[0] - self.from[0]) * along / rise;
                     swept = (lesser(swept.0, x), greater(swept.1, x));
                 }
             }

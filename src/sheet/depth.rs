@@ -262,16 +262,21 @@ impl Picture<'_> {
             let y = self.origin.y + row as f64 * cell;
             let spans: Vec<Span> = wanted
                 .iter()
-                .map(|outline| Span::of(outline, y, step))
+                .filter_map(|outline| Span::of(outline, y, step))
                 .collect();
             let mut run: Option<(usize, f64, f64)> = None;
+            let mut last = (0.0, 0);
             for column in (0..map.columns).step_by(stride) {
                 let x = self.origin.x + column as f64 * cell;
-                let Some(depth) = map.depth.get(row * map.columns + column) else {
+                let Some(&depth) = map.depth.get(row * map.columns + column) else {
                     continue;
                 };
-                let depth = f64::from(*depth);
-                let shade = shade(depth, deepest);
+                let depth = f64::from(depth);
+                // Floors are even: mostly it is the depth of the one before.
+                if depth != last.0 {
+                    last = (depth, shade(depth, deepest));
+                }
+                let shade = last.1;
                 marks.look(Point::from_mm(x, y), depth, &spans);
                 match &mut run {
                     Some((held, _, end)) if *held == shade => *end = x,
@@ -314,20 +319,20 @@ struct Span {
     enough: f64,
     /// From and to, along X: with the samples beside it, and without those at
     /// its wall.
-    near: Option<(f64, f64)>,
+    near: (f64, f64),
     within: Option<(f64, f64)>,
 }
 
 impl Span {
     /// The row at `y`, of samples `apart`.
-    fn of(wanted: &Wanted, y: f64, apart: f64) -> Self {
+    fn of(wanted: &Wanted, y: f64, apart: f64) -> Option<Self> {
         let crossed = |by: f64| wanted.outline.grown(by)?.span(y);
-        Self {
+        Some(Self {
             depth: wanted.depth,
             enough: wanted.enough,
-            near: crossed(apart),
+            near: crossed(apart)?,
             within: crossed(-apart),
-        }
+        })
     }
 }
 
@@ -346,7 +351,7 @@ impl Marks {
         let (mut deepest, mut least) = (0.0_f64, 0.0_f64);
         for span in spans {
             let holds = |(from, to): (f64, f64)| from < at.x && at.x < to;
-            if span.near.is_some_and(holds) {
+            if holds(span.near) {
                 deepest = deepest.max(span.depth);
             }
             if span.within.is_some_and(holds) {
