@@ -4,6 +4,7 @@
 mod bend;
 #[cfg(test)]
 mod brute;
+pub(crate) mod few;
 pub(crate) mod grid;
 pub(crate) mod leg;
 pub(crate) mod stock;

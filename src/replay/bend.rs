@@ -2,9 +2,9 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use crate::replay::few::{greater, lesser};
 use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
-use crate::replay::stock::{greater, lesser};
 use crate::replay::sweep::{NOTHING, Span, half_chord};
 
 /// The radii at both ends of an arc may differ by this; their mean is then

@@ -1,8 +1,9 @@
 //! The stock against a bit that is put down at place after place of its path.
 //! Shares no code with the stock but its points.
 
+use super::few::FEW;
 use super::leg::Leg;
-use super::stock::{FEW, SLIVER, Stock, Tip, Witness};
+use super::stock::{SLIVER, Stock, Tip, Witness};
 
 const TOP: f64 = 2.5;
 

@@ -1,6 +1,9 @@
 //! Points at even distances over a rectangle.
 
+use std::array::from_fn;
 use std::ops::Range;
+
+use crate::replay::few::{FEW, Spans, greater, lesser, number, to_f32};
 
 /// Most cells along an axis, but for those to spare.
 const MOST: f64 = 4_000.0;
@@ -82,10 +85,58 @@ impl Grid {
         whole_numbers(span, self.columns)
     }
 
+    /// The columns that lie in spans of cells, for each of a few rows.
+    pub(crate) fn columns_of(&self, spans: &Spans) -> Columns {
+        let count = to_f32(number(self.columns));
+        let within = |cells: f32| lesser(greater(cells, 0.0), count);
+        let end = spans.high.map(|high| {
+            let high = within(high + 1.0);
+            let whole = nearest(high);
+            whole - if whole > high { 1.0 } else { 0.0 }
+        });
+        let first = from_fn(|place| {
+            let low = within(spans.low[place]);
+            let whole = nearest(low);
+            lesser(whole + if whole < low { 1.0 } else { 0.0 }, end[place])
+        });
+        Columns {
+            first: first.map(digits),
+            end: end.map(digits),
+        }
+    }
+
     /// The rows that lie in a span of cells.
     pub(crate) fn rows_in(&self, span: (f64, f64)) -> Range<usize> {
         whole_numbers(span, self.rows)
     }
+}
+
+/// Columns of each of a few rows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Columns {
+    first: [u32; FEW],
+    end: [u32; FEW],
+}
+
+impl Columns {
+    /// Of one of the rows.
+    pub(crate) fn of(&self, place: usize) -> Range<usize> {
+        self.first[place] as usize..self.end[place] as usize
+    }
+}
+
+/// From here on a single float has no room for a fraction: added to a smaller
+/// number it leaves the nearest whole one in the last bits. A cast would be a
+/// step for each of a few numbers, for it minds all that is no whole number.
+const NO_FRACTION: f32 = 8_388_608.0;
+
+fn nearest(number: f32) -> f32 {
+    (number + NO_FRACTION) - NO_FRACTION
+}
+
+/// A whole number of no more than 16 bits.
+fn digits(whole: f32) -> u32 {
+    (whole + NO_FRACTION).to_bits() & 0xffff
 }
 
 /// The whole numbers in `low ..= high` that are less than `count`.
@@ -144,6 +195,34 @@ mod tests {
         assert_eq!(grid().rows_between(-7.0, 99.0), 0..22);
         assert_eq!(grid().rows_in((2.0, 4.9)), 2..5);
         assert_eq!(grid().columns_in((41.0, 42.0)), 41..42);
+    }
+
+    #[test]
+    fn columns_of_a_few_rows_are_those_of_each() {
+        for (low, high) in [
+            (2.3, 4.9),
+            (2.0, 4.0),
+            (2.6, 2.9),
+            (-7.5, -3.5),
+            (-7.5, 3.5),
+            (40.5, 77.0),
+            (50.0, 77.0),
+            (0.0, 41.0),
+            (41.0, 42.0),
+            (f64::NEG_INFINITY, f64::INFINITY),
+            (f64::INFINITY, f64::NEG_INFINITY),
+            (2.5, 1.5),
+        ] {
+            let mut spans = Spans::NONE;
+            (spans.low[3], spans.high[3]) = (to_f32(low), to_f32(high));
+            let columns = grid().columns_of(&spans);
+            assert_eq!(
+                columns.of(3),
+                grid().columns_in((low, high)),
+                "{low} {high}"
+            );
+            assert!(columns.of(2).is_empty() && columns.of(4).is_empty());
+        }
     }
 
     #[test]

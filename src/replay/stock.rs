@@ -5,28 +5,17 @@
 //! that go up or down are taken as chords within [`SAGITTA`]. Depths count down
 //! from the board's face.
 
-use std::array::from_fn;
+use std::cell::LazyCell;
 use std::ops::Range;
 
 use crate::replay::bend::Bend;
+use crate::replay::few::{FEW, Few, chosen, counted_from, greater, number, to_f32};
 use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
-use crate::replay::sweep::{Sweep, to_f32};
+use crate::replay::sweep::Sweep;
 
 /// How far the chords that stand for an arc may leave it, in millimetres.
 const SAGITTA: f64 = 0.008;
-
-/// Samples looked at together: a step over so many compiles to vector
-/// instructions, and mostly one look shows that their wood is gone already.
-pub(crate) const FEW: usize = 16;
-
-/// Neighbours along X.
-pub(crate) type Few = [f32; FEW];
-
-/// Their numbers.
-#[rustfmt::skip]
-pub(crate) const PLACES: [f32; FEW] =
-    [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0];
 
 /// Wood nearer than this to the side of the bit is cut, but not counted as
 /// cut by this move: two paths that ought to touch differ by the rounding of
@@ -40,6 +29,27 @@ pub(crate) struct Stock {
     /// Row by row, and [`FEW`] more that stand for no point, so that the last
     /// sample has neighbours too.
     pub(crate) depth: Vec<f32>,
+}
+
+/// A few samples that lie beside a floor, of whatever rows.
+#[derive(Default)]
+struct Edge {
+    columns: Few,
+    rows: Few,
+    index: [usize; FEW],
+    count: usize,
+}
+
+impl Edge {
+    /// Tells whether there is no room for more.
+    fn push(&mut self, grid: &Grid, column: usize, row: usize) -> bool {
+        let place = self.count % FEW;
+        self.columns[place] = to_f32(number(column));
+        self.rows[place] = to_f32(number(row));
+        self.index[place] = row * grid.columns + column;
+        self.count = place + 1;
+        self.count == FEW
+    }
 }
 
 /// The end of a bit.
@@ -108,29 +118,43 @@ impl Stock {
     }
 
     fn cut_line(&mut self, sweep: &Sweep, witness: &mut impl Witness) {
-        let inner = sweep.counted(self.grid.cells(SLIVER));
-        for row in self.grid.rows_in(sweep.stretch()) {
-            let crossing = sweep.at(number(row));
-            let swept = self.grid.columns_in(crossing.swept);
-            let floor = self.grid.columns_in(sweep.floor(&crossing));
-            if self.lower_floor(sweep, row, &floor, witness) {
-                for columns in [swept.start..floor.start, floor.end..swept.end] {
-                    self.cut_edge(sweep, &inner, row, columns, witness);
-                }
-            } else {
-                let (grid, deepest) = (self.grid, sweep.deepest());
-                let level = grid.columns_in(sweep.level(&crossing));
-                let counted = || grid.columns_in(inner.at(number(row)).swept);
-                let cut = |start: usize| {
-                    if level.start <= start && swept.end.min(start + FEW) <= level.end {
-                        [deepest; FEW]
-                    } else {
-                        sweep.depths([number(start), number(row)])
+        let grid = self.grid;
+        let inner = sweep.counted(grid.cells(SLIVER));
+        let deepest = sweep.deepest();
+        let rows = grid.rows_in(sweep.stretch());
+        let mut edge = Edge::default();
+        for first in rows.clone().step_by(FEW) {
+            let crossing = sweep.at(first);
+            let swept = grid.columns_of(&crossing.swept);
+            let floor = grid.columns_of(&sweep.floor(&crossing));
+            let level = LazyCell::new(|| grid.columns_of(&sweep.level(&crossing)));
+            let counted = LazyCell::new(|| grid.columns_of(&inner.at(first).swept));
+            for row in first..rows.end.min(first + FEW) {
+                let place = row - first;
+                let (swept, floor) = (swept.of(place), floor.of(place));
+                if self.lower_floor(sweep, row, &floor, witness) {
+                    for columns in [swept.start..floor.start, floor.end..swept.end] {
+                        for column in columns {
+                            if edge.push(&grid, column, row) {
+                                self.cut_edge(&mut edge, sweep, &inner, witness);
+                            }
+                        }
                     }
-                };
-                self.cut_row(row, &swept, counted, deepest, cut, witness);
+                } else {
+                    let level = level.of(place);
+                    let cut = |start: usize| {
+                        if level.start <= start && swept.end.min(start + FEW) <= level.end {
+                            [deepest; FEW]
+                        } else {
+                            let columns = counted_from(to_f32(number(start)));
+                            sweep.depths(&columns, &[to_f32(number(row)); FEW])
+                        }
+                    };
+                    self.cut_row(row, &swept, || counted.of(place), deepest, cut, witness);
+                }
             }
         }
+        self.cut_edge(&mut edge, sweep, &inner, witness);
     }
 
     /// What the bit stands over all along the move goes from its depth at the
@@ -159,31 +183,30 @@ impl Stock {
         true
     }
 
-    /// The columns beside a floor that was lowered as one: hardly ever more
-    /// than two.
+    /// Samples beside a floor that was lowered as one.
     fn cut_edge(
         &mut self,
+        edge: &mut Edge,
         sweep: &Sweep,
         inner: &Sweep,
-        row: usize,
-        columns: Range<usize>,
         witness: &mut impl Witness,
     ) {
-        let first = row * self.grid.columns + columns.start;
-        for place in 0..columns.len() {
-            let old = self.depth[first + place];
-            if old >= sweep.deepest() {
-                continue;
-            }
-            let (x, y) = (number(columns.start + place), number(row));
-            let cut = sweep.depth(x, y);
-            if cut > old {
-                self.depth[first + place] = cut;
-                if inner.covers(x, y) {
-                    witness.one(first + place, old, cut);
+        if edge.count == 0 {
+            return;
+        }
+        let cut = sweep.depths(&edge.columns, &edge.rows);
+        let counts = inner.covers(&edge.columns, &edge.rows);
+        for place in 0..edge.count {
+            let index = edge.index[place];
+            let (old, new) = (self.depth[index], cut[place]);
+            if new > old {
+                self.depth[index] = new;
+                if counts[place] {
+                    witness.one(index, old, new);
                 }
             }
         }
+        edge.count = 0;
     }
 
     /// A row with whatever wood is in it. `cut` gives the depths of a few
@@ -197,37 +220,32 @@ impl Stock {
         cut: impl Fn(usize) -> Few,
         witness: &mut impl Witness,
     ) {
-        let base = row * self.grid.columns;
-        let starts = || swept.clone().step_by(FEW);
-        // Mostly the wood is gone already, which needs no more than a look.
-        if starts().all(|start| self.is_gone(base + start, deepest)) {
-            return;
-        }
-        let counted = counted();
-        for start in starts() {
-            if self.is_gone(base + start, deepest) {
+        let counted = LazyCell::new(counted);
+        for start in swept.clone().step_by(FEW) {
+            let index = row * self.grid.columns + start;
+            let Some(few) = self
+                .depth
+                .get_mut(index..)
+                .and_then(<[f32]>::first_chunk_mut::<FEW>)
+            else {
+                return;
+            };
+            // Mostly the wood is gone already, which needs no more than a look.
+            if few.iter().fold(true, |gone, &cut| gone & (cut >= deepest)) {
                 continue;
             }
-            if let Some(few) = self.depth[base + start..].first_chunk_mut::<FEW>() {
-                let cut = cut(start);
-                let (mut before, mut after) = (*few, *few);
-                for place in 0..FEW {
-                    after[place] = greater(after[place], cut[place]);
-                }
-                if start < counted.start || start + FEW > counted.end {
-                    after = chosen(start, swept, &after, few);
-                    before = chosen(start, &counted, few, &after);
-                }
-                *few = after;
-                witness.few(base + start, &before, &after);
+            let cut = cut(start);
+            let (mut before, mut after) = (*few, *few);
+            for place in 0..FEW {
+                after[place] = greater(after[place], cut[place]);
             }
+            if start < counted.start || start + FEW > counted.end {
+                after = chosen(start, swept, &after, few);
+                before = chosen(start, &counted, few, &after);
+            }
+            *few = after;
+            witness.few(index, &before, &after);
         }
-    }
-
-    /// Whether a few samples are all cut to `depth` or deeper.
-    fn is_gone(&self, index: usize, depth: f32) -> bool {
-        let few = self.depth[index..].first_chunk::<FEW>();
-        few.is_none_or(|few| few.iter().fold(true, |gone, &cut| gone & (cut >= depth)))
     }
 
     /// The least depth cut within `radius` of the path: the highest wood there.
@@ -236,9 +254,12 @@ impl Stock {
         let mut least: Option<f32> = None;
         for chord in leg.chords(SAGITTA) {
             let sweep = Sweep::new(&self.grid, &chord, 0.0, tip);
-            for row in self.grid.rows_in(sweep.stretch()) {
-                let columns = self.grid.columns_in(sweep.at(number(row)).swept);
-                self.find_least(row, columns, &mut least);
+            let rows = self.grid.rows_in(sweep.stretch());
+            for first in rows.clone().step_by(FEW) {
+                let columns = self.grid.columns_of(&sweep.at(first).swept);
+                for row in first..rows.end.min(first + FEW) {
+                    self.find_least(row, columns.of(row - first), &mut least);
+                }
             }
         }
         least
@@ -279,48 +300,6 @@ fn are_all(depths: &[f32], depth: f32) -> bool {
         Some(last) => chunks.iter().all(same) && same(last),
         None => depths.iter().all(|&other| other == depth),
     }
-}
-
-/// `inside` for the samples in `columns`, `outside` for the others; the first
-/// of them is number `start`.
-fn chosen(start: usize, columns: &Range<usize>, inside: &Few, outside: &Few) -> Few {
-    let place = |column: usize| to_f32(number(column.saturating_sub(start)));
-    let (first, end) = (place(columns.start), place(columns.end));
-    from_fn(|place| {
-        let is_inside = first <= PLACES[place] && PLACES[place] < end;
-        if is_inside {
-            inside[place]
-        } else {
-            outside[place]
-        }
-    })
-}
-
-/// Columns and rows are a few thousand at most.
-#[allow(clippy::cast_precision_loss)]
-pub(crate) fn number(index: usize) -> f64 {
-    index as f64
-}
-
-/// Joins a few numbers by halves, which compiles to vector instructions.
-pub(crate) fn joined(mut few: Few, join: impl Fn(f32, f32) -> f32) -> f32 {
-    let mut half = FEW / 2;
-    while half > 0 {
-        for place in 0..half {
-            few[place] = join(few[place], few[place + half]);
-        }
-        half /= 2;
-    }
-    few[0]
-}
-
-/// `f64::min` and `f64::max` also mind what is not a number, and are slower.
-pub(crate) fn lesser<T: PartialOrd>(a: T, b: T) -> T {
-    if b < a { b } else { a }
-}
-
-pub(crate) fn greater<T: PartialOrd>(a: T, b: T) -> T {
-    if b > a { b } else { a }
 }
 
 #[cfg(test)]

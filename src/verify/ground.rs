@@ -1,11 +1,12 @@
 //! What has happened to one pocket or tick so far, and the wood in it now.
 
+use std::array::from_fn;
 use std::ops::Range;
 
 use crate::geometry::RoundedRectangle;
+use crate::replay::few::{FEW, Few, greater, joined, lesser, number, to_f32};
 use crate::replay::leg::{Extent, Leg};
-use crate::replay::stock::{FEW, Few, Stock, Tip, Witness, greater, joined, number};
-use crate::replay::sweep::to_f32;
+use crate::replay::stock::{Stock, Tip, Witness};
 use crate::verify::allowance::Allowance;
 use crate::verify::layout::{Depth, Site};
 use crate::verify::residual::{BAND, Cut};
@@ -305,11 +306,10 @@ struct Taken<'a> {
 impl Taken<'_> {
     fn height(&mut self, index: usize, old: f32, new: f32) {
         let taken = new - old;
-        let walls = self.at_wall[index];
         if taken < SCRAPING {
             return;
         }
-        let at_walls = height_at_walls(walls, self.floors, old, new);
+        let [at_walls] = heights_at_walls(&[self.at_wall[index]], self.floors, [old], [new]);
         self.wall = greater(self.wall, at_walls);
         self.core = greater(self.core, taken - at_walls);
     }
@@ -317,7 +317,7 @@ impl Taken<'_> {
 
 impl Witness for Taken<'_> {
     fn few(&mut self, first: usize, before: &Few, after: &Few) {
-        let taken: Few = std::array::from_fn(|place| after[place] - before[place]);
+        let taken: Few = from_fn(|place| after[place] - before[place]);
         let most = joined(taken, greater);
         self.whole = greater(self.whole, most);
         for (sum, taken) in self.sums.iter_mut().zip(taken) {
@@ -326,14 +326,17 @@ impl Witness for Taken<'_> {
         if most < SCRAPING {
             return;
         }
-        let walls = &self.at_wall[first..first + FEW];
+        let Some(walls) = self.at_wall[first..].first_chunk::<FEW>() else {
+            return;
+        };
         if walls.iter().fold(0, |any, wall| any | wall) == 0 {
             self.core = greater(self.core, most);
             return;
         }
-        for place in 0..FEW {
-            self.height(first + place, before[place], after[place]);
-        }
+        let at_walls = heights_at_walls(walls, self.floors, *before, *after);
+        let core: Few = from_fn(|place| taken[place] - at_walls[place]);
+        self.wall = greater(self.wall, joined(at_walls, greater));
+        self.core = greater(self.core, joined(core, greater));
     }
 
     fn one(&mut self, index: usize, before: f32, after: f32) {
@@ -363,20 +366,28 @@ fn inside(stock: &Stock, y: f64, outline: Option<RoundedRectangle>) -> Range<usi
         })
 }
 
-/// How much of the wood from `old` down to `new` belongs to layers whose wall is near.
-fn height_at_walls(at_wall: u32, floors: &[f32], old: f32, new: f32) -> f32 {
-    if at_wall == 0 {
-        return 0.0;
-    }
+/// How much of the wood from `old` down to `new` belongs to layers whose wall
+/// is near, for each of some samples.
+fn heights_at_walls<const N: usize>(
+    at_wall: &[u32; N],
+    floors: &[f32],
+    old: [f32; N],
+    new: [f32; N],
+) -> [f32; N] {
     let mut ceiling = 0.0_f32;
-    let mut height = 0.0;
+    let mut heights = [0.0; N];
     for (layer, &floor) in floors.iter().enumerate() {
-        if at_wall & (1 << layer) != 0 {
-            height += (new.min(floor) - old.max(ceiling)).max(0.0);
+        for place in 0..N {
+            let height = greater(
+                lesser(new[place], floor) - greater(old[place], ceiling),
+                0.0,
+            );
+            let is_near = (at_wall[place] >> layer) & 1;
+            heights[place] += f32::from_bits(height.to_bits() & is_near.wrapping_neg());
         }
         ceiling = floor;
     }
-    height
+    heights
 }
 
 #[cfg(test)]
@@ -628,10 +639,14 @@ mod tests {
     #[test]
     fn layers_count_only_where_their_own_wall_is_near() {
         let floors = [4.7, 12.4];
-        assert_eq!(height_at_walls(0b00, &floors, 0.0, 12.0), 0.0);
-        assert_eq!(height_at_walls(0b01, &floors, 0.0, 12.0), 4.7);
-        assert!((height_at_walls(0b10, &floors, 3.0, 12.0) - 7.3).abs() < 1e-5);
-        assert!((height_at_walls(0b11, &floors, 3.0, 12.0) - 9.0).abs() < 1e-5);
+        let at_walls = |walls: u32, old: f32| {
+            let [_, height] = heights_at_walls(&[0, walls], &floors, [0.0, old], [1.0, 12.0]);
+            height
+        };
+        assert_eq!(at_walls(0b00, 0.0), 0.0);
+        assert_eq!(at_walls(0b01, 0.0), 4.7);
+        assert!((at_walls(0b10, 3.0) - 7.3).abs() < 1e-5);
+        assert!((at_walls(0b11, 3.0) - 9.0).abs() < 1e-5);
     }
 
     /// A hole at (63, 14.5) of the lid, drilled 9 mm deep.
