@@ -1,6 +1,7 @@
 //! From motion to RS-274 text, in the machine's dialect.
 
 mod arc;
+mod block;
 mod head;
 mod motion;
 mod number;

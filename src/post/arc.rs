@@ -4,8 +4,9 @@ use std::f64::consts::PI;
 
 use super::number::Grid;
 
-/// How far the centre may be moved, in last digits, to make the radii agree.
-const SEARCH: i64 = 3;
+/// How far the centre may be moved, in last digits, to make the radii agree;
+/// the least first.
+const SEARCHED: [i64; 7] = [0, -1, 1, -2, 2, -3, 3];
 /// An arc of fewer last digits radius is not worth printing as one.
 const LEAST_RADIUS: f64 = 10.0;
 /// Greatest change of the turn by rounding, in radians.
@@ -29,21 +30,28 @@ pub(super) fn offsets(wanted: &Wanted, grid: Grid) -> Option<[i64; 2]> {
         return None;
     }
     let mut best: Option<(f64, [i64; 2])> = None;
-    for di in -SEARCH..=SEARCH {
-        for dj in -SEARCH..=SEARCH {
+    for di in SEARCHED {
+        for dj in SEARCHED {
             let offset = [ideal[0].round() as i64 + di, ideal[1].round() as i64 + dj];
-            let Some(cost) = cost(wanted, ideal, offset, grid) else {
+            let shift = (offset[0] as f64 - ideal[0]).hypot(offset[1] as f64 - ideal[1]);
+            // The mismatch comes on top.
+            if best.is_some_and(|(least, _)| shift >= least) {
+                continue;
+            }
+            let Some(mismatch) = mismatch(wanted, offset, grid) else {
                 continue;
             };
-            if best.is_none_or(|(least, _)| cost < least) {
-                best = Some((cost, offset));
+            if best.is_none_or(|(least, _)| shift + mismatch < least) {
+                best = Some((shift + mismatch, offset));
             }
         }
     }
     best.map(|(_, offset)| offset)
 }
 
-fn cost(wanted: &Wanted, ideal: [f64; 2], offset: [i64; 2], grid: Grid) -> Option<f64> {
+/// By how much the printed radii differ, in last digits; nothing where it is too
+/// much, or the arc another one.
+fn mismatch(wanted: &Wanted, offset: [i64; 2], grid: Grid) -> Option<f64> {
     let start = offset.map(|value| -(value as f64));
     let end = [0, 1].map(|axis| (wanted.to[axis] - wanted.from[axis] - offset[axis]) as f64);
     let mismatch = (start[0].hypot(start[1]) - end[0].hypot(end[1])).abs();
@@ -56,8 +64,7 @@ fn cost(wanted: &Wanted, ideal: [f64; 2], offset: [i64; 2], grid: Grid) -> Optio
     if (turn - wanted.sweep.abs()).abs() > TURN {
         return None;
     }
-    let shift = (offset[0] as f64 - ideal[0]).hypot(offset[1] as f64 - ideal[1]);
-    Some(shift + mismatch)
+    Some(mismatch)
 }
 
 /// How many chords keep within `sagitta` of an arc.

@@ -8,6 +8,7 @@ use crate::machine::{ArcSupport, Machine};
 use crate::plan::{Motion, Pace, Turn};
 
 use super::arc::{self, Wanted};
+use super::block::Block;
 use super::number::Grid;
 use super::tape::Tape;
 
@@ -56,7 +57,9 @@ impl<'a> Mover<'a> {
 
     pub(super) fn up(&mut self, tape: &mut Tape, z: f64) {
         let z_digits = self.grid.round(z);
-        tape.block(&["G0".to_owned(), self.grid.word('Z', z_digits)]);
+        let mut block = Block::new("G0");
+        block.push(self.grid, 'Z', z_digits);
+        tape.block(&block);
         self.at[2] = Some(z_digits);
         self.place.z = z;
     }
@@ -65,8 +68,8 @@ impl<'a> Mover<'a> {
         match motion {
             Motion::Note(words) => tape.comment(words),
             Motion::Rapid(to) => {
-                let words = self.axes(*to, false);
-                self.write(tape, "G0", words, None);
+                let block = self.axes("G0", *to, false);
+                self.write(tape, block, None);
                 self.arrive(*to);
             }
             Motion::Line { to, pace } => {
@@ -84,8 +87,8 @@ impl<'a> Mover<'a> {
     }
 
     fn line(&mut self, tape: &mut Tape, to: Position, feed: i64) {
-        let words = self.axes(to, false);
-        self.write(tape, "G1", words, Some(feed));
+        let block = self.axes("G1", to, false);
+        self.write(tape, block, Some(feed));
         self.arrive(to);
     }
 
@@ -113,10 +116,11 @@ impl<'a> Mover<'a> {
             self.as_arc(to, center, turn.sign() * sweep)
         };
         if let Some([i, j]) = offsets {
-            let mut words = self.axes(to, true);
-            words.extend([self.grid.word('I', i), self.grid.word('J', j)]);
-            if tape.fits(code, &words) {
-                self.write(tape, code, words, Some(feed));
+            let mut block = self.axes(code, to, true);
+            block.push(self.grid, 'I', i);
+            block.push(self.grid, 'J', j);
+            if tape.fits(&block) {
+                self.write(tape, block, Some(feed));
                 self.arrive(to);
                 return;
             }
@@ -166,33 +170,31 @@ impl<'a> Mover<'a> {
         arc::offsets(&wanted, self.grid)
     }
 
-    /// Words of the axes that change; X and Y in any case where `both`.
-    fn axes(&self, to: Position, both: bool) -> Vec<String> {
+    /// A motion with the axes that change; X and Y in any case where `both`.
+    fn axes(&self, motion: &str, to: Position, both: bool) -> Block {
         let axes = [('X', to.x, both), ('Y', to.y, both), ('Z', to.z, false)];
-        let mut words = Vec::with_capacity(6);
+        let mut block = Block::new(motion);
         for (index, (letter, value, always)) in axes.into_iter().enumerate() {
             let digits = self.grid.round(value);
             if always || self.at[index] != Some(digits) {
-                words.push(self.grid.word(letter, digits));
+                block.push(self.grid, letter, digits);
             }
         }
-        words
+        block
     }
 
     /// One block, if anything moves at all.
-    fn write(&mut self, tape: &mut Tape, code: &str, axes: Vec<String>, feed: Option<i64>) {
-        if axes.is_empty() {
+    fn write(&mut self, tape: &mut Tape, mut block: Block, feed: Option<i64>) {
+        if block.is_bare() {
             return;
         }
-        let mut words = vec![code.to_owned()];
-        words.extend(axes);
         if let Some(feed) = feed
             && self.feed != Some(feed)
         {
-            words.push(self.grid.feed_word(feed));
+            block.push_feed(self.grid, feed);
             self.feed = Some(feed);
         }
-        tape.block(&words);
+        tape.block(&block);
     }
 
     fn arrive(&mut self, to: Position) {

@@ -34,9 +34,15 @@ impl Grid {
     }
 
     /// `letter` and a coordinate: always with a point, never minus zero.
+    pub(super) fn push_word(self, text: &mut String, letter: char, digits: i64) {
+        text.push(letter);
+        push_decimal(text, digits, self.decimals);
+    }
+
+    /// The same as a text of its own.
     pub(super) fn word(self, letter: char, digits: i64) -> String {
-        let mut word = letter.to_string();
-        push_decimal(&mut word, digits, self.decimals);
+        let mut word = String::new();
+        self.push_word(&mut word, letter, digits);
         word
     }
 

@@ -1,6 +1,7 @@
 //! Lines of a program: line numbers, line length, comments.
 
 use crate::machine::{CommentStyle, Dialect};
+use crate::post::block::Block;
 
 /// Greatest line number the standard allows.
 const LAST_NUMBER: u32 = 99_999;
@@ -29,38 +30,35 @@ impl Tape {
         self.text.push('\n');
     }
 
-    /// Whether a block of `code` and `words` keeps within the line limit.
-    pub(super) fn fits(&self, code: &str, words: &[String]) -> bool {
-        let length: usize = words.iter().map(|word| word.len() + 1).sum();
-        self.number_room() + code.len() + length <= self.dialect.line_limit
+    /// Whether a block keeps within the line limit.
+    pub(super) fn fits(&self, block: &Block) -> bool {
+        self.number_room() + block.text().len() <= self.dialect.line_limit
     }
 
-    /// One block. Where it is too long a feed word goes on a line before.
-    pub(super) fn block(&mut self, words: &[String]) {
-        let length: usize = words.iter().map(|word| word.len() + 1).sum();
-        if length + self.number_room() > self.dialect.line_limit + 1
-            && let [others @ .., last] = words
-            && last.starts_with('F')
-            && !others.is_empty()
+    /// One block. Where it is too long its feed word goes on a line before.
+    pub(super) fn block(&mut self, block: &Block) {
+        if !self.fits(block)
+            && let Some((feed, rest)) = block.split_feed()
         {
-            self.line(std::slice::from_ref(last));
-            self.line(others);
+            self.line(feed);
+            self.line(rest);
         } else {
-            self.line(words);
+            self.line(block.text());
         }
     }
 
     /// Words that may stand on one line or on several.
     pub(super) fn words(&mut self, words: &[&str]) {
-        let mut line: Vec<String> = Vec::new();
-        let mut length = self.number_room();
+        let mut line = String::new();
         for word in words {
-            if !line.is_empty() && length + word.len() > self.dialect.line_limit {
+            let length = self.number_room() + line.len() + 1 + word.len();
+            if !line.is_empty() && length > self.dialect.line_limit {
                 self.line(&std::mem::take(&mut line));
-                length = self.number_room();
             }
-            length += word.len() + 1;
-            line.push((*word).to_owned());
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
         }
         if !line.is_empty() {
             self.line(&line);
@@ -91,13 +89,12 @@ impl Tape {
         if self.dialect.line_numbers { 7 } else { 0 }
     }
 
-    fn line(&mut self, words: &[String]) {
+    fn line(&mut self, words: &str) {
         if self.dialect.line_numbers {
             self.number = self.number % LAST_NUMBER + 1;
             self.text.push_str(&format!("N{} ", self.number));
         }
-        self.text.push_str(&words.join(" "));
-        self.text.push('\n');
+        self.raw(words);
     }
 }
 
@@ -148,11 +145,24 @@ fn wrapped(words: &str, room: usize) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::job::sample;
+    use crate::post::number::Grid;
 
     fn tape(change: impl Fn(&mut Dialect)) -> Tape {
         let mut dialect = sample::machine().dialect;
         change(&mut dialect);
         Tape::new(&dialect)
+    }
+
+    fn block(words: &[(char, f64)], feed: Option<f64>) -> Block {
+        let grid = Grid::of(&sample::machine().dialect);
+        let mut block = Block::new("G1");
+        for &(letter, value) in words {
+            block.push(grid, letter, grid.round(value));
+        }
+        if let Some(feed) = feed {
+            block.push_feed(grid, grid.feed(feed));
+        }
+        block
     }
 
     #[test]
@@ -174,18 +184,16 @@ mod tests {
     #[test]
     fn a_block_too_long_for_the_line_gives_its_feed_a_line_of_its_own() {
         let mut tape = tape(|dialect| dialect.line_limit = 20);
-        let words = ["G1", "X100.000", "Y100.000", "F1000"].map(str::to_owned);
-        tape.block(&words);
+        tape.block(&block(&[('X', 100.0), ('Y', 100.0)], Some(1000.0)));
         assert_eq!(tape.text(), "F1000\nG1 X100.000 Y100.000\n");
     }
 
     #[test]
     fn a_block_fits_up_to_the_line_limit() {
         let tape = tape(|dialect| dialect.line_limit = 20);
-        let words = |last: &str| ["X100.000".to_owned(), last.to_owned()];
-        // `G3 X100.000 Y12.0000` has 20 characters.
-        assert!(tape.fits("G3", &words("Y12.0000")));
-        assert!(!tape.fits("G3", &words("Y-12.0000")));
+        // `G1 X100.000 Y123.000` has 20 characters.
+        assert!(tape.fits(&block(&[('X', 100.0), ('Y', 123.0)], None)));
+        assert!(!tape.fits(&block(&[('X', 100.0), ('Y', -123.0)], None)));
     }
 
     #[test]
