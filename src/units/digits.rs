@@ -1,30 +1,32 @@
 //! Decimal figures from whole numbers, as programs and drawings print them by
 //! the thousand.
 
-/// Digits of the largest number, and a zero before the point.
-const MOST: usize = 21;
+/// Digits of the largest number.
+const MOST: usize = 20;
 
 /// Appends `digits` with the point `decimals` from the right: 12500 with three
 /// is `12.500`. Without decimals there is no point, and zero has no sign.
 pub(crate) fn push_decimal(text: &mut String, digits: i64, decimals: u8) {
-    let decimals = usize::from(decimals).min(MOST - 1);
-    let mut figures = [b'0'; MOST];
-    let (mut rest, mut first) = (digits.unsigned_abs(), MOST);
-    while rest > 0 {
+    // From the right, with room for a zero before the point, the point and a sign.
+    let mut figures = [b'0'; MOST + 3];
+    let decimals = usize::from(decimals).min(MOST);
+    let (mut rest, mut first) = (digits.unsigned_abs(), figures.len());
+    let mut count = 0;
+    while rest > 0 || count <= decimals {
+        if count == decimals && decimals > 0 {
+            first -= 1;
+            figures[first] = b'.';
+        }
         first -= 1;
         figures[first] = b'0' + (rest % 10) as u8;
         rest /= 10;
+        count += 1;
     }
-    let point = MOST - decimals;
-    let figures = str::from_utf8(&figures).unwrap_or_default();
     if digits < 0 {
-        text.push('-');
+        first -= 1;
+        figures[first] = b'-';
     }
-    text.push_str(&figures[first.min(point - 1)..point]);
-    if decimals > 0 {
-        text.push('.');
-        text.push_str(&figures[point..]);
-    }
+    text.push_str(str::from_utf8(&figures[first..]).unwrap_or_default());
 }
 
 #[cfg(test)]
