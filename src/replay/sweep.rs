@@ -79,7 +79,7 @@ impl Sweep {
     /// direction, else a row of moves shorter than the sliver would take wood
     /// that no one sees.
     pub(crate) fn counted(&self, sliver: f64) -> Self {
-        let ahead = 3.0 * (sliver - sliver.min(self.length / 4.0));
+        let ahead = 3.0 * (sliver - sliver.min(self.length / 32.0));
         let to = [0, 1].map(|axis| self.to[axis] + ahead * self.direction[axis]);
         let length = self.length + ahead;
         Self {
@@ -354,15 +354,20 @@ mod tests {
         close(depth(&sideways, 8.2, 12.4), 1.8);
     }
 
-    // A long move counts 1 less at all sides, one of 2 mm 1.5 further ahead.
+    // A move 32 times as long as the sliver counts that much less at all sides:
+    // here one of 10 mm a quarter of a millimetre, from (7.15, 13.8) to (15.15, 19.8)
+    // and from (12.85, 6.2) to (20.85, 12.2). One of 2 mm counts three times the
+    // sliver, less 3/32 of its length, further ahead.
     #[test]
     fn what_counts_is_less_at_the_sides_and_not_ahead_of_a_short_move() {
-        let long = slope().counted(1.0);
-        near(swept(&long, 10), (6.0, 10.0 + 20.0 / 3.0));
+        let long = slope().counted(0.25);
+        let half = (4.75_f64 * 4.75 - 4.0).sqrt();
+        near(swept(&long, 10), (5.25, 12.85 + 3.8 * 8.0 / 6.0));
+        near(swept(&long, 18), (7.15 + 4.2 * 8.0 / 6.0, 18.0 + half));
         let short = sweep([10.5, 10.5, -1.0], [12.5, 10.5, -1.0], FLAT);
-        near(swept(&short.counted(1.0), 10), (6.0, 17.5));
-        near(swept(&short.counted(0.5), 10), (5.5, 16.5));
-        assert!(covers(&short.counted(1.0), 17.5, 10.0));
-        assert!(!covers(&short.counted(1.0), 17.6, 10.0));
+        near(swept(&short.counted(1.0), 10), (6.0, 18.8125));
+        near(swept(&short.counted(0.5), 10), (5.5, 17.8125));
+        assert!(covers(&short.counted(1.0), 18.8, 10.0));
+        assert!(!covers(&short.counted(1.0), 18.9, 10.0));
     }
 }
