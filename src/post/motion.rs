@@ -222,3 +222,68 @@ impl<'a> Mover<'a> {
         self.grid.feed(feed)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::settings;
+
+    /// Half a circle of 1.85 mm about (20, 10), from its right end down by
+    /// `drop`: how many chords, and how far they leave the circle.
+    fn half_circle(arcs: ArcSupport, pace: Pace, drop: f64) -> (usize, f64) {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let mut machine = job.machine.clone();
+        machine.dialect.arcs = arcs;
+        let mut tape = Tape::new(&machine.dialect);
+        let mut mover = Mover::new(&machine);
+        let (radius, center) = (1.85, Point::from_mm(20.0, 10.0));
+        let start = Position::from_mm(center.x + radius, center.y, -1.0);
+        mover.motion(&mut tape, &Motion::Rapid(start), &settings);
+        let arc = Motion::Arc {
+            to: Position::from_mm(center.x - radius, center.y, -1.0 - drop),
+            center,
+            turn: Turn::CounterClockwise,
+            pace,
+        };
+        mover.motion(&mut tape, &arc, &settings);
+        let text = tape.text();
+        let mut at = [start.x, start.y];
+        let mut worst = 0.0_f64;
+        let chords = text.lines().filter(|line| line.starts_with("G1"));
+        let count = chords.clone().count();
+        for line in chords {
+            let before = at;
+            for word in line.split(' ') {
+                match word.split_at(1) {
+                    ("X", value) => at[0] = value.parse().unwrap(),
+                    ("Y", value) => at[1] = value.parse().unwrap(),
+                    _ => {}
+                }
+            }
+            let middle = [0, 1].map(|axis| f64::midpoint(before[axis], at[axis]));
+            let away = (middle[0] - center.x).hypot(middle[1] - center.y);
+            worst = worst.max((away - radius).abs());
+        }
+        (count, worst)
+    }
+
+    /// By hand: chords of 1.85 mm that stay within 0.01 mm turn by 0.2 radians,
+    /// those within 0.005 mm by 0.147; some of it is for the rounding.
+    #[test]
+    fn chords_are_as_close_as_their_pace_asks() {
+        for (arcs, pace, drop, counts, error) in [
+            (ArcSupport::Flat, Pace::Rough, 0.3, 16..=17, 0.01),
+            (ArcSupport::Flat, Pace::Finish, 0.3, 22..=24, 0.005),
+            (ArcSupport::None, Pace::Rough, 0.3, 22..=24, 0.005),
+            (ArcSupport::None, Pace::Rough, 0.0, 22..=24, 0.005),
+            (ArcSupport::Flat, Pace::Rough, 0.0, 0..=0, 0.0),
+            (ArcSupport::Helix, Pace::Rough, 0.3, 0..=0, 0.0),
+        ] {
+            let (count, worst) = half_circle(arcs, pace, drop);
+            assert!(counts.contains(&count), "{arcs:?} {pace:?} {drop}: {count}");
+            assert!(worst <= error, "{arcs:?} {pace:?} {drop}: {worst}");
+        }
+    }
+}
