@@ -30,5 +30,5 @@ pub(super) fn cut(
         }
         _ => slot::cut(trace, from, to, heights, None, cutter),
     }
-    finish::wall(trace, outline, heights.floor, cutter);
+    finish::wall_from_end(trace, outline, heights.floor, cutter);
 }

@@ -215,19 +215,24 @@ impl Loop {
         best.1
     }
 
-    /// Start and length of the longest straight leg, if there is one.
-    pub(super) fn longest_leg(&self) -> Option<(f64, f64)> {
+    /// Start and length of the longest straight leg, if there is one; of two as
+    /// long the one that starts nearer to `point`.
+    pub(super) fn longest_leg(&self, point: Point) -> Option<(f64, f64)> {
         let mut before = 0.0;
-        let mut best: Option<(f64, f64)> = None;
+        let mut legs = Vec::new();
         for segment in &self.segments {
             let length = segment.length();
-            let straight = matches!(segment, Segment::Line { .. });
-            if straight && best.is_none_or(|(_, longest)| length > longest + NOTHING) {
-                best = Some((before, length));
+            if matches!(segment, Segment::Line { .. }) {
+                legs.push((before, length));
             }
             before += length;
         }
-        best
+        let longest = legs.iter().map(|(_, length)| *length).fold(0.0, f64::max);
+        legs.retain(|(_, length)| *length >= longest - NOTHING);
+        let away = |leg: &(f64, f64)| self.point(leg.0).distance(point).as_mm();
+        // Of two as near the first: `min_by` keeps it.
+        legs.into_iter()
+            .min_by(|one, other| away(one).total_cmp(&away(other)))
     }
 
     /// The stretches passed from `start` over `distance`, round and round.

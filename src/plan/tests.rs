@@ -267,3 +267,42 @@ fn a_conventional_finish_goes_round_clockwise() {
     assert!(turns.len() >= 4);
     assert!(turns.iter().all(|turn| *turn == Turn::Clockwise));
 }
+
+/// 6.12 mm wide: the roughing ends at an end of the centre line, where the
+/// straight walls begin, and there the finishing pass begins too.
+#[test]
+fn a_pocket_hardly_wider_than_the_bit_is_finished_from_where_the_bit_stands() {
+    for kind in [BitKind::SingleFlute, BitKind::UpSpiral] {
+        for direction in [Direction::Climb, Direction::Conventional] {
+            let mut job = one_pocket(kind, &[(40.0, 6.12, 3.06, 7.0)]);
+            job.bit.wall_care.direction = direction;
+            assert_clean(&job);
+            let plan = super::job(&job, &settings::for_job(&job));
+            let ends =
+                plan.operations[0].pieces[0]
+                    .motions
+                    .iter()
+                    .filter_map(|motion| match motion {
+                        Motion::Line { to, pace } | Motion::Arc { to, pace, .. } => {
+                            Some((*to, *pace))
+                        }
+                        _ => None,
+                    });
+            let ends: Vec<_> = ends.collect();
+            // The scoring lap is at the finishing pace too.
+            let begin = ends
+                .windows(2)
+                .rposition(|pair| pair[0].1 == Pace::Rough && pair[1].1 == Pace::Finish)
+                .map(|index| ends[index].0.plan())
+                .expect("a finishing pass");
+            // Half of 40 less 6.12 mm from the middle.
+            let way = (16.94 - (begin.x - 45.0).abs()).abs();
+            let most = match direction {
+                Direction::Climb => 0.1,
+                // It begins where the other direction has run over its beginning.
+                Direction::Conventional => 1.5,
+            };
+            assert!(way < most, "{kind:?} {direction:?}: {way}");
+        }
+    }
+}
