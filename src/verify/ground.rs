@@ -15,7 +15,7 @@ use crate::verify::stroke::{NO_WOOD, Probed, Stroke};
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
 const OUTSIDE: f64 = 0.05;
 
-/// Bites lower than this are not asked whether they lie at a wall, in millimetres.
+/// Where nothing higher is taken nobody asks whether it lies at a wall, in millimetres.
 const SCRAPING: f32 = 0.02;
 
 /// After so many moves in one place only those are kept that took wood from
