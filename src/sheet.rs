@@ -97,6 +97,13 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
         .map_err(Error)
 }
 
+/// Part and hinge of each pocket whose picture the sheet shows; the judge is to
+/// make them.
+#[must_use]
+pub fn pictured(job: &Job) -> Vec<(PartName, usize)> {
+    view::drawn(job)
+}
+
 /// Each drawing of the sheet as an SVG file, with what to append to the job's
 /// stem, and the full-size paper template.
 ///
@@ -277,6 +284,32 @@ mod tests {
         assert!(
             page.contains("From the text: at most 0.000 mm cut too far, at most 0.004 mm left")
         );
+    }
+
+    /// Of each part six drawings of up to six pockets that are alike.
+    #[test]
+    fn the_judge_is_asked_for_the_pockets_that_are_drawn_and_no_others() {
+        let mut job = Sample::book().job;
+        for part in &mut job.parts {
+            let first = part.pockets[0].clone();
+            let more = (3..=40).map(|hinge| crate::job::Pocket {
+                hinge,
+                ..first.clone()
+            });
+            part.pockets.extend(more);
+        }
+        let drawn = |job: &Job, part| {
+            let pictured = pictured(job).into_iter();
+            let hinges = pictured.filter(|(name, _)| *name == part);
+            hinges.map(|(_, hinge)| hinge).collect::<Vec<_>>()
+        };
+        let first: Vec<usize> = (1..=36).collect();
+        assert_eq!(drawn(&job, PartName::Box), first);
+        assert_eq!(drawn(&job, PartName::Lid), first);
+        job.selection.part = Some(PartName::Box);
+        job.selection.hinge = Some(7);
+        assert_eq!(drawn(&job, PartName::Box), [7]);
+        assert!(drawn(&job, PartName::Lid).is_empty());
     }
 
     #[test]

@@ -48,7 +48,7 @@ use court::{Court, Shop};
 pub struct Outcome {
     /// Figures, checks, findings.
     pub report: Report,
-    /// One for each pocket the programs touched.
+    /// One for each pocket that was asked for and that the programs touched.
     pub maps: Vec<DepthMap>,
 }
 
@@ -120,7 +120,13 @@ impl<'a> Judge<'a> {
 
     /// The verdict over all programs.
     pub fn finish(self) -> Outcome {
-        self.court.finish()
+        self.finish_with_pictures(&[])
+    }
+
+    /// The same with pictures of some pockets, each named by its part and its
+    /// hinge, counted from 1. Each takes some fifty kilobytes.
+    pub fn finish_with_pictures(self, wanted: &[(PartName, usize)]) -> Outcome {
+        self.court.finish(wanted)
     }
 }
 
@@ -172,6 +178,6 @@ impl<'a> MachineJudge<'a> {
 
     /// The verdict over all programs.
     pub fn finish(self) -> Report {
-        self.court.finish().report
+        self.court.finish(&[]).report
     }
 }

@@ -7,7 +7,7 @@ use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
-use crate::job::{Job, Selection};
+use crate::job::{Job, PartName, Selection};
 use crate::machine::CommentStyle;
 use crate::post::{self, Program};
 use crate::report::{CheckId, Verdict};
@@ -111,7 +111,18 @@ fn judge(job: &Job, settings: &Settings, order: &Order<'_>, programs: &[Program]
         judge.push(program.text.as_bytes());
         judge.end();
     }
-    judge.finish()
+    judge.finish_with_pictures(&pictured(job, order))
+}
+
+/// The pockets that are drawn as cut: on the sheet, or each as a file.
+fn pictured(job: &Job, order: &Order<'_>) -> Vec<(PartName, usize)> {
+    if !order.drawings {
+        return sheet::pictured(job);
+    }
+    let parts = job.parts.iter();
+    let pockets =
+        parts.flat_map(|part| part.pockets.iter().map(|pocket| (part.name, pocket.hinge)));
+    pockets.collect()
 }
 
 fn failed_checks(outcome: &Outcome) -> Vec<CheckId> {

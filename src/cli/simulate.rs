@@ -86,7 +86,11 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         judge.end();
         texts.extend(kept.map(|bytes| (name, String::from_utf8_lossy(&bytes).into_owned())));
     }
-    let mut outcome = judge.finish();
+    let pictured = match &options.sheet {
+        Some(_) => sheet::pictured(&job),
+        None => Vec::new(),
+    };
+    let mut outcome = judge.finish_with_pictures(&pictured);
     outcome.report.notes.extend(notes::of(&job));
     if let Some(target) = &options.sheet {
         let input = sheet::Input {

@@ -560,26 +560,51 @@ fn program_rows(input: &Input<'_>) -> Vec<ProgramRow> {
         .collect()
 }
 
+/// The pockets of a part in this run: those that a drawing shows, by what they
+/// are like, and the others.
+fn sorted<'a>(job: &Job, part: &'a Part) -> (Vec<Vec<&'a Pocket>>, Vec<&'a Pocket>) {
+    let selected = job.selection.hinge;
+    let chosen = part
+        .pockets
+        .iter()
+        .filter(|pocket| selected.is_none_or(|hinge| hinge == pocket.hinge));
+    let (mut kinds, mut others) = (Vec::<Vec<&Pocket>>::new(), Vec::new());
+    for pocket in chosen {
+        let alike = kinds.iter().position(|kind| {
+            let first = kind.first();
+            kind.len() < DRAWN && first.is_some_and(|first| pocket::are_alike(first, pocket))
+        });
+        match alike {
+            Some(kind) => kinds[kind].push(pocket),
+            None if kinds.len() < DRAWN => kinds.push(vec![pocket]),
+            None => others.push(pocket),
+        }
+    }
+    (kinds, others)
+}
+
+/// Part and hinge of each pocket that a drawing shows.
+pub(super) fn drawn(job: &Job) -> Vec<(PartName, usize)> {
+    let parts = job.parts.iter().filter(|part| job.is_selected(part.name));
+    parts
+        .flat_map(|part| {
+            let (kinds, _) = sorted(job, part);
+            let pockets = kinds.into_iter().flatten();
+            pockets.map(|pocket| (part.name, pocket.hinge))
+        })
+        .collect()
+}
+
 fn pockets(input: &Input<'_>) -> Pockets {
     let job = input.job;
     let (mut cards, mut rows, mut unlisted) = (Vec::new(), Vec::new(), 0);
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
-        let chosen = part.pockets.iter().filter(|pocket| {
-            job.selection
-                .hinge
-                .is_none_or(|hinge| hinge == pocket.hinge)
-        });
-        let mut kinds: Vec<Vec<&Pocket>> = Vec::new();
-        for pocket in chosen {
-            let alike = kinds.iter().position(|kind| {
-                let first = kind.first();
-                kind.len() < DRAWN && first.is_some_and(|first| pocket::are_alike(first, pocket))
-            });
-            match alike {
-                Some(kind) => kinds[kind].push(pocket),
-                _ if kinds.len() < DRAWN => kinds.push(vec![pocket]),
-                _ if rows.len() < ROWS => rows.push(row(input, part, pocket)),
-                _ => unlisted += 1,
+        let (kinds, others) = sorted(job, part);
+        for pocket in others {
+            if rows.len() < ROWS {
+                rows.push(row(input, part, pocket));
+            } else {
+                unlisted += 1;
             }
         }
         // On paper there is room for two: one of each part, or two of a scrap.

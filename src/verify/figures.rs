@@ -1,8 +1,10 @@
 //! The report, once all programs have been heard.
 
+use std::collections::BTreeSet;
+
 use crate::cutting::Settings;
 use crate::geometry::Point;
-use crate::job::Job;
+use crate::job::{Job, PartName};
 use crate::replay::stock::Stock;
 use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
 use crate::rs274::event::Frames;
@@ -19,9 +21,6 @@ use crate::verify::{DepthMap, Outcome, fold, left};
 
 /// Wood left that is no fault, in millimetres (contract).
 const LEFT: f64 = 0.02;
-
-/// Pictures drawn in full; jobs with more pockets show the first.
-const PICTURES: usize = 64;
 
 /// The checks that need no job.
 const WITHOUT_JOB: [CheckId; 6] = [
@@ -40,7 +39,7 @@ impl Court<'_> {
             .map_or_else(Frames::default, |shop| shop.scene.frames)
     }
 
-    pub(crate) fn finish(mut self) -> Outcome {
+    pub(crate) fn finish(mut self, pictured: &[(PartName, usize)]) -> Outcome {
         self.judge_queue();
         let Self {
             shop,
@@ -68,7 +67,7 @@ impl Court<'_> {
                 maps: Vec::new(),
             };
         };
-        let maps = pictures(&mut shop);
+        let maps = pictures(&mut shop, pictured);
         for ground in &mut shop.grounds {
             ground.forget_wood();
         }
@@ -384,13 +383,16 @@ fn say_about_job(tally: &mut Tally, shop: &Shop<'_>) {
 }
 
 /// What is left of the wood, as the moves left it.
-fn pictures(shop: &mut Shop<'_>) -> Vec<DepthMap> {
+fn pictures(shop: &mut Shop<'_>, wanted: &[(PartName, usize)]) -> Vec<DepthMap> {
     let allowance = shop.allowance;
+    let wanted: BTreeSet<_> = wanted.iter().collect();
     let Shop { scene, grounds, .. } = shop;
-    let touched = scene.sites.iter().zip(grounds);
-    touched
-        .filter(|(site, ground)| ground.touched && site.hinge > 0)
-        .take(PICTURES)
+    let sites = scene.sites.iter().zip(grounds);
+    sites
+        .filter(|(site, ground)| {
+            let part = scene.boards[site.board].name;
+            ground.touched && site.hinge > 0 && wanted.contains(&(part, site.hinge))
+        })
         .map(|(site, ground)| {
             let board = &scene.boards[site.board];
             let Stock { grid, mut depth } = ground.take_stock(site, board.top, allowance);

@@ -86,6 +86,10 @@ fn program() -> String {
 }
 
 fn judge_all(job: &Job, programs: &[&str]) -> Outcome {
+    judge_with_pictures(job, programs, &[])
+}
+
+fn judge_with_pictures(job: &Job, programs: &[&str], pictured: &[(PartName, usize)]) -> Outcome {
     let settings = settings::for_job(job);
     let mut judge = Judge::new(job, &settings);
     for (index, text) in programs.iter().enumerate() {
@@ -93,7 +97,7 @@ fn judge_all(job: &Job, programs: &[&str]) -> Outcome {
         judge.push(text.as_bytes());
         judge.end();
     }
-    judge.finish()
+    judge.finish_with_pictures(pictured)
 }
 
 fn judged(job: &Job, text: &str) -> Report {
@@ -859,10 +863,14 @@ fn the_bit_is_the_one_named_then_the_t_word_then_the_jobs() {
 }
 
 #[test]
-fn pictures_show_each_pocket_that_was_cut() {
+fn pictures_show_each_pocket_that_was_cut_and_asked_for() {
     let job = slot_job();
     let one = format!("{HEAD}{}{TAIL}", pocket(45.0, -14.5));
-    let maps = judge_all(&job, &[&one]).maps;
+    let maps = |pictured: &[(PartName, usize)]| judge_with_pictures(&job, &[&one], pictured).maps;
+    assert!(maps(&[]).is_empty());
+    // The second is not cut, and there is no third.
+    assert!(maps(&[(PartName::Box, 2), (PartName::Lid, 1), (PartName::Box, 3)]).is_empty());
+    let maps = maps(&[(PartName::Box, 2), (PartName::Box, 1)]);
     assert_eq!(maps.len(), 1);
     let map = &maps[0];
     assert_eq!((map.part, map.hinge), (PartName::Box, 1));

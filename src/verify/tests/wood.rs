@@ -247,7 +247,11 @@ fn ticks_are_no_pockets_of_the_report() {
     }];
     let tick = "G0 X120. Y56.\nG0 Z0.5\nG1 Z0. F600.\nG1 X140. Z-0.5\nG1 X120.\nG0 Z5.\n";
     let good = program().replace(TAIL, &format!("{tick}{TAIL}"));
-    let outcome = judge_all(&job, &[&good]);
+    let all: Vec<_> = [PartName::Box, PartName::Lid]
+        .into_iter()
+        .flat_map(|part| (0..=2).map(move |hinge| (part, hinge)))
+        .collect();
+    let outcome = judge_with_pictures(&job, &[&good], &all);
     passes(&outcome.report);
     assert_eq!(outcome.report.pockets.len(), 4);
     assert_eq!(outcome.maps.len(), 4);
