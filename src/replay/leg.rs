@@ -7,6 +7,7 @@
 
 use std::f64::consts::{PI, TAU};
 
+use crate::geometry::norm;
 use crate::rs274::event::{Move, Path};
 
 /// A path from one point to another; z moves evenly along it. Millimetres.
@@ -73,8 +74,8 @@ impl Leg {
             to,
             turn: Some(Turn {
                 center,
-                radius: arm[0].hypot(arm[1]),
-                end_radius: end[0].hypot(end[1]),
+                radius: norm(arm),
+                end_radius: norm(end),
                 start: arm[1].atan2(arm[0]),
                 sweep,
             }),
@@ -129,13 +130,13 @@ impl Leg {
     /// Length seen from above.
     pub(crate) fn level_length(&self) -> f64 {
         match &self.turn {
-            None => (self.to[0] - self.from[0]).hypot(self.to[1] - self.from[1]),
+            None => norm([self.to[0] - self.from[0], self.to[1] - self.from[1]]),
             Some(turn) => turn.radius.max(turn.end_radius) * turn.sweep.abs(),
         }
     }
 
     pub(crate) fn length(&self) -> f64 {
-        self.level_length().hypot(self.to[2] - self.from[2])
+        norm([self.level_length(), self.to[2] - self.from[2]])
     }
 
     /// Where along 0 … 1 the height is in `low ..= high`; `None` where never.
@@ -202,16 +203,14 @@ impl Leg {
                 } else {
                     0.0
                 };
-                let (x, y) = (x - run * t, y - rise * t);
-                // `hypot` guards against sizes that no move has, and is ten times as slow.
-                (x * x + y * y).sqrt()
+                norm([x - run * t, y - rise * t])
             }
             Some(turn) => {
                 let (x, y) = (point[0] - turn.center[0], point[1] - turn.center[1]);
                 if turn.passes(y.atan2(x)) {
-                    return (x.hypot(y) - turn.radius).abs();
+                    return (norm([x, y]) - turn.radius).abs();
                 }
-                let to_end = |end: [f64; 3]| (point[0] - end[0]).hypot(point[1] - end[1]);
+                let to_end = |end: [f64; 3]| norm([point[0] - end[0], point[1] - end[1]]);
                 to_end(self.from).min(to_end(self.to))
             }
         }
@@ -307,7 +306,7 @@ impl Turn {
 
     fn lowest_within(&self, leg: &Leg, point: [f64; 2], radius: f64) -> Option<f64> {
         let (x, y) = (point[0] - self.center[0], point[1] - self.center[1]);
-        let away = x.hypot(y);
+        let away = norm([x, y]);
         if away + self.radius <= radius {
             return Some(leg.lowest());
         }

@@ -12,7 +12,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::geometry::{Point, RoundedRectangle};
+use crate::geometry::{Point, RoundedRectangle, norm};
 use crate::replay::leg::{Leg, Turn};
 use crate::replay::stock::Tip;
 use crate::verify::layout::{Board, Bore, Depth, Site};
@@ -134,7 +134,7 @@ fn greatest_on(
 
 fn keeps_to_hole(leg: &Leg, tip: Tip, top: f64, hole: &Bore, allowed: f64) -> bool {
     let [x, y] = hole.center;
-    let distance = |point: [f64; 2]| (point[0] - x).hypot(point[1] - y);
+    let distance = |point: [f64; 2]| norm([point[0] - x, point[1] - y]);
     let mut most = distance([leg.from[0], leg.from[1]]).max(distance([leg.to[0], leg.to[1]]));
     if let Some(turn) = &leg.turn {
         let away = (turn.center[1] - y).atan2(turn.center[0] - x);
@@ -163,7 +163,7 @@ fn intrusion_at(point: [f64; 3], tip: Tip, board: &Board, site: Option<&Site>) -
         least = least.min(beside.max(depth - step.depth));
     }
     for hole in site.map_or(&[][..], |site| &site.holes) {
-        let away = (plan[0] - hole.center[0]).hypot(plan[1] - hole.center[1]);
+        let away = norm([plan[0] - hole.center[0], plan[1] - hole.center[1]]);
         let beside = away + tip.radius - hole.radius;
         least = least.min(beside.max(depth - hole_depth(hole, tip)));
     }

@@ -1,7 +1,7 @@
 //! Where each part, pocket and fixture piece lies in shared program
 //! coordinates, worked out from the job alone.
 
-use crate::geometry::{Point, RoundedRectangle};
+use crate::geometry::{Point, RoundedRectangle, norm};
 use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Selection, Tick, ZeroPoint};
 use crate::replay::leg::Leg;
 use crate::rs274::event::Frames;
@@ -206,7 +206,7 @@ impl Board {
     pub(crate) fn signed_distance(&self, point: [f64; 2]) -> f64 {
         let x = (self.min[0] - point[0]).max(point[0] - self.max[0]);
         let y = (self.min[1] - point[1]).max(point[1] - self.max[1]);
-        x.max(0.0).hypot(y.max(0.0)) + x.max(y).min(0.0)
+        norm([x.max(0.0), y.max(0.0)]) + x.max(y).min(0.0)
     }
 }
 
@@ -410,7 +410,7 @@ impl Site {
                 .max(point[axis] - self.max[axis])
                 .max(0.0)
         };
-        apart(0).hypot(apart(1))
+        norm([apart(0), apart(1)])
     }
 }
 

@@ -1,6 +1,7 @@
 //! `nut-clearance` and `clamp-clearance`: what bit, shank, nut and nose may not touch.
 
 use crate::bit::Bit;
+use crate::geometry::norm;
 use crate::machine::Machine;
 use crate::replay::leg::Leg;
 use crate::verify::layout::Solid;
@@ -74,7 +75,7 @@ fn box_distance(min: [f64; 2], max: [f64; 2], solid: &Solid) -> f64 {
             .max(min[axis] - solid.max[axis])
             .max(0.0)
     };
-    apart(0).hypot(apart(1))
+    norm([apart(0), apart(1)])
 }
 
 /// The least distance of a straight move from a solid, seen from above. The

@@ -1,6 +1,7 @@
 //! What the machine's axes allow along one move.
 
 use super::lane::{Segment, ramp_seconds};
+use crate::geometry::norm;
 use crate::machine::Machine;
 use crate::rs274::event::{Move, Path};
 use crate::units::Feed;
@@ -166,9 +167,9 @@ impl Course {
 
     fn arc(motion: &Move, center: [f64; 2], sweep: f64, rise: f64) -> Self {
         let spoke = [0, 1].map(|axis| motion.from[axis].unwrap_or(0.0) - center[axis]);
-        let radius = spoke[0].hypot(spoke[1]);
+        let radius = norm(spoke);
         let around = radius * sweep.abs();
-        let length = around.hypot(rise);
+        let length = norm([around, rise]);
         let (level, steep) = (around / length, rise / length);
         let angle = spoke[1].atan2(spoke[0]);
         let tangent = |angle: f64| {
@@ -209,10 +210,6 @@ fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
 
 fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
-}
-
-fn norm([x, y, z]: [f64; 3]) -> f64 {
-    x.hypot(y).hypot(z)
 }
 
 fn per_second(feed: Feed) -> f64 {
