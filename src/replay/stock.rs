@@ -347,6 +347,20 @@ mod tests {
         assert!((at(&stock, 36.0, 5.0) - 3.0).abs() < 1e-6);
     }
 
+    #[test]
+    fn depths_are_all_the_same_or_they_are_not() {
+        for count in [1, FEW - 1, FEW, FEW + 3, 3 * FEW, 3 * FEW + 5] {
+            let mut depths = vec![2.0; count];
+            assert!(are_all(&depths, 2.0));
+            assert!(!are_all(&depths, 2.5));
+            for place in 0..count {
+                depths[place] = 2.5;
+                assert!(!are_all(&depths, 2.0), "{place} of {count}");
+                depths[place] = 2.0;
+            }
+        }
+    }
+
     /// Heights that a move is told to have taken.
     struct Sum(f32);
 

@@ -352,6 +352,7 @@ mod tests {
         // A drill that goes sideways counts as flat.
         let sideways = sweep([10.5, 10.5, -1.0], [18.5, 16.5, -3.0], DRILL);
         close(depth(&sideways, 8.2, 12.4), 1.8);
+        close(depth(&sideways, 14.0, 13.0), 3.0);
     }
 
     // A move 32 times as long as the sliver counts that much less at all sides:

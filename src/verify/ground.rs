@@ -492,6 +492,11 @@ mod tests {
         let leg = Leg::line([40.0, 14.5, -5.7], [50.0, 14.5, -5.7]);
         let bite = ground.cut(&site, 0.0, &leg, TIP, ALLOWANCE);
         near(bite.core, 1.0, 1e-5);
+        // Gone is the outline, 34 × 10.1 mm and a circle, and nothing beside it.
+        let stock = ground.take_stock(&site, 0.0, ALLOWANCE);
+        let gone = stock.depth.iter().filter(|&&depth| depth > 0.0).count();
+        let area = f64::from(u32::try_from(gone).unwrap()) * stock.grid.cell_area();
+        near(area, 34.0 * 10.1 + 5.05 * 5.05 * std::f64::consts::PI, 3.0);
     }
 
     #[test]
