@@ -500,6 +500,30 @@ mod tests {
     }
 
     #[test]
+    fn moves_are_kept_as_they_were() {
+        let mut ground = Ground::new(&site());
+        let line = Leg::line([40.0, 13.0, -1.0], [50.0, 16.0, -2.0]);
+        let arc = Leg::arc([50.0, 16.0, -2.0], [48.0, 18.0, -2.5], [48.0, 16.0], 1.5);
+        for leg in [&line, &arc] {
+            ground.cut(&site(), 0.0, leg, TIP, ALLOWANCE);
+        }
+        let cuts: Vec<Cut> = ground.cuts().collect();
+        assert_eq!(cuts.len(), 2);
+        for (cut, leg) in cuts.iter().zip([&line, &arc]) {
+            assert_eq!(cut.tip, TIP);
+            for axis in 0..3 {
+                near(cut.leg.from[axis], leg.from[axis], 1e-5);
+                near(cut.leg.to[axis], leg.to[axis], 1e-5);
+            }
+            assert_eq!(cut.leg.turn.is_some(), leg.turn.is_some());
+        }
+        let turn = cuts[1].leg.turn.unwrap();
+        near(turn.center[0], 48.0, 1e-5);
+        near(turn.center[1], 16.0, 1e-5);
+        near(turn.sweep, 1.5, 1e-5);
+    }
+
+    #[test]
     fn forgotten_wood_comes_back_from_the_moves() {
         let mut ground = Ground::new(&site());
         cut(&mut ground, [35.0, 14.5, -2.0], [55.0, 14.5, -2.0]);
