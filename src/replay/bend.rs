@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use crate::replay::few::{greater, lesser};
 use crate::replay::grid::Grid;
 use crate::replay::leg::Leg;
-use crate::replay::sweep::{NOTHING, Span, half_chord};
+use crate::replay::sweep::Span;
 
 /// The radii at both ends of an arc may differ by this; their mean is then
 /// within half of it. Millimetres.
@@ -90,10 +90,11 @@ impl Bend {
         )
     }
 
-    /// Where the row at `y` crosses what is swept.
+    /// Where the row at `y` crosses what is swept; nowhere where the first is the
+    /// greater.
     pub(crate) fn at(&self, y: f64) -> Span {
         let y = y - self.center[1];
-        let mut swept = NOTHING;
+        let mut swept = (f64::INFINITY, f64::NEG_INFINITY);
         let mut add = |x: f64| swept = (lesser(swept.0, x), greater(swept.1, x));
         for end in self.ends {
             if let Some(half) = half_chord(self.reach, y - end[1]) {
@@ -123,6 +124,12 @@ impl Bend {
         let left_of = |one: [f64; 2], other: [f64; 2]| one[0] * other[1] - one[1] * other[0];
         left_of(start, point) >= 0.0 && left_of(point, end) >= 0.0
     }
+}
+
+/// Half of what a line crosses of a circle, `away` from its middle.
+fn half_chord(radius: f64, away: f64) -> Option<f64> {
+    let square = radius * radius - away * away;
+    (square >= 0.0).then(|| square.sqrt())
 }
 
 #[cfg(test)]

@@ -24,10 +24,8 @@ pub(crate) struct Sweep {
     depths: [f64; 2],
 }
 
-/// A stretch, from and to; nothing where the first is the greater.
+/// A stretch, from and to.
 pub(crate) type Span = (f64, f64);
-
-pub(crate) const NOTHING: Span = (f64::INFINITY, f64::NEG_INFINITY);
 
 /// What a few rows cross of a sweep.
 pub(crate) struct Crossing {
@@ -203,12 +201,6 @@ impl Sweep {
             lesser(greater(first + rate * (along + ahead * half), least), most)
         })
     }
-}
-
-/// Half of what a line crosses of a circle, `away` from its middle.
-pub(crate) fn half_chord(radius: f64, away: f64) -> Option<f64> {
-    let square = radius * radius - away * away;
-    (square >= 0.0).then(|| square.sqrt())
 }
 
 #[cfg(test)]
