@@ -9,14 +9,11 @@ use crate::machine::CommentStyle;
 /// The most characters a line may have, its end not counted (3.3).
 pub(super) const LIMIT: usize = 256;
 
-/// Whether a line is a `%` line, right or wrong.
-pub(super) fn is_percent(line: &[u8]) -> bool {
-    spaces(line).first() == Some(&b'%')
-}
-
-/// Whether nothing stands on a line.
-pub(super) fn is_blank(line: &[u8]) -> bool {
-    spaces(line).is_empty()
+/// The first character of a line that is no blank: a `%` makes it a `%` line,
+/// right or wrong.
+#[inline]
+pub(super) fn first(line: &[u8]) -> Option<u8> {
+    spaces(line).first().copied()
 }
 
 /// Checks that a `%` line holds nothing else.
@@ -160,8 +157,8 @@ mod tests {
 
     #[test]
     fn a_percent_line_is_known_by_its_first_character() {
-        assert!(is_percent(b" \t%") && !is_percent(b"X%") && !is_percent(b""));
-        assert!(is_blank(b" \t") && !is_blank(b" %") && is_blank(b""));
+        assert_eq!((first(b" \t%"), first(b"X%")), (Some(b'%'), Some(b'X')));
+        assert_eq!((first(b""), first(b" \t")), (None, None));
         assert_eq!(percent(b" % \t"), Ok(()));
         let fault = percent(b" % x").unwrap_err();
         assert_eq!((fault.mark.at, fault.mark.length), (3, 1));

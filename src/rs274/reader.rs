@@ -128,17 +128,18 @@ impl Reader {
         line: &[u8],
         visitor: &mut V,
     ) -> Result<(), Box<Fault>> {
-        if self.file.closed || (self.file.ended && !line::is_percent(line)) {
+        if self.file.closed || (self.file.ended && line::first(line) != Some(b'%')) {
             return Ok(());
         }
         if line.len() > LIMIT {
             self.file.begun = true;
             return Err(beyond_limit());
         }
-        if line::is_percent(line) {
-            return self.take_percent(line);
+        match line::first(line) {
+            Some(b'%') => return self.take_percent(line),
+            Some(_) => self.file.begun = true,
+            None => return Ok(()),
         }
-        self.file.begun |= !line::is_blank(line);
         line::read(line, self.comments, &mut self.block)?;
         let executed = self.state.execute(self.lines, &self.block, visitor)?;
         self.file.ended = executed.ends;
