@@ -124,14 +124,7 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
         ("-measure".to_owned(), hinge::draw().standalone(None)),
     ];
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
-        for pocket in &part.pockets {
-            if job
-                .selection
-                .hinge
-                .is_some_and(|hinge| hinge != pocket.hinge)
-            {
-                continue;
-            }
+        for pocket in view::chosen(job, part) {
             let map = outcome
                 .maps
                 .iter()

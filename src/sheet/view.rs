@@ -560,16 +560,17 @@ fn program_rows(input: &Input<'_>) -> Vec<ProgramRow> {
         .collect()
 }
 
-/// The pockets of a part in this run: those that a drawing shows, by what they
-/// are like, and the others.
-fn sorted<'a>(job: &Job, part: &'a Part) -> (Vec<Vec<&'a Pocket>>, Vec<&'a Pocket>) {
+/// The pockets of a part in this run.
+pub(super) fn chosen<'a>(job: &Job, part: &'a Part) -> impl Iterator<Item = &'a Pocket> {
     let selected = job.selection.hinge;
-    let chosen = part
-        .pockets
-        .iter()
-        .filter(|pocket| selected.is_none_or(|hinge| hinge == pocket.hinge));
+    let pockets = part.pockets.iter();
+    pockets.filter(move |pocket| selected.is_none_or(|hinge| hinge == pocket.hinge))
+}
+
+/// Those that a drawing shows, by what they are like, and the others.
+fn sorted<'a>(job: &Job, part: &'a Part) -> (Vec<Vec<&'a Pocket>>, Vec<&'a Pocket>) {
     let (mut kinds, mut others) = (Vec::<Vec<&Pocket>>::new(), Vec::new());
-    for pocket in chosen {
+    for pocket in chosen(job, part) {
         let alike = kinds.iter().position(|kind| {
             let first = kind.first();
             kind.len() < DRAWN && first.is_some_and(|first| pocket::are_alike(first, pocket))
