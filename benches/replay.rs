@@ -10,9 +10,9 @@ use gcode::core::{
     BlockVisitor, CommandVisitor, ControlFlow, Diagnostics, HasDiagnostics, Noop, Number,
     ProgramVisitor, Span, Value,
 };
-use stepwell::machine::{ArcSupport, Dialect};
 use stepwell::rs274;
 use stepwell::rs274::event::{Event, Frames, Path, Refusal, Visitor};
+use stepwell::shop::machine::{ArcSupport, Dialect};
 
 const LINES: usize = 1_000_000;
 

@@ -12,7 +12,7 @@ pub mod screws;
 use std::fmt;
 
 use crate::job::{Closing, Job, Part, PartName};
-use crate::wood::{Family, Grain};
+use crate::shop::wood::{Family, Grain};
 
 /// One piece of advice.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,7 +1,6 @@
 //! The command line.
 
 mod arguments;
-mod coupon;
 mod failure;
 mod feeds;
 mod fit;
@@ -17,6 +16,7 @@ mod shell;
 mod simulate;
 mod summary;
 mod terminal;
+mod test_piece;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -48,7 +48,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Simulate(options) => simulate::run(&options),
         Command::Feeds(options) => feeds::run(&options),
         Command::Retune(options) => retune::run(&options),
-        Command::Coupon(options) => coupon::run(&options),
+        Command::TestPiece(options) => test_piece::run(&options),
         Command::Fit(options) => fit::run(&options),
         Command::Init(options) => init::run(&options),
         Command::Schema(options) => schema::run(&options),

@@ -8,12 +8,12 @@ mod verdict;
 
 use serde::Serialize;
 
-use crate::bit::BitKind;
-use crate::bit::care::Choice;
 use crate::job::Job;
+use crate::shop::bit::BitKind;
+use crate::shop::bit::care::Choice;
+use crate::shop::wood::Confidence;
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
-use crate::wood::Seen;
 
 pub use row::{Condition, Row};
 pub use text::render;
@@ -66,15 +66,15 @@ pub struct BitFeeds {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Sources {
     /// Of the stepdown.
-    pub stepdown: Option<Seen>,
+    pub stepdown: Option<Confidence>,
     /// Of the ramp limit.
-    pub ramp: Option<Seen>,
+    pub ramp: Option<Confidence>,
     /// Of the least chip load.
-    pub chip_min: Option<Seen>,
+    pub chip_min: Option<Confidence>,
     /// Of the greatest chip load.
-    pub chip_max: Option<Seen>,
+    pub chip_max: Option<Confidence>,
     /// Of force, power and deflection.
-    pub force: Seen,
+    pub force: Confidence,
 }
 
 /// A figure of the model that is from memory or common practice.
@@ -87,7 +87,7 @@ pub struct Unsourced {
     /// Its unit.
     pub unit: &'static str,
     /// How sure it is.
-    pub seen: Seen,
+    pub seen: Confidence,
     /// What stands behind it.
     pub source: &'static str,
     /// The key of a bits file that replaces what follows from it.

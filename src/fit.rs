@@ -1,4 +1,4 @@
-//! Books what the coupon or the first pocket taught: into the job, or into
+//! Books what the test piece or the first pocket taught: into the job, or into
 //! the bit's entry of the rack, with comments and layout kept.
 //!
 //! A reading belongs to a pocket that was cut with the job as it stood. Each
@@ -10,24 +10,24 @@ mod edit;
 mod record;
 mod words;
 
-use crate::coupon::{self, Series};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::input::{self, Overrides};
 use crate::job::{Job, Part, PartName};
-use crate::spec::{self, Overrides};
+use crate::test_piece::{self, Series};
 use crate::units::{Length, text};
 
 use edit::Document;
-use record::{Kind, Verdict};
+use record::{Change, Kind};
 pub use words::corrections;
 
 /// What was seen and measured; each is booked on its own.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Readings {
-    /// Number of the coupon's pocket that fits, with the series it was cut by.
-    pub coupon: Option<(usize, Series)>,
-    /// Number of the pocket in the coupon's second row whose depth is right,
+    /// Number of the test piece's pocket that fits, with the series it was cut by.
+    pub test_piece: Option<(usize, Series)>,
+    /// Number of the pocket in the test piece's second row whose depth is right,
     /// with the series it was cut by.
-    pub coupon_depth: Option<(usize, Series)>,
+    pub depth_pocket: Option<(usize, Series)>,
     /// Caliper reading of a slot that the bit cut.
     pub slot: Option<Length>,
     /// Wood measured outside the first pocket of the box.
@@ -84,7 +84,7 @@ pub struct Texts<'t> {
 /// Books `readings`, taken on pockets of `job`, into the texts it came from.
 ///
 /// # Errors
-/// No reading at all, a coupon pocket that does not exist, and corrections
+/// No reading at all, a test piece pocket that does not exist, and corrections
 /// that cannot be: the corrected job is resolved, and what it refuses comes
 /// back with what can be done instead.
 pub fn book(texts: Texts<'_>, job: &Job, readings: &Readings) -> Result<Booked, Diagnostics> {
@@ -98,7 +98,7 @@ pub fn book(texts: Texts<'_>, job: &Job, readings: &Readings) -> Result<Booked, 
     booking.all(readings).map_err(|error| vec![error])?;
     if booking.words.is_empty() {
         let message = "there is no reading to book";
-        let help = "give one, such as --coupon 3, --slot 6.03 or --outside-lid 2.30";
+        let help = "give one, such as --pocket 3, --slot 6.03 or --outside-lid 2.30";
         return Err(vec![Diagnostic::new("nothing-to-book", message).help(help)]);
     }
     let booked = Booked {
@@ -118,8 +118,8 @@ fn prove(texts: Texts<'_>, job: &Job, booked: &Booked) -> Result<(), Diagnostics
         bit: Some(job.bit.name.clone()),
         ..Overrides::default()
     };
-    let resolved = spec::bits(texts.bits_file, rack).and_then(|rack| {
-        let spec = spec::job(texts.job_file, text)?;
+    let resolved = input::bits(texts.bits_file, rack).and_then(|rack| {
+        let spec = input::job(texts.job_file, text)?;
         spec.resolve(job.machine.clone(), rack, &overrides)
     });
     resolved.map(drop).map_err(|errors| {
@@ -159,11 +159,11 @@ struct Booking<'j> {
 
 impl Booking<'_> {
     fn all(&mut self, readings: &Readings) -> Result<(), Diagnostic> {
-        if let Some((pocket, series)) = readings.coupon {
-            self.coupon(pocket, series)?;
+        if let Some((pocket, series)) = readings.test_piece {
+            self.test_piece(pocket, series)?;
         }
-        if let Some((pocket, series)) = readings.coupon_depth {
-            self.coupon_depth(pocket, series)?;
+        if let Some((pocket, series)) = readings.depth_pocket {
+            self.depth_pocket(pocket, series)?;
         }
         if let Some(slot) = readings.slot {
             self.slot(slot)?;
@@ -192,9 +192,9 @@ impl Booking<'_> {
     /// The value to correct from, or nothing where the reading is booked already.
     fn basis(&mut self, kind: Kind, reading: f64, now: Length) -> Option<Length> {
         match record::judge(&self.document, kind, reading, self.repeat) {
-            Verdict::Fresh => Some(now),
-            Verdict::InsteadOf(was) => Some(was),
-            Verdict::Repeated => {
+            Change::Fresh => Some(now),
+            Change::InsteadOf(was) => Some(was),
+            Change::Repeated => {
                 let name = kind.option();
                 self.words.push(format!(
                     "{name} with this figure is booked already and is left alone; \
@@ -205,35 +205,35 @@ impl Booking<'_> {
         }
     }
 
-    fn coupon(&mut self, pocket: usize, series: Series) -> Result<(), Diagnostic> {
+    fn test_piece(&mut self, pocket: usize, series: Series) -> Result<(), Diagnostic> {
         let now = self.job.fit.clearance;
-        let Some(was) = self.basis(Kind::Coupon, pocket as f64, now) else {
+        let Some(was) = self.basis(Kind::TestPiece, pocket as f64, now) else {
             return Ok(());
         };
         let mut cut = self.job.clone();
         edit::widen(&mut cut, was - now);
-        let clearances = coupon::clearances(&cut, series)?;
+        let clearances = test_piece::clearances(&cut, series)?;
         let chosen = pocket
             .checked_sub(1)
             .and_then(|index| clearances.get(index));
         let Some(chosen) = chosen else {
             let message = format!(
-                "--coupon is {pocket}, allowed is from 1 to {}",
+                "--pocket is {pocket}, allowed is from 1 to {}",
                 clearances.len()
             );
             return Err(Diagnostic::new("out-of-range", message));
         };
         if chosen.is_near(now, record::UNSEEN) {
             self.words.push(format!(
-                "pocket {pocket} of the coupon has the job's own clearance, {}: nothing changes",
+                "pocket {pocket} of the test piece has the job's own clearance, {}: nothing changes",
                 self.show(now)
             ));
             return Ok(());
         }
         self.document.set_fit("clearance", *chosen)?;
-        record::write(&mut self.document, Kind::Coupon, pocket as f64, was)?;
+        record::write(&mut self.document, Kind::TestPiece, pocket as f64, was)?;
         self.words.push(format!(
-            "clearance {} instead of {}, as in pocket {pocket} of the coupon",
+            "clearance {} instead of {}, as in pocket {pocket} of the test piece",
             self.show(*chosen),
             self.show(was)
         ));
@@ -242,30 +242,30 @@ impl Booking<'_> {
 
     /// The leaf sits right in a pocket of the second row: every step becomes
     /// as much deeper or shallower as that pocket is.
-    fn coupon_depth(&mut self, pocket: usize, series: Series) -> Result<(), Diagnostic> {
+    fn depth_pocket(&mut self, pocket: usize, series: Series) -> Result<(), Diagnostic> {
         let Some(now) = self.document.leaf() else {
             return Err(Diagnostic::new(
                 "no-pockets",
                 "the hinge has no step to correct",
             ));
         };
-        let Some(was) = self.basis(Kind::CouponDepth, pocket as f64, now) else {
+        let Some(was) = self.basis(Kind::TestPieceDepth, pocket as f64, now) else {
             return Ok(());
         };
         let mut cut = self.job.clone();
         edit::deepen(&mut cut, was - now);
-        let own = coupon::leaf_depth(&cut);
-        let depths = coupon::depths(&cut, series)?;
+        let own = test_piece::leaf_depth(&cut);
+        let depths = test_piece::depths(&cut, series)?;
         let chosen = pocket.checked_sub(1).and_then(|index| depths.get(index));
         let Some(chosen) = chosen else {
             let message = format!(
-                "--coupon-depth is {pocket}, allowed is from 1 to {}",
+                "--depth-pocket is {pocket}, allowed is from 1 to {}",
                 depths.len()
             );
             return Err(Diagnostic::new("out-of-range", message));
         };
         let corrected = was + (*chosen - own);
-        let row = "of the coupon's second row";
+        let row = "of the test piece's second row";
         if corrected.is_near(now, record::UNSEEN) {
             self.words.push(format!(
                 "pocket {pocket} {row} is as deep as the job's own: nothing changes"
@@ -274,7 +274,7 @@ impl Booking<'_> {
         }
         let deeper = corrected - now;
         let others = self.document.deepen_steps(deeper)?;
-        record::write(&mut self.document, Kind::CouponDepth, pocket as f64, was)?;
+        record::write(&mut self.document, Kind::TestPieceDepth, pocket as f64, was)?;
         let way = if deeper > Length::ZERO {
             "deeper"
         } else {

@@ -77,7 +77,7 @@ impl Position {
         Length::from_mm(self.z)
     }
 
-    /// Seen from above.
+    /// Confidence from above.
     pub const fn plan(self) -> Point {
         Point {
             x: self.x,

@@ -14,11 +14,11 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::bit::{Bit, care::Room};
 use crate::geometry::Point;
-use crate::machine::Machine;
+use crate::shop::bit::{Bit, care::Room};
+use crate::shop::machine::Machine;
+use crate::shop::wood::Wood;
 use crate::units::{Length, Units};
-use crate::wood::Wood;
 
 /// Everything there is to know before planning.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,7 +41,7 @@ pub struct Job {
     pub fit: Fit,
     /// Screw holes to drill.
     pub pilot: Option<Pilot>,
-    /// Box and lid, in this order, or the one scrap of a coupon.
+    /// Box and lid, in this order, or the one scrap of a test piece.
     pub parts: Vec<Part>,
     /// How the parts lie on the machine.
     pub fixture: Fixture,
@@ -119,7 +119,7 @@ pub struct Part {
     pub wood: Wood,
     /// Pockets, by hinge, all of them whatever the selection.
     pub pockets: Vec<Pocket>,
-    /// Shallow countable marks; only a coupon has them.
+    /// Shallow countable marks; only a test piece has them.
     pub ticks: Vec<Tick>,
     /// `fit.box_u` or `fit.lid_u`, already contained in the pockets' centres:
     /// `fold-match` takes it off again.

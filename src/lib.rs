@@ -1,19 +1,19 @@
 //! Stepwell cuts concealed hinge pockets on a small CNC router.
 //!
-//! One direction of data: `spec → job → plan → post → text`, and from the
+//! One direction of data: `input → job → plan → post → text`, and from the
 //! text alone `rs274 → replay → verify → report → sheet`.
 //!
 //! ```
-//! use stepwell::spec::{self, Overrides};
+//! use stepwell::input::{self, Overrides};
 //! use stepwell::{plan, post, settings, verify::Judge};
 //!
 //! # fn main() -> Result<(), Vec<stepwell::diagnostic::Diagnostic>> {
 //! // What the user wrote, with places for what is wrong with it.
-//! let spec = spec::job("tea-box.toml", include_str!("../examples/tea-box.toml"))?;
-//! let machine = spec::machine("benchtop-mm.toml", include_str!("../machines/benchtop-mm.toml"))?;
-//! let rack = spec::bits("bits.toml", include_str!("../machines/bits.toml"))?;
+//! let spec = input::job("tea-box.toml", include_str!("../examples/tea-box.toml"))?;
+//! let machine = input::machine("benchtop-mm.toml", include_str!("../machines/benchtop-mm.toml"))?;
+//! let rack = input::bits("bits.toml", include_str!("../machines/bits.toml"))?;
 //! // Both parts in their own frames.
-//! let job = spec.resolve(machine, rack, &Overrides::default())?;
+//! let job = input.resolve(machine, rack, &Overrides::default())?;
 //! // Motion, then text.
 //! let settings = settings::for_job(&job);
 //! let programs = post::programs(&plan::job(&job, &settings), &job, &settings, &[]);
@@ -35,17 +35,15 @@
 )]
 
 pub mod advice;
-pub mod bit;
 pub mod cli;
-pub mod coupon;
 pub mod cutting;
 pub mod diagnostic;
 pub mod feeds;
 pub mod files;
 pub mod fit;
 pub mod geometry;
+pub mod input;
 pub mod job;
-pub mod machine;
 pub mod plan;
 pub mod post;
 pub mod replay;
@@ -54,8 +52,8 @@ pub mod retune;
 pub mod rs274;
 pub mod settings;
 pub mod sheet;
-pub mod spec;
+pub mod shop;
+pub mod test_piece;
 pub mod units;
 pub mod verify;
 pub mod wear;
-pub mod wood;

@@ -24,14 +24,14 @@ mod testbed;
 mod tests;
 mod tick;
 mod trace;
-mod visits;
+mod zigzag;
 
 pub(crate) use layout::Frame;
 pub(crate) use motion::{Motion, Pace, Turn};
 
-use crate::bit::Bit;
 use crate::cutting::{self, Settings, Task};
 use crate::job::{Job, PartName, Pocket};
+use crate::shop::bit::Bit;
 use crate::units::Length;
 
 use cutter::Cutter;
@@ -47,7 +47,7 @@ pub struct Plan {
 /// What one bit does.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Operation {
-    pub(crate) kind: Kind,
+    pub(crate) kind: MotionKind,
     pub(crate) bit: Bit,
     pub(crate) settings: Settings,
     /// In the order they are cut.
@@ -56,7 +56,7 @@ pub(crate) struct Operation {
 
 /// What sort of work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub(crate) enum MotionKind {
     Pockets,
     Pilot,
 }
@@ -96,7 +96,7 @@ fn pockets(job: &Job, settings: &Settings) -> Operation {
     }
     pieces.retain(|piece| !piece.motions.is_empty());
     Operation {
-        kind: Kind::Pockets,
+        kind: MotionKind::Pockets,
         bit: job.bit.clone(),
         settings: settings.clone(),
         pieces,
@@ -120,7 +120,7 @@ fn pilot(job: &Job) -> Option<Operation> {
         }
     }
     (!pieces.is_empty()).then(|| Operation {
-        kind: Kind::Pilot,
+        kind: MotionKind::Pilot,
         bit: pilot.bit.clone(),
         settings,
         pieces,

@@ -5,14 +5,14 @@ mod block;
 mod head;
 mod motion;
 mod number;
+mod program_text;
 mod session;
-mod tape;
 
-use crate::bit::Bit;
 use crate::cutting::Settings;
 use crate::job::Job;
-use crate::machine::ToolChange;
-use crate::plan::{Kind, Operation, Plan};
+use crate::plan::{MotionKind, Operation, Plan};
+use crate::shop::bit::Bit;
+use crate::shop::machine::ToolChange;
 
 use session::Session;
 
@@ -58,15 +58,15 @@ pub fn programs(plan: &Plan, job: &Job, settings: &Settings, marks: &[String]) -
 
 fn settings_of<'a>(operation: &'a Operation, pockets: &'a Settings) -> &'a Settings {
     match operation.kind {
-        Kind::Pockets => pockets,
-        Kind::Pilot => &operation.settings,
+        MotionKind::Pockets => pockets,
+        MotionKind::Pilot => &operation.settings,
     }
 }
 
 fn suffix(job: &Job, first: &Operation) -> String {
     let kind = match first.kind {
-        Kind::Pockets => "",
-        Kind::Pilot => "-pilot",
+        MotionKind::Pockets => "",
+        MotionKind::Pilot => "-pilot",
     };
     job.selection.suffix() + kind
 }

@@ -1,12 +1,12 @@
 //! The program again, from its text alone: where the bit is, what wood is
 //! still there, how long it takes.
 
-mod bend;
+mod arc_sweep;
 #[cfg(test)]
 mod brute;
-pub(crate) mod few;
+pub mod clock;
 pub(crate) mod grid;
-pub(crate) mod leg;
-pub(crate) mod stock;
-pub(crate) mod sweep;
-pub mod time;
+pub(crate) mod height_map;
+pub(crate) mod line_sweep;
+pub(crate) mod sample_row;
+pub(crate) mod segment;

@@ -9,10 +9,10 @@ mod words;
 
 use serde::Serialize;
 
-use crate::bit::Bit;
 use crate::job::Job;
 use crate::report::CheckId;
-use crate::verify::layout::Scene;
+use crate::shop::bit::Bit;
+use crate::verify::scene::Scene;
 
 /// A program with new F and S words.
 #[derive(Clone, Debug, PartialEq)]

@@ -15,7 +15,7 @@ mod word;
 
 pub use reader::Reader;
 
-use crate::machine::Dialect;
+use crate::shop::machine::Dialect;
 use event::{Frames, Visitor};
 
 /// Reads a whole program and tells `visitor` what it does. Returns how many

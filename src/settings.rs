@@ -1,8 +1,8 @@
 //! The model's choice of speeds and feeds for a whole job.
 
-use crate::bit::Bit;
 use crate::cutting::{self, Settings, Task};
 use crate::job::Job;
+use crate::shop::bit::Bit;
 use crate::units::Length;
 
 /// Speeds and feeds for the pockets' bit in all the job's woods.

@@ -11,7 +11,8 @@ mod frame;
 mod hinge;
 mod measure;
 mod order;
-mod paper;
+mod page;
+mod paper_template;
 mod pen;
 mod playback;
 mod pocket;
@@ -19,7 +20,6 @@ mod pocket;
 mod sample;
 mod touch_off;
 mod trace;
-mod view;
 
 use std::fmt;
 
@@ -84,7 +84,7 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
     let trace = trace::Trace::of(input.job, input.programs, &bits);
     let packed = playback::pack(input.job, input.programs, &trace);
     let playback = packed.as_ref().map(playback::json);
-    let page = view::page(input, &trace);
+    let page = page::page(input, &trace);
     template
         .render(context! {
             page => Serde(page),
@@ -101,7 +101,7 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
 /// make them.
 #[must_use]
 pub fn pictured(job: &Job) -> Vec<(PartName, usize)> {
-    view::drawn(job)
+    page::drawn(job)
 }
 
 /// Each drawing of the sheet as an SVG file, with what to append to the job's
@@ -124,7 +124,7 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
         ("-measure".to_owned(), hinge::draw().standalone(None)),
     ];
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
-        for pocket in view::chosen(job, part) {
+        for pocket in page::chosen(job, part) {
             let map = outcome
                 .maps
                 .iter()
@@ -137,12 +137,12 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
             files.push((format!("-depth-{name}"), drawing));
         }
     }
-    for (index, drawing) in paper::draw(job, units).iter().enumerate() {
+    for (index, drawing) in paper_template::draw(job, units).iter().enumerate() {
         let suffix = match index {
             0 => "-template".to_owned(),
             _ => format!("-template-{}", index + 1),
         };
-        files.push((suffix, drawing.standalone(Some(paper::PAGE))));
+        files.push((suffix, drawing.standalone(Some(paper_template::PAGE))));
     }
     Ok(files)
 }
@@ -345,13 +345,13 @@ mod tests {
     }
 
     #[test]
-    fn a_coupon_says_which_pocket_has_which_clearance() {
+    fn a_test_piece_says_which_pocket_has_which_clearance() {
         let page = rendered("scrap.html", &Sample::scrap());
         assert!(
             page.contains("<td>3</td><td>3</td><td><b>0.10 mm</b>"),
             "clearance row"
         );
-        assert!(page.contains("stepwell fit JOB.toml --coupon"));
+        assert!(page.contains("stepwell fit JOB.toml --pocket"));
     }
 
     #[test]

@@ -7,41 +7,41 @@
 //! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
 pub(crate) mod allowance;
-mod court;
 mod cut;
+mod engagement;
 mod envelope;
 mod figures;
+mod findings;
+mod finishing_contour;
 mod fold;
 mod gouge;
-pub(crate) mod ground;
 mod hands;
-mod lap;
-pub(crate) mod layout;
-mod left;
 mod load;
+pub(crate) mod pocket_stock;
+mod program_state;
 mod provenance;
 mod queue;
+mod remaining_wood;
 mod residual;
-mod run;
+pub(crate) mod scene;
 mod solid;
-mod stroke;
-mod tally;
 #[cfg(test)]
 mod tests;
 mod tool;
 mod travel;
+mod verifier;
 
-use crate::bit::Bit;
 use crate::cutting::Settings;
 use crate::geometry::Point;
 use crate::job::{Job, PartName};
-use crate::machine::Machine;
 use crate::report::Report;
 use crate::rs274::Reader;
 use crate::rs274::event::Frames;
+use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
-use court::{Court, Shop};
+use verifier::{JobContext, Verifier};
 
 /// What the judge found, and pictures of the wood as the text leaves it.
 #[derive(Clone, Debug, PartialEq)]
@@ -79,16 +79,16 @@ pub struct DepthMap {
 /// [`finish`](Self::finish).
 #[derive(Debug)]
 pub struct Judge<'a> {
-    court: Court<'a>,
+    verifier: Verifier<'a>,
     reader: Option<Reader>,
 }
 
 impl<'a> Judge<'a> {
     /// A judge for `job`, whose bit was chosen the speeds of `settings`.
     pub fn new(job: &'a Job, settings: &'a Settings) -> Self {
-        let shop = Shop::new(job, settings);
+        let shop = JobContext::new(job, settings);
         Self {
-            court: Court::new(&job.machine, Some(shop)),
+            verifier: Verifier::new(&job.machine, Some(shop)),
             reader: None,
         }
     }
@@ -97,24 +97,24 @@ impl<'a> Judge<'a> {
     /// names for it; without it the program's T word counts, and without
     /// that the job's bit.
     pub fn begin(&mut self, path: &str, bit: Option<&Bit>) {
-        let frames = self.court.frames();
-        self.court.begin(path, bit);
-        self.reader = Some(Reader::new(&self.court.machine.dialect, frames));
+        let frames = self.verifier.frames();
+        self.verifier.begin(path, bit);
+        self.reader = Some(Reader::new(&self.verifier.machine.dialect, frames));
     }
 
     /// Takes the next bytes of the program.
     pub fn push(&mut self, bytes: &[u8]) {
-        self.court.run.take(bytes);
+        self.verifier.run.take(bytes);
         if let Some(reader) = &mut self.reader {
-            reader.push(bytes, &mut self.court);
+            reader.push(bytes, &mut self.verifier);
         }
     }
 
     /// Ends the program.
     pub fn end(&mut self) {
         if let Some(reader) = self.reader.take() {
-            let lines = reader.finish(&mut self.court);
-            self.court.end(lines);
+            let lines = reader.finish(&mut self.verifier);
+            self.verifier.end(lines);
         }
     }
 
@@ -126,7 +126,7 @@ impl<'a> Judge<'a> {
     /// The same with pictures of some pockets, each named by its part and its
     /// hinge, counted from 1. Each takes some fifty kilobytes.
     pub fn finish_with_pictures(self, wanted: &[(PartName, usize)]) -> Outcome {
-        self.court.finish(wanted)
+        self.verifier.finish(wanted)
     }
 }
 
@@ -134,7 +134,7 @@ impl<'a> Judge<'a> {
 /// not grow with the program.
 #[derive(Debug)]
 pub struct MachineJudge<'a> {
-    court: Court<'a>,
+    verifier: Verifier<'a>,
     reader: Option<Reader>,
 }
 
@@ -146,38 +146,41 @@ impl<'a> MachineJudge<'a> {
 
     /// As [`new`](Self::new), with messages in `units`.
     pub fn in_units(machine: &'a Machine, units: Units) -> Self {
-        let mut court = Court::new(machine, None);
-        court.ruler = Ruler::new(units);
+        let mut verifier = Verifier::new(machine, None);
+        verifier.ruler = Ruler::new(units);
         Self {
-            court,
+            verifier,
             reader: None,
         }
     }
 
     /// Starts a program known as `path`.
     pub fn begin(&mut self, path: &str) {
-        self.court.begin(path, None);
-        self.reader = Some(Reader::new(&self.court.machine.dialect, Frames::default()));
+        self.verifier.begin(path, None);
+        self.reader = Some(Reader::new(
+            &self.verifier.machine.dialect,
+            Frames::default(),
+        ));
     }
 
     /// Takes the next bytes of the program.
     pub fn push(&mut self, bytes: &[u8]) {
-        self.court.run.take(bytes);
+        self.verifier.run.take(bytes);
         if let Some(reader) = &mut self.reader {
-            reader.push(bytes, &mut self.court);
+            reader.push(bytes, &mut self.verifier);
         }
     }
 
     /// Ends the program.
     pub fn end(&mut self) {
         if let Some(reader) = self.reader.take() {
-            let lines = reader.finish(&mut self.court);
-            self.court.end(lines);
+            let lines = reader.finish(&mut self.verifier);
+            self.verifier.end(lines);
         }
     }
 
     /// The verdict over all programs.
     pub fn finish(self) -> Report {
-        self.court.finish(&[]).report
+        self.verifier.finish(&[]).report
     }
 }

@@ -3,13 +3,13 @@
 
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
-use crate::bit::Bit;
 use crate::diagnostic::Diagnostic;
 use crate::job::Job;
-use crate::machine::ToolChange;
 use crate::report::Report;
+use crate::shop::bit::Bit;
+use crate::shop::machine::ToolChange;
+use crate::shop::wood::Wood;
 use crate::units::Length;
-use crate::wood::Wood;
 
 /// Density of the reference wood in kilograms per cubic metre (common practice, no source).
 const REFERENCE_DENSITY: f64 = 650.0;
@@ -158,9 +158,9 @@ fn set(table: &mut dyn TableLike, metres: f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::{BitKind, BitMaterial};
     use crate::job::sample;
-    use crate::wood;
+    use crate::shop::bit::{BitKind, BitMaterial};
+    use crate::shop::wood;
 
     const RACK: &str = "\
 # my rack

@@ -2,9 +2,9 @@
 
 use super::{Advice, Topic};
 use crate::job::{Job, Part, ScrewInWood};
+use crate::shop::wood::Family;
 use crate::units::fraction::Fraction;
 use crate::units::{Length, text};
-use crate::wood::Family;
 
 /// Share of the root diameter, for withdrawal (code commentary and a timber
 /// council's figure, both first-hand). Sheet goods are taken as hard.

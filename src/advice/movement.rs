@@ -2,8 +2,8 @@
 
 use super::{Advice, Topic};
 use crate::job::{Job, Part};
+use crate::shop::wood::{Cut, Grain};
 use crate::units::{Length, text};
-use crate::wood::{Cut, Grain};
 
 /// A year's swing of moisture in a heated house, in percent.
 const SWING: f64 = 6.0;

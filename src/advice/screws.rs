@@ -2,8 +2,8 @@
 
 use super::{Advice, Hold, Topic, hold};
 use crate::job::{Closing, Job, Part, PartName, Pocket, ScrewInWood};
+use crate::shop::wood::{Family, Wood};
 use crate::units::{Length, text};
-use crate::wood::{Family, Wood};
 
 /// Newtons a square millimetre in one pound-force a square inch.
 const PSI: f64 = 6.894_757e-3;

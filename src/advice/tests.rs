@@ -2,8 +2,8 @@ use super::screws::{allowable_n, board_ultimate_n, ultimate_n};
 use super::*;
 use crate::geometry::Point;
 use crate::job::{ScrewInWood, sample, screw};
+use crate::shop::wood;
 use crate::units::Length;
-use crate::wood;
 
 /// Newtons in one pound-force.
 const POUND: f64 = 4.448_222;
@@ -164,7 +164,7 @@ fn a_drill_far_from_the_lead_hole_warns() {
         line(&job).text
     );
     assert_eq!(about(&job, Topic::LeadHole).len(), 1);
-    let mut drill = sample::bit(crate::bit::BitKind::Drill, 2.0);
+    let mut drill = sample::bit(crate::shop::bit::BitKind::Drill, 2.0);
     job.pilot = Some(crate::job::Pilot {
         bit: drill.clone(),
         depth: mm(7.0),

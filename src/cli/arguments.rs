@@ -37,8 +37,8 @@ pub(crate) enum Command {
     /// New F and S words for a worn bit, the geometry untouched
     Retune(Retune),
     /// Make a test piece from a scrap: the job's pocket with stepped clearances
-    Coupon(Coupon),
-    /// Book what the coupon or the first pocket taught into the job or the rack
+    TestPiece(TestPiece),
+    /// Book what the test piece or the first pocket taught into the job or the rack
     Fit(Fit),
     /// Write a commented starter job
     Init(Init),
@@ -57,7 +57,7 @@ impl Command {
             Self::Simulate(options) => options.reporting.format,
             Self::Feeds(options) => options.reporting.format,
             Self::Retune(options) => options.reporting.format,
-            Self::Coupon(options) => options.reporting.format,
+            Self::TestPiece(options) => options.reporting.format,
             Self::Fit(options) => options.format,
             Self::Init(_) | Self::Schema(_) | Self::Completions(_) | Self::Man(_) => Format::Human,
         }
@@ -205,12 +205,12 @@ pub(crate) struct Retune {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
-  stepwell coupon box.toml -o out --length 150 --width 100 --thickness 20
-  stepwell coupon box.toml -o out --length 6in --width 4in --thickness 3/4in --step 0.1mm
+  stepwell test-piece box.toml -o out --length 150 --width 100 --thickness 20
+  stepwell test-piece box.toml -o out --length 6in --width 4in --thickness 3/4in --step 0.1mm
 
 Each pocket has as many ticks beside it as its number. Try the hinge in each,
-then: stepwell fit box.toml --coupon 3")]
-pub(crate) struct Coupon {
+then: stepwell fit box.toml --pocket 3")]
+pub(crate) struct TestPiece {
     /// The job file, or - for standard input
     #[arg(value_name = "JOB.toml")]
     pub(crate) job: PathBuf,
@@ -250,14 +250,14 @@ pub(crate) struct Coupon {
     pub(crate) reporting: Reporting,
 }
 
-/// How a coupon's clearance and depth step.
+/// How a test piece's clearance and depth step.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct SeriesOptions {
-    /// Pockets of the coupon, 5 to 9 [default: 5]
+    /// Pockets of the test piece, 5 to 9 [default: 5]
     #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) pockets: Option<usize>,
 
-    /// Clearance from one pocket of the coupon to the next [default: 0.05 mm]
+    /// Clearance from one pocket of the test piece to the next [default: 0.05 mm]
     #[arg(long, value_name = "S", allow_hyphen_values = true)]
     pub(crate) step: Option<String>,
 
@@ -269,8 +269,8 @@ pub(crate) struct SeriesOptions {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
-  stepwell fit box.toml --coupon 3                            pocket 3 of the coupon fits
-  stepwell fit box.toml --coupon-depth 2 --depth-step 0.1mm   pocket 2 of its second row does
+  stepwell fit box.toml --pocket 3                            pocket 3 of the test_piece fits
+  stepwell fit box.toml --depth-pocket 2 --depth-step 0.1mm   pocket 2 of its second row does
   stepwell fit box.toml --slot 6.03                           a slot this bit cut, by caliper
   stepwell fit box.toml --outside-box 2.60 --outside-lid 2.30 wood outside each first pocket
   stepwell fit box.toml --gap 0.3 --dry                       only say what would be booked
@@ -282,14 +282,14 @@ pub(crate) struct Fit {
     #[arg(value_name = "JOB.toml")]
     pub(crate) job: PathBuf,
 
-    /// The coupon's pocket that fits; give --pockets and --step as for the coupon
+    /// The test piece's pocket that fits; give --pockets and --step as for the test piece
     #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
-    pub(crate) coupon: Option<usize>,
+    pub(crate) test_piece: Option<usize>,
 
-    /// The pocket of the coupon's second row where the leaf lies as deep as it should; give
-    /// --pockets and --depth-step as for the coupon
+    /// The pocket of the test piece's second row where the leaf lies as deep as it should; give
+    /// --pockets and --depth-step as for the test piece
     #[arg(long, value_name = "N", requires = "depth_step", value_parser = count, allow_hyphen_values = true)]
-    pub(crate) coupon_depth: Option<usize>,
+    pub(crate) depth_pocket: Option<usize>,
 
     #[command(flatten)]
     pub(crate) series: SeriesOptions,

@@ -5,7 +5,7 @@ use crate::cli::failure::Failure;
 use crate::cli::{Ending, load, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::feeds;
-use crate::spec::Overrides;
+use crate::input::Overrides;
 
 pub(super) fn run(options: &Feeds) -> Result<Ending, Failure> {
     let overrides = Overrides {

@@ -7,11 +7,11 @@ use serde_json::json;
 use crate::cli::arguments::{Fit, Format};
 use crate::cli::failure::Failure;
 use crate::cli::load::{self, Loaded};
-use crate::cli::{Ending, coupon, lengths, terminal};
+use crate::cli::{Ending, lengths, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files;
 use crate::fit::{self, Booked, Readings, Repeat, Texts};
-use crate::spec::Overrides;
+use crate::input::Overrides;
 
 pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
     if files::is_stream(&options.job) {
@@ -38,10 +38,10 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
 fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
     let units = loaded.job.units;
     let length = |name, written: &Option<String>| lengths::optional(name, written.as_ref(), units);
-    let series = coupon::series(&options.series, units)?;
+    let series = test_piece::series(&options.series, units)?;
     Ok(Readings {
-        coupon: options.coupon.map(|pocket| (pocket, series)),
-        coupon_depth: options.coupon_depth.map(|pocket| (pocket, series)),
+        test_piece: options.test_piece.map(|pocket| (pocket, series)),
+        depth_pocket: options.depth_pocket.map(|pocket| (pocket, series)),
         slot: length("slot", &options.slot)?,
         outside_box: length("outside-box", &options.outside_box)?,
         outside_lid: length("outside-lid", &options.outside_lid)?,

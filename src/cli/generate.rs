@@ -4,8 +4,8 @@ use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
 use crate::cli::produce::{self, Order, Record};
 use crate::cli::{Ending, load, notes};
+use crate::input::Overrides;
 use crate::settings;
-use crate::spec::Overrides;
 
 pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
     let overrides = Overrides {

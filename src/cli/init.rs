@@ -7,7 +7,7 @@ use crate::cli::failure::Failure;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files;
-use crate::spec::STARTER;
+use crate::input::STARTER;
 
 pub(super) fn run(options: &Init) -> Result<Ending, Failure> {
     let file = &options.file;

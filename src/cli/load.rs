@@ -2,13 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::bit::Bit;
 use crate::cli::failure::{Failure, Sources};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::files;
+use crate::input::{self, Overrides};
 use crate::job::Job;
-use crate::machine::Machine;
-use crate::spec::{self, Overrides};
+use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
 
 /// A resolved job with the texts it came from.
 pub(crate) struct Loaded {
@@ -28,19 +28,24 @@ pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Job, Failure> {
 pub(crate) fn with_texts(path: &Path, overrides: &Overrides) -> Result<Loaded, Failure> {
     let mut sources = Sources::new();
     let text = read(path, &mut sources)?;
-    let spec = spec::job(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
+    let spec = input::job(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
         diagnostics,
         sources: sources.clone(),
     })?;
     let machine_path = beside(path, spec.machine_path());
     let bits_path = beside(path, spec.bits_path());
     let mut diagnostics = Diagnostics::new();
-    let machine = gather(&machine_path, &mut sources, &mut diagnostics, spec::machine);
+    let machine = gather(
+        &machine_path,
+        &mut sources,
+        &mut diagnostics,
+        input::machine,
+    );
     let machine = machine.unwrap_or_else(|error| {
         diagnostics.push(named_at(error, spec.machine_place()));
         None
     });
-    let rack = gather(&bits_path, &mut sources, &mut diagnostics, spec::bits);
+    let rack = gather(&bits_path, &mut sources, &mut diagnostics, input::bits);
     let rack = rack.unwrap_or_else(|error| {
         diagnostics.push(named_at(error, spec.bits_place()));
         None
@@ -68,7 +73,7 @@ pub(crate) fn with_texts(path: &Path, overrides: &Overrides) -> Result<Loaded, F
 pub(crate) fn machine(path: &Path) -> Result<Machine, Failure> {
     let mut sources = Sources::new();
     let text = read(path, &mut sources)?;
-    spec::machine(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
+    input::machine(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
         diagnostics,
         sources,
     })

@@ -8,9 +8,9 @@ use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
 use crate::job::{Job, PartName, Selection};
-use crate::machine::CommentStyle;
 use crate::post::{self, Program};
 use crate::report::{CheckId, Verdict};
+use crate::shop::machine::CommentStyle;
 use crate::verify::{Judge, Outcome};
 use crate::{files, plan, sheet, wear};
 

@@ -11,8 +11,8 @@ use crate::cli::failure::Failure;
 use crate::cli::{Ending, load, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files;
+use crate::input::Overrides;
 use crate::retune::{self, Objection, Retuned};
-use crate::spec::Overrides;
 
 pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
     let program = read(&options.program)?;

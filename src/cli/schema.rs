@@ -4,7 +4,7 @@ use crate::cli::arguments::{SchemaKind, SchemaOptions};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
-use crate::spec::schema::{FileKind, schema};
+use crate::input::schema::{FileKind, schema};
 
 pub(super) fn run(options: &SchemaOptions) -> Result<Ending, Failure> {
     let kind = match options.kind {

@@ -3,16 +3,16 @@
 use std::io::Read;
 use std::path::Path;
 
-use crate::bit::Bit;
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cli::terminal::Progress;
 use crate::cli::{Ending, load, notes};
 use crate::diagnostic::Diagnostic;
+use crate::input::Overrides;
 use crate::job::Job;
 use crate::report::Report;
-use crate::spec::Overrides;
+use crate::shop::bit::Bit;
 use crate::units::Units;
 use crate::verify::{Judge, MachineJudge};
 use crate::{files, settings, sheet};

@@ -1,7 +1,6 @@
 //! A bit at one wear, in its woods, on its machine: what chip, speed, feed
 //! and depth they allow together.
 
-use crate::bit::{Bit, BitKind};
 use crate::cutting::chip::chip_load;
 use crate::cutting::constants::{
     DEFLECTION_FINISHING, DEFLECTION_ROUGHING, DENSE_GRAVITY, LEAST_STEPDOWN, PLUNGE_SHARE, ROOM,
@@ -9,9 +8,10 @@ use crate::cutting::constants::{
 };
 use crate::cutting::limits::gentlest;
 use crate::cutting::{Limits, Load, Settings, Task, edge, limits, load};
-use crate::machine::Machine;
+use crate::shop::bit::{Bit, BitKind};
+use crate::shop::machine::Machine;
+use crate::shop::wood::{Family, Grain, TABLE_MOISTURE, Wood};
 use crate::units::{Angle, Feed, Length, SpindleSpeed, Units, text};
-use crate::wood::{Family, Grain, TABLE_MOISTURE, Wood};
 
 /// How many chip loads are tried across the window.
 const TRIES: u32 = 48;

@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
-use crate::bit::{Bit, BitMaterial};
 use crate::cutting::constants::{FLUTE_CORE, FLUTE_CORE_MANY, MODULUS_CARBIDE, MODULUS_STEEL};
+use crate::shop::bit::{Bit, BitMaterial};
 use crate::units::Length;
 
 /// A stretch of round bar, from the clamped end outward.

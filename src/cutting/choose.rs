@@ -6,11 +6,11 @@
 //! down, the feed never rises and the stepdown is the least of terms that each
 //! only fall.
 
-use crate::bit::Bit;
 use crate::cutting::bench::{Bench, unknown_wood};
 use crate::cutting::{Settings, Task, edge};
-use crate::machine::Machine;
-use crate::wood::Wood;
+use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
+use crate::shop::wood::Wood;
 
 /// Speeds and feeds for `bit` in all of `woods` on `machine`.
 pub fn choose(bit: &Bit, woods: &[&Wood], machine: &Machine, task: Task) -> Settings {

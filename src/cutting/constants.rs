@@ -1,8 +1,8 @@
 //! Every number the cutting model rests on, with its unit, its source and how
 //! sure it is. What a bits file may override is said beside it.
 
+use crate::shop::wood::Confidence;
 use crate::units::Length;
-use crate::wood::Seen;
 
 /// One number of the model.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,7 +14,7 @@ pub struct Constant {
     /// Its unit; empty for a ratio.
     pub unit: &'static str,
     /// How sure it is.
-    pub seen: Seen,
+    pub seen: Confidence,
     /// Where it comes from.
     pub source: &'static str,
     /// The key of a bits file that replaces what follows from it.
@@ -25,7 +25,7 @@ const fn constant(
     name: &'static str,
     value: f64,
     unit: &'static str,
-    seen: Seen,
+    seen: Confidence,
     source: &'static str,
 ) -> Constant {
     Constant {
@@ -52,7 +52,7 @@ pub(crate) const SPECIFIC_FORCE: Constant = constant(
     "specific cutting force along the grain at 0.1 mm chip, for each unit of gravity",
     50.0,
     "N/mm2",
-    Seen::Memory,
+    Confidence::Memory,
     "solid wood 15-25 (softwood) and 25-45 (hardwood), from memory, +/- 50 %; gives \
      particleboard and fibreboard 32-38 as in Palubicki 2021, Materials 14:2208",
 );
@@ -60,56 +60,56 @@ pub(crate) const CHIP_EXPONENT: Constant = constant(
     "fall of the specific force with chip thickness, exponent",
     0.4,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "force linear in chip thickness with an intercept (Kivimaa 1950), 0.3-0.5 from memory",
 );
 pub(crate) const GRAIN_FACTOR: Constant = constant(
     "force over all grain directions of a turn against along the grain, solid wood and plywood",
     1.3,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "end grain two to three times along the grain, from memory; part of each turn",
 );
 pub(crate) const THRUST_FRESH: Constant = constant(
     "force across the path against the tangential force, fresh edge",
     0.3,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "grows faster than the tangential with dullness, from memory",
 );
 pub(crate) const THRUST_DULL: Constant = constant(
     "force across the path against the tangential force, dull edge",
     0.75,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "can double or triple, from memory",
 );
 pub(crate) const PEAK_CAP: Constant = constant(
     "bending of an interrupted cut against the mean of a turn, at most",
     2.0,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     "common practice, no source: the wall is left where the chip runs out to nothing",
 );
 pub(crate) const EDGE_FRESH: Constant = constant(
     "edge radius, fresh",
     8.0,
     "um",
-    Seen::Memory,
+    Confidence::Memory,
     "5-10 new, from memory",
 );
 pub(crate) const EDGE_DULL: Constant = constant(
     "edge radius, worn out",
     40.0,
     "um",
-    Seen::Memory,
+    Confidence::Memory,
     "30-60 worn out, from memory",
 );
 pub(crate) const EDGE_DULL_SLENDER: Constant = constant(
     "edge radius at which a slender bit is worn out, for each mm of diameter, where that is less",
     8.0,
     "um/mm",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 /// Edge radius in micrometres and the factor on the cutting force.
@@ -127,14 +127,14 @@ pub(crate) const DULLNESS_SOURCE: Constant = constant(
     "force factor of a worn-out edge of 40 um (the table's row 37-42)",
     1.5,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "table of force factors by edge radius in wood cutting handbooks, from memory",
 );
 pub(crate) const LEAST_CHIP: Constant = constant(
     "least mean chip thickness that still cuts, in edge radii",
     2.0,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     "derived from the minimum chip of metals and common practice, no source",
 )
 .or("chip_min");
@@ -142,7 +142,7 @@ pub(crate) const LEAST_CHIP_DRILL: Constant = constant(
     "least chip thickness of a drill, whose lips rub for moments only, in edge radii",
     0.4,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "minimum chip of metals, 0.2-0.4, from memory",
 )
 .or("chip_min");
@@ -150,7 +150,7 @@ pub(crate) const GREATEST_CHIP_SLENDER: Constant = constant(
     "greatest chip load of a 3 mm bit in hardwood",
     0.08,
     "mm",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 )
 .or("chip_max");
@@ -158,7 +158,7 @@ pub(crate) const GREATEST_CHIP: Constant = constant(
     "greatest chip load of a 6 mm bit in hardwood",
     0.20,
     "mm",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 )
 .or("chip_max");
@@ -166,7 +166,7 @@ pub(crate) const GREATEST_CHIP_SOFT: Constant = constant(
     "greatest chip load in softwood against hardwood",
     1.25,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 )
 .or("chip_max");
@@ -174,21 +174,21 @@ pub(crate) const SOFT_GRAVITY: Constant = constant(
     "gravity up to which the limits for softwood hold",
     0.40,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 pub(crate) const HARD_GRAVITY: Constant = constant(
     "gravity from which the limits for hardwood hold",
     0.55,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 pub(crate) const DENSE_GRAVITY: Constant = constant(
     "gravity from which limits fall in proportion to it",
     0.65,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 
@@ -199,7 +199,7 @@ pub(crate) struct StepdownShares {
 }
 
 const fn stepdown(name: &'static str, share: f64) -> Constant {
-    constant(name, share, "diameters", Seen::Practice, SHOP).or("stepdown")
+    constant(name, share, "diameters", Confidence::Practice, SHOP).or("stepdown")
 }
 
 pub(crate) const STEPDOWN_SINGLE: StepdownShares = StepdownShares {
@@ -229,12 +229,12 @@ pub(crate) const STEPDOWN_DULL: Constant = constant(
     "stepdown of a worn-out bit against the fresh one",
     0.5,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     "common practice, no source: bring the force down by the stepdown first",
 );
 
 const fn ramp(name: &'static str, degrees: f64) -> Constant {
-    constant(name, degrees, "degrees", Seen::Practice, SHOP).or("ramp_deg")
+    constant(name, degrees, "degrees", Confidence::Practice, SHOP).or("ramp_deg")
 }
 
 pub(crate) const RAMP_STRAIGHT: Constant = ramp("ramp limit of a straight flute", 2.0);
@@ -244,7 +244,7 @@ pub(crate) const RAMP_RUN: Constant = constant(
     "run of a ramp that goes down by one stepdown, at least; a steeper one gains nothing to and fro in a slot",
     9.6,
     "diameters",
-    Seen::Practice,
+    Confidence::Practice,
     "common practice, no source: the ends of a slot are passed once a round trip",
 )
 .or("ramp_deg");
@@ -252,7 +252,7 @@ pub(crate) const STEPOVER: Constant = constant(
     "spacing of neighbouring paths",
     0.45,
     "diameters",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 )
 .or("stepover");
@@ -260,84 +260,84 @@ pub(crate) const PLUNGE_SHARE: Constant = constant(
     "plunge feed against the cutting feed",
     0.35,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     "common practice, 25-50 %, no source",
 );
 pub(crate) const HEAT_SPEED_CARBIDE: Constant = constant(
     "greatest surface speed of a fresh carbide edge",
     40.0,
     "m/s",
-    Seen::Practice,
+    Confidence::Practice,
     "common practice, no source; a router bit hardly reaches it",
 );
 pub(crate) const HEAT_SPEED_STEEL: Constant = constant(
     "greatest surface speed of a fresh steel edge",
     12.0,
     "m/s",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 pub(crate) const MODULUS_CARBIDE: Constant = constant(
     "modulus of elasticity of cemented carbide",
     600_000.0,
     "N/mm2",
-    Seen::Memory,
+    Confidence::Memory,
     TEXTBOOK,
 );
 pub(crate) const MODULUS_STEEL: Constant = constant(
     "modulus of elasticity of steel",
     205_000.0,
     "N/mm2",
-    Seen::Memory,
+    Confidence::Memory,
     TEXTBOOK,
 );
 pub(crate) const FLUTE_CORE: Constant = constant(
     "round bar as stiff as the fluted part, against its diameter, one to three flutes",
     0.70,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "0.65-0.75, from memory",
 );
 pub(crate) const FLUTE_CORE_MANY: Constant = constant(
     "round bar as stiff as the fluted part, against its diameter, four flutes and more",
     0.80,
     "",
-    Seen::Memory,
+    Confidence::Memory,
     "Kops and Vo 1990, from memory",
 );
 pub(crate) const DEFLECTION_ROUGHING: Constant = constant(
     "greatest deflection of the tip, roughing",
     0.05,
     "mm",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 pub(crate) const DEFLECTION_FINISHING: Constant = constant(
     "greatest deflection of the tip, finishing",
     0.02,
     "mm",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 pub(crate) const LEAST_STEPDOWN: Constant = constant(
     "stepdown under which a bit cannot do the job",
     0.05,
     "diameters",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 pub(crate) const ROOM: Constant = constant(
     "share of a limit that the choice uses, so that printed digits stay inside",
     0.97,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     "rounding of the program's words",
 );
 pub(crate) const ROOM_ABOVE_RUBBING: Constant = constant(
     "chip load chosen at least, against the rubbing limit, where the machine can",
     1.10,
     "",
-    Seen::Practice,
+    Confidence::Practice,
     SHOP,
 );
 

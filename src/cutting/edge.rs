@@ -1,12 +1,12 @@
 //! What wear does to the edge: a greater radius, more force, more thrust,
 //! a thicker least chip, less speed.
 
-use crate::bit::{Bit, BitMaterial};
 use crate::cutting::chip;
 use crate::cutting::constants::{
     DULLNESS, EDGE_DULL, EDGE_DULL_SLENDER, EDGE_FRESH, HEAT_SPEED_CARBIDE, HEAT_SPEED_STEEL,
     THRUST_DULL, THRUST_FRESH,
 };
+use crate::shop::bit::{Bit, BitMaterial};
 use crate::units::{Length, SpindleSpeed};
 
 fn between(fresh: f64, dull: f64, wear: f64) -> f64 {
@@ -52,8 +52,8 @@ pub(super) fn fastest(bit: &Bit, fastest: SpindleSpeed) -> SpindleSpeed {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::BitKind;
     use crate::job::sample;
+    use crate::shop::bit::BitKind;
 
     #[test]
     fn the_force_factor_follows_the_table() {

@@ -2,13 +2,13 @@
 
 use std::f64::consts::PI;
 
-use crate::bit::{Bit, BitKind};
 use crate::cutting::bending::{bars, deflection, modulus};
 use crate::cutting::chip::{chip_load, engagement, mean_chip, power, removal_rate, surface_speed};
 use crate::cutting::constants::{CHIP_EXPONENT, GRAIN_FACTOR, PEAK_CAP, SPECIFIC_FORCE};
 use crate::cutting::edge;
+use crate::shop::bit::{Bit, BitKind};
+use crate::shop::wood::{Family, Wood};
 use crate::units::{Feed, Length, SpindleSpeed};
-use crate::wood::{Family, Wood};
 
 /// Chip thickness at which the specific force is stated.
 const REFERENCE_CHIP_MM: f64 = 0.1;
@@ -109,7 +109,7 @@ fn drilling(bit: &Bit, wood: &Wood, feed: Feed, chip: Length, rim: f64) -> Load 
 mod tests {
     use super::*;
     use crate::job::sample;
-    use crate::wood;
+    use crate::shop::wood;
 
     fn mm(value: f64) -> Length {
         Length::from_mm(value)

@@ -2,7 +2,6 @@
 
 use std::f64::consts::FRAC_2_PI;
 
-use crate::bit::{Bit, BitKind};
 use crate::cutting::constants::{
     DENSE_GRAVITY, EDGE_FRESH, GREATEST_CHIP, GREATEST_CHIP_SLENDER, GREATEST_CHIP_SOFT,
     HARD_GRAVITY, LEAST_CHIP, LEAST_CHIP_DRILL, PECK, RAMP_DOWN, RAMP_RUN, RAMP_STRAIGHT, RAMP_UP,
@@ -10,8 +9,9 @@ use crate::cutting::constants::{
     STEPOVER, StepdownShares,
 };
 use crate::cutting::edge;
+use crate::shop::bit::{Bit, BitKind};
+use crate::shop::wood::Wood;
 use crate::units::{Angle, Length};
-use crate::wood::Wood;
 
 /// What a bit may do in a wood, at the bit's present wear.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -139,7 +139,7 @@ fn by_gravity(soft: f64, hard: f64, gravity: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::job::sample;
-    use crate::wood;
+    use crate::shop::wood;
 
     #[test]
     fn default_limits_lie_inside_the_shop_rules() {

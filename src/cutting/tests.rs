@@ -1,9 +1,9 @@
 use super::*;
-use crate::bit::{Bit, BitKind, BitMaterial};
 use crate::job::sample;
-use crate::machine::Machine;
+use crate::shop::bit::{Bit, BitKind, BitMaterial};
+use crate::shop::machine::Machine;
+use crate::shop::wood::{self, Wood};
 use crate::units::{Feed, Length, SpindleSpeed};
-use crate::wood::{self, Wood};
 
 fn mm(value: f64) -> Length {
     Length::from_mm(value)

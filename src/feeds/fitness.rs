@@ -1,7 +1,7 @@
 //! Why a bit cannot cut a job's pockets at all.
 
-use crate::bit::{Bit, BitKind};
 use crate::job::{Job, Pocket, Step};
+use crate::shop::bit::{Bit, BitKind};
 use crate::units::Length;
 use crate::units::ruler::Ruler;
 

@@ -2,15 +2,15 @@
 
 use serde::Serialize;
 
-use crate::bit::{Bit, BitKind, care};
 use crate::cutting::chip::{removal_rate, surface_speed};
 use crate::cutting::{Settings, limits};
 use crate::feeds::verdict::Rim;
 use crate::feeds::{BitFeeds, Sources, fitness, time};
 use crate::job::Job;
 use crate::settings;
+use crate::shop::bit::{Bit, BitKind, care};
+use crate::shop::wood::Confidence;
 use crate::units::{Feed, Length, Seconds};
-use crate::wood::Seen;
 
 /// How worn the bit is taken to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -104,11 +104,11 @@ pub(super) fn bit_feeds(job: &Job, bit: &Bit, now: f64, of_the_job: bool) -> Bit
 fn sources(bit: &Bit) -> Sources {
     let unless = |given: bool, seen| if given { None } else { Some(seen) };
     Sources {
-        stepdown: unless(bit.stepdown.is_some(), Seen::Practice),
-        ramp: unless(bit.ramp.is_some(), Seen::Practice),
-        chip_min: unless(bit.chip_min.is_some(), Seen::Practice),
-        chip_max: unless(bit.chip_max.is_some(), Seen::Practice),
-        force: Seen::Memory,
+        stepdown: unless(bit.stepdown.is_some(), Confidence::Practice),
+        ramp: unless(bit.ramp.is_some(), Confidence::Practice),
+        chip_min: unless(bit.chip_min.is_some(), Confidence::Practice),
+        chip_max: unless(bit.chip_max.is_some(), Confidence::Practice),
+        force: Confidence::Memory,
     }
 }
 

@@ -1,6 +1,6 @@
 use super::*;
-use crate::bit::Bit;
 use crate::job::sample;
+use crate::shop::bit::Bit;
 use crate::units::Feed;
 
 fn job() -> Job {
@@ -145,8 +145,8 @@ fn figures_without_a_source_are_labelled() {
     job.rack.truncate(1);
     let table = table(&job, None);
     assert_eq!(table.bits[0].sources.stepdown, None);
-    assert_eq!(table.bits[0].sources.chip_max, Some(Seen::Practice));
-    assert_eq!(table.bits[0].sources.force, Seen::Memory);
+    assert_eq!(table.bits[0].sources.chip_max, Some(Confidence::Practice));
+    assert_eq!(table.bits[0].sources.force, Confidence::Memory);
     assert!(table.unsourced.iter().all(|each| each.seen.is_soft()));
     let text = render(&table, Units::Millimetre);
     assert!(text.contains("3.00  "), "{text}");

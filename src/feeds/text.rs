@@ -4,10 +4,10 @@ use std::fmt::Write as _;
 
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 
-use crate::bit::care::{Choice, Origin};
 use crate::feeds::{BitFeeds, Condition, FeedTable, Row};
+use crate::shop::bit::care::{Choice, Origin};
+use crate::shop::wood::Confidence;
 use crate::units::{Feed, Length, Units, text};
-use crate::wood::Seen;
 
 /// The table as text, one block for each bit, lengths in `units`. Marks: `p`
 /// stands after a figure that rests on common practice, `m` on memory.
@@ -251,11 +251,11 @@ fn aligned(cell: String) -> String {
     }
 }
 
-const fn mark(seen: Option<Seen>) -> &'static str {
+const fn mark(seen: Option<Confidence>) -> &'static str {
     match seen {
-        Some(Seen::Practice) => " p",
-        Some(Seen::Memory) => " m",
-        Some(Seen::First | Seen::Second | Seen::Derived) | None => "  ",
+        Some(Confidence::Practice) => " p",
+        Some(Confidence::Memory) => " m",
+        Some(Confidence::First | Confidence::Second | Confidence::Derived) | None => "  ",
     }
 }
 

@@ -2,9 +2,9 @@
 
 use std::f64::consts::PI;
 
-use crate::bit::Bit;
 use crate::cutting::Settings;
 use crate::job::{Job, Step};
+use crate::shop::bit::Bit;
 use crate::units::Seconds;
 
 /// A step no more than this much wider than the bit is a slot, in mm.
@@ -63,9 +63,9 @@ fn contour(step: &Step, diameter: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::BitKind;
     use crate::job::sample;
     use crate::settings;
+    use crate::shop::bit::BitKind;
 
     #[test]
     fn the_bound_of_the_sample_box_is_the_sum_worked_by_hand() {

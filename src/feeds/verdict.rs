@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::bit::{Bit, BitKind};
 use crate::cutting::FINISHING_DEFLECTION;
 use crate::feeds::{BitFeeds, Condition, Row};
+use crate::shop::bit::{Bit, BitKind};
 use crate::units::ruler::Ruler;
 
 /// What sort of rim a kind of bit leaves on the face it enters (common

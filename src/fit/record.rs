@@ -9,8 +9,8 @@ use crate::units::Length;
 /// A kind of reading that corrects relative to what was cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
-    Coupon,
-    CouponDepth,
+    TestPiece,
+    TestPieceDepth,
     OutsideBox,
     OutsideLid,
     EndBox,
@@ -22,8 +22,8 @@ impl Kind {
     /// Its key under `fit.booked`.
     pub(super) fn key(self) -> &'static str {
         match self {
-            Self::Coupon => "coupon",
-            Self::CouponDepth => "coupon_depth",
+            Self::TestPiece => "test_piece",
+            Self::TestPieceDepth => "depth_pocket",
             Self::OutsideBox => "outside_box",
             Self::OutsideLid => "outside_lid",
             Self::EndBox => "end_box",
@@ -35,8 +35,8 @@ impl Kind {
     /// Its option on the command line.
     pub(super) fn option(self) -> &'static str {
         match self {
-            Self::Coupon => "--coupon",
-            Self::CouponDepth => "--coupon-depth",
+            Self::TestPiece => "--pocket",
+            Self::TestPieceDepth => "--depth-pocket",
             Self::OutsideBox => "--outside-box",
             Self::OutsideLid => "--outside-lid",
             Self::EndBox => "--end-box",
@@ -52,13 +52,13 @@ impl Kind {
             Self::OutsideLid => Some((PartName::Lid, "lid_v")),
             Self::EndBox => Some((PartName::Box, "box_u")),
             Self::EndLid => Some((PartName::Lid, "lid_u")),
-            Self::Coupon | Self::CouponDepth | Self::Gap => None,
+            Self::TestPiece | Self::TestPieceDepth | Self::Gap => None,
         }
     }
 
     /// Whether the reading is the number of a pocket and has no unit.
     pub(super) fn is_number(self) -> bool {
-        matches!(self, Self::Coupon | Self::CouponDepth)
+        matches!(self, Self::TestPiece | Self::TestPieceDepth)
     }
 
     /// Whether the wood was measured towards the stop end.
@@ -69,7 +69,7 @@ impl Kind {
 
 /// What a reading means beside the one booked last.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Verdict {
+pub(super) enum Change {
     /// Taken on a cut made with the job as it stands.
     Fresh,
     /// Takes the place of the last one, which replaced this value.
@@ -85,17 +85,17 @@ pub(super) const SAME: Length = Length::from_mm(0.002);
 /// A change below this shows on no caliper and is none.
 pub(super) const UNSEEN: Length = Length::from_mm(0.005);
 
-/// `reading` is in millimetres, or the number of a coupon's pocket.
-pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repeat) -> Verdict {
+/// `reading` is in millimetres, or the number of a test piece's pocket.
+pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repeat) -> Change {
     let Some((booked, was)) = document.booked(kind) else {
-        return Verdict::Fresh;
+        return Change::Fresh;
     };
     let same = Length::from_mm(booked).is_near(Length::from_mm(reading), SAME);
     match repeat {
-        Repeat::Again => Verdict::Fresh,
-        Repeat::Once | Repeat::Instead if same => Verdict::Repeated,
-        Repeat::Once => Verdict::Fresh,
-        Repeat::Instead => Verdict::InsteadOf(was),
+        Repeat::Again => Change::Fresh,
+        Repeat::Once | Repeat::Instead if same => Change::Repeated,
+        Repeat::Once => Change::Fresh,
+        Repeat::Instead => Change::InsteadOf(was),
     }
 }
 

@@ -1,5 +1,5 @@
 use super::*;
-use crate::spec::sample;
+use crate::input::sample;
 
 const JOB: &str = "\
 # My box, as cut on Sunday
@@ -143,35 +143,35 @@ fn a_reading_may_take_the_place_of_the_last() {
 
 // Clearances 0, 0.05, 0.1, 0.15, 0.2: pocket 4 has 0.15.
 #[test]
-fn the_coupons_pocket_gives_its_clearance() {
-    let coupon = |pocket, repeat| Readings {
-        coupon: Some((pocket, Series::default())),
+fn the_test_pieces_pocket_gives_its_clearance() {
+    let test_piece = |pocket, repeat| Readings {
+        test_piece: Some((pocket, Series::default())),
         repeat,
         ..Readings::default()
     };
     let clearance = |job: &str| resolve(job, BITS).fit.clearance.as_mm();
-    let (job, words) = booked(JOB, coupon(4, Repeat::Once));
+    let (job, words) = booked(JOB, test_piece(4, Repeat::Once));
     assert!((clearance(&job) - 0.15).abs() < 1e-9);
     assert!(words[0].contains("0.15 mm instead of 0.10 mm"), "{words:?}");
     assert!(
-        book_in(&job, BITS, coupon(4, Repeat::Once))
+        book_in(&job, BITS, test_piece(4, Repeat::Once))
             .unwrap()
             .job
             .is_none()
     );
-    let (instead, _) = booked(&job, coupon(2, Repeat::Instead));
+    let (instead, _) = booked(&job, test_piece(2, Repeat::Instead));
     assert!((clearance(&instead) - 0.05).abs() < 1e-9);
-    let errors = book_in(JOB, BITS, coupon(6, Repeat::Once)).unwrap_err();
+    let errors = book_in(JOB, BITS, test_piece(6, Repeat::Once)).unwrap_err();
     assert_eq!(errors[0].code, "out-of-range");
-    assert!(book_in(JOB, BITS, coupon(0, Repeat::Once)).is_err());
+    assert!(book_in(JOB, BITS, test_piece(0, Repeat::Once)).is_err());
 }
 
 // Depths of 4.6, 4.7 … around the leaf of 4.5 and its 0.2 of recess: pocket 4
 // is 0.1 deeper than the job's own, so every step becomes 0.1 deeper.
 #[test]
-fn the_coupons_second_row_deepens_every_step() {
-    let coupon = |pocket, repeat| Readings {
-        coupon_depth: Some((
+fn the_test_pieces_second_row_deepens_every_step() {
+    let test_piece = |pocket, repeat| Readings {
+        depth_pocket: Some((
             pocket,
             Series {
                 depth_step: Some(mm(0.1)),
@@ -191,7 +191,7 @@ fn the_coupons_second_row_deepens_every_step() {
             assert!((found - own - deeper).abs() < 1e-9, "{found} {own}");
         }
     };
-    let (job, words) = booked(JOB, coupon(4, Repeat::Once));
+    let (job, words) = booked(JOB, test_piece(4, Repeat::Once));
     by(&job, 0.1);
     assert!(
         words[0].starts_with(
@@ -203,17 +203,17 @@ fn the_coupons_second_row_deepens_every_step() {
         job.contains("{ length = 44, depth = 4.6 }, { length = 27, depth = 12.1 }"),
         "{job}"
     );
-    let again = book_in(&job, BITS, coupon(4, Repeat::Once)).unwrap();
+    let again = book_in(&job, BITS, test_piece(4, Repeat::Once)).unwrap();
     assert_eq!(again.job, None);
-    let (more, _) = booked(&job, coupon(4, Repeat::Again));
+    let (more, _) = booked(&job, test_piece(4, Repeat::Again));
     by(&more, 0.2);
-    let (instead, words) = booked(&job, coupon(1, Repeat::Instead));
+    let (instead, words) = booked(&job, test_piece(1, Repeat::Instead));
     by(&instead, -0.2);
     assert!(words[0].contains("shallower"), "{words:?}");
-    let own = book_in(JOB, BITS, coupon(3, Repeat::Once)).unwrap();
+    let own = book_in(JOB, BITS, test_piece(3, Repeat::Once)).unwrap();
     assert_eq!(own.job, None);
     assert!(own.words[0].contains("nothing changes"), "{:?}", own.words);
-    let errors = book_in(JOB, BITS, coupon(6, Repeat::Once)).unwrap_err();
+    let errors = book_in(JOB, BITS, test_piece(6, Repeat::Once)).unwrap_err();
     assert_eq!(errors[0].code, "out-of-range");
 }
 
@@ -222,7 +222,7 @@ fn the_lids_own_steps_are_left_alone() {
     let lid = "lid_steps = [{ length = 44, depth = 3 }]\n\n[placement]";
     let job = JOB.replace("[placement]", lid);
     let readings = Readings {
-        coupon_depth: Some((
+        depth_pocket: Some((
             5,
             Series {
                 depth_step: Some(mm(0.1)),
@@ -247,7 +247,7 @@ fn a_reading_that_changes_nothing_says_so_and_writes_nothing() {
     let default = Readings::default;
     for readings in [
         Readings {
-            coupon: Some((3, Series::default())),
+            test_piece: Some((3, Series::default())),
             ..default()
         },
         Readings {
@@ -310,7 +310,7 @@ fn a_slot_lands_in_the_bits_own_entry() {
     assert!(corrections(&job)[0].contains("6.03 mm"));
 }
 
-// Seen 0.3 with a recess of 0.8 − 0.4 = 0.4: the hinge closes to 0.7, so the
+// Confidence 0.3 with a recess of 0.8 − 0.4 = 0.4: the hinge closes to 0.7, so the
 // next recess is 0.3 and the gap 0.4 as wanted.
 #[test]
 fn a_gap_seen_corrects_what_the_hinge_closes_to() {
@@ -347,7 +347,7 @@ fn a_gap_seen_without_a_wanted_one_is_what_the_hinge_closes_to() {
 #[test]
 fn everything_but_the_figures_stays_as_it_was() {
     let readings = Readings {
-        coupon: Some((4, Series::default())),
+        test_piece: Some((4, Series::default())),
         outside_lid: Some(mm(3.15)),
         gap: Some(mm(0.3)),
         ..Readings::default()
@@ -384,7 +384,7 @@ fn figures_with_a_unit_of_their_own_keep_it() {
     let job = JOB.replace("clearance = 0.10", "clearance = '0.1 mm'");
     let job = format!("units = 'mm'\n{job}");
     let readings = Readings {
-        coupon: Some((4, Series::default())),
+        test_piece: Some((4, Series::default())),
         ..Readings::default()
     };
     let (job, _) = booked(&job, readings);

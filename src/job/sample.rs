@@ -1,13 +1,13 @@
 //! A job built by hand, for tests beside the code that need no files.
 
-use crate::bit::{Bit, BitKind, BitMaterial};
 use crate::geometry::Point;
 use crate::job::{
     Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, Selection, Step, ZeroPoint,
 };
-use crate::machine::{Cylinder, Dialect, Machine, Spindle, SpindleControl};
+use crate::shop::bit::{Bit, BitKind, BitMaterial};
+use crate::shop::machine::{Cylinder, Dialect, Machine, Spindle, SpindleControl};
+use crate::shop::wood::{Family, Grain, Wood};
 use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
-use crate::wood::{Family, Grain, Wood};
 
 fn mm(value: f64) -> Length {
     Length::from_mm(value)

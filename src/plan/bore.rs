@@ -5,10 +5,10 @@ use crate::geometry::Point;
 use super::cutter::Cutter;
 use super::motion::Pace;
 use super::step::Heights;
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 /// Pecks down. A bit that does not plunge cannot do it; the judge says so.
-pub(super) fn cut(trace: &mut Trace, at: Point, heights: Heights, cutter: &Cutter) {
+pub(super) fn cut(trace: &mut ToolPath, at: Point, heights: Heights, cutter: &Cutter) {
     trace.enter(at, heights.top);
     let pecks = (heights.depth() / cutter.bite).ceil().max(1.0);
     for peck in 1..=pecks as u32 {

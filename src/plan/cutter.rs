@@ -1,8 +1,8 @@
 //! The bit and its limits, as the strategies use them; millimetres.
 
-use crate::bit::WallCare;
 use crate::cutting::Settings;
 use crate::job::Job;
+use crate::shop::bit::WallCare;
 
 /// Neighbouring paths lie at most this far apart, as a share of the bit: two
 /// sharp-cornered paths further apart than (1 + √½) / 2 leave a pillar on the

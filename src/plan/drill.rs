@@ -6,7 +6,7 @@ use crate::job::{Hole, Part, Pocket};
 use super::Piece;
 use super::layout::Placement;
 use super::motion::Pace;
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 /// A rapid stops this far above wood.
 const AIR: f64 = 1.0;
@@ -20,7 +20,7 @@ pub(super) fn piece(
     placement: &Placement,
     peck: f64,
 ) -> Piece {
-    let mut trace = Trace::new(placement, hole.diameter.as_mm() / 2.0);
+    let mut trace = ToolPath::new(placement, hole.diameter.as_mm() / 2.0);
     let at = placement.point(hole.center);
     let floor = placement.top - wood_above(pocket, hole, placement, at);
     let depth = floor - (placement.top - hole.tip.as_mm());

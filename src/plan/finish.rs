@@ -2,13 +2,13 @@
 //! the bit is told otherwise, in and out by
 //! tangent arcs so that neither leaves a mark.
 
-use crate::bit::Direction;
 use crate::geometry::{Point, RoundedRectangle};
+use crate::shop::bit::Direction;
 
 use super::cutter::Cutter;
 use super::motion::Pace;
 use super::path::{Loop, Segment};
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 /// Radius of the arcs in and out, where there is room.
 const LEAD: f64 = 1.0;
@@ -80,7 +80,7 @@ impl Pass {
         }
     }
 
-    fn run(&self, trace: &mut Trace, z: f64, direction: Direction) {
+    fn run(&self, trace: &mut ToolPath, z: f64, direction: Direction) {
         let Some(begin) = self.begin(direction) else {
             return;
         };
@@ -125,13 +125,13 @@ pub(super) fn begin(outline: &RoundedRectangle, cutter: &Cutter) -> Point {
 }
 
 /// From [`begin`], or wherever the bit stands on the cleared floor at `z`.
-pub(super) fn wall(trace: &mut Trace, outline: &RoundedRectangle, z: f64, cutter: &Cutter) {
+pub(super) fn wall(trace: &mut ToolPath, outline: &RoundedRectangle, z: f64, cutter: &Cutter) {
     run(trace, passes(outline, Start::Middle, cutter), z, cutter);
 }
 
 /// The same from an end of the pocket, where the bit stands.
 pub(super) fn wall_from_end(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     outline: &RoundedRectangle,
     z: f64,
     cutter: &Cutter,
@@ -140,7 +140,7 @@ pub(super) fn wall_from_end(
     run(trace, passes(outline, from, cutter), z, cutter);
 }
 
-fn run(trace: &mut Trace, passes: Vec<Pass>, z: f64, cutter: &Cutter) {
+fn run(trace: &mut ToolPath, passes: Vec<Pass>, z: f64, cutter: &Cutter) {
     for pass in passes {
         pass.run(trace, z, cutter.care.direction);
     }

@@ -2,7 +2,7 @@
 
 use crate::geometry::{Point, RoundedRectangle};
 use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Step, ZeroPoint};
-use crate::machine::Dialect;
+use crate::shop::machine::Dialect;
 
 /// What a piece counts from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

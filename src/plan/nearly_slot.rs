@@ -9,10 +9,10 @@ use super::path::Loop;
 use super::score;
 use super::slot;
 use super::step::Heights;
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 pub(super) fn cut(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     outline: &RoundedRectangle,
     line: (Point, Point),
     heights: Heights,

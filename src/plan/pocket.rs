@@ -6,7 +6,7 @@ use super::Piece;
 use super::cutter::Cutter;
 use super::layout::Placement;
 use super::step::{self, Heights};
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 pub(super) fn piece(
     job: &Job,
@@ -15,7 +15,7 @@ pub(super) fn piece(
     placement: &Placement,
     cutter: &Cutter,
 ) -> Piece {
-    let mut trace = Trace::new(placement, cutter.radius);
+    let mut trace = ToolPath::new(placement, cutter.radius);
     let mut top = placement.top;
     trace.note(format!("{} pocket {}", part.name, pocket.hinge));
     for (index, step) in pocket.steps.iter().enumerate() {

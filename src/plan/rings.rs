@@ -9,7 +9,7 @@ use super::motion::Pace;
 use super::path::Loop;
 use super::score;
 use super::step::Heights;
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 /// The innermost loop is no further from the middle than this share of the
 /// bit; a little under half, so that no thread of wood stays.
@@ -56,7 +56,7 @@ impl Nest {
 const WITH_LINE: f64 = 0.85;
 
 pub(super) fn cut(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     outline: &RoundedRectangle,
     heights: Heights,
     rim: Option<f64>,
@@ -107,7 +107,7 @@ fn far_end(outline: &RoundedRectangle, path: &Loop) -> Point {
 
 /// Round and round `path` down to the floor, ending next to `aim`.
 fn descend(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     contour: &Loop,
     path: &Loop,
     aim: Point,
@@ -185,7 +185,7 @@ impl Spiral {
         self.stretches.iter().map(|(length, _)| length).sum()
     }
 
-    fn cut(&self, trace: &mut Trace, path: &Loop, start: f64) {
+    fn cut(&self, trace: &mut ToolPath, path: &Loop, start: f64) {
         let mut along = start;
         for &(length, z) in &self.stretches {
             trace.follow(path, along, length, z, Pace::Rough);
@@ -208,7 +208,7 @@ fn levels(heights: Heights, cutter: &Cutter) -> impl Iterator<Item = f64> {
 /// What stays in the middle is taken level by level along the long axis,
 /// turning in the open loop around it.
 fn island(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     outline: &RoundedRectangle,
     from: Point,
     heights: Heights,
@@ -234,7 +234,7 @@ fn island(
 /// A loop outside an open one: in from the open side, once round, back out,
 /// for each level.
 fn widen(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     inner: &Loop,
     ring: &Loop,
     aim: Point,

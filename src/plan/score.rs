@@ -6,11 +6,11 @@ use crate::geometry::Point;
 use super::cutter::Cutter;
 use super::motion::Pace;
 use super::path::Loop;
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 /// Once round `contour`, climbing, down to `z`, ending next to `aim`.
 pub(super) fn lap(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     contour: &Loop,
     aim: Point,
     heights: [f64; 2],
@@ -25,7 +25,7 @@ pub(super) fn lap(
 }
 
 /// To `to` and back again along a slot, down to `z`.
-pub(super) fn line(trace: &mut Trace, to: Point, z: f64, cutter: &Cutter) {
+pub(super) fn line(trace: &mut ToolPath, to: Point, z: f64, cutter: &Cutter) {
     let from = trace.at().plan();
     let length = from.distance(to).as_mm();
     let drop = trace.at().z - z;

@@ -6,11 +6,11 @@ use super::cutter::Cutter;
 use super::motion::Pace;
 use super::score;
 use super::step::Heights;
-use super::trace::Trace;
-use super::visits::{self, Visit};
+use super::trace::ToolPath;
+use super::zigzag::{self, Visit};
 
 pub(super) fn cut(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     from: Point,
     to: Point,
     heights: Heights,
@@ -33,14 +33,14 @@ pub(super) fn cut(
 
 /// From where the bit is down to `floor`, to and fro between here and `to`,
 /// the last run level.
-pub(super) fn sink(trace: &mut Trace, to: Point, floor: f64, cutter: &Cutter) {
+pub(super) fn sink(trace: &mut ToolPath, to: Point, floor: f64, cutter: &Cutter) {
     let (near, top) = (trace.at().plan(), trace.at().z);
     let length = near.distance(to).as_mm();
     let mut at = Visit {
         far: false,
         depth: 0.0,
     };
-    for visit in visits::schedule(length, top - floor, cutter) {
+    for visit in zigzag::schedule(length, top - floor, cutter) {
         let (here, there) = if at.far { (to, near) } else { (near, to) };
         if visit.far == at.far {
             dither(
@@ -58,7 +58,7 @@ pub(super) fn sink(trace: &mut Trace, to: Point, floor: f64, cutter: &Cutter) {
 }
 
 /// Down at one end by a way forth and back, as often as the line's length asks.
-fn dither(trace: &mut Trace, here: Point, there: Point, z: [f64; 2], cutter: &Cutter) {
+fn dither(trace: &mut ToolPath, here: Point, there: Point, z: [f64; 2], cutter: &Cutter) {
     let length = here.distance(there).as_mm();
     let drop = z[0] - z[1];
     let trips = (drop / (2.0 * cutter.slope * length) - 1e-9)

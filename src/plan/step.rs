@@ -7,7 +7,7 @@ use super::cutter::Cutter;
 use super::nearly_slot;
 use super::rings;
 use super::slot;
-use super::trace::Trace;
+use super::trace::ToolPath;
 
 /// Within this much of the bit's width a pocket is as wide as the bit, on each side.
 const SAME: f64 = 0.01 + 1e-9;
@@ -52,7 +52,7 @@ impl Heights {
 /// Cuts the wood inside `outline` between two heights; `rim` is the depth of
 /// the scoring lap, where one is wanted.
 pub(super) fn cut(
-    trace: &mut Trace,
+    trace: &mut ToolPath,
     outline: &RoundedRectangle,
     heights: Heights,
     rim: Option<f64>,

@@ -1,9 +1,9 @@
 use super::testbed::{Bed, Findings, Wanted};
 use super::*;
-use crate::bit::{BitKind, Direction, WallCare};
 use crate::geometry::{Point, RoundedRectangle};
 use crate::job::{Layout, Step, ZeroPoint, sample};
 use crate::settings;
+use crate::shop::bit::{BitKind, Direction, WallCare};
 
 fn mm(value: f64) -> Length {
     Length::from_mm(value)

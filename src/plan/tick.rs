@@ -5,11 +5,11 @@ use crate::job::{Part, Tick};
 use super::cutter::Cutter;
 use super::layout::Placement;
 use super::step::Heights;
-use super::trace::Trace;
+use super::trace::ToolPath;
 use super::{Piece, bore, slot};
 
 pub(super) fn piece(part: &Part, tick: &Tick, placement: &Placement, cutter: &Cutter) -> Piece {
-    let mut trace = Trace::new(placement, cutter.radius);
+    let mut trace = ToolPath::new(placement, cutter.radius);
     let (from, to) = (placement.point(tick.from), placement.point(tick.to));
     let heights = Heights {
         top: placement.top,

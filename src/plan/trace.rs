@@ -18,7 +18,7 @@ const ASIDE: f64 = 0.05;
 const NOTHING: f64 = 1e-9;
 
 /// Motion of one piece as it is planned.
-pub(super) struct Trace {
+pub(super) struct ToolPath {
     motions: Vec<Motion>,
     at: Position,
     /// Whether X and Y are known.
@@ -31,7 +31,7 @@ pub(super) struct Trace {
     radius: f64,
 }
 
-impl Trace {
+impl ToolPath {
     pub(super) fn new(placement: &Placement, radius: f64) -> Self {
         Self {
             motions: Vec::new(),

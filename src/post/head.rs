@@ -3,17 +3,17 @@
 
 use crate::cutting::Settings;
 use crate::job::{Job, Layout, PartName, ZeroPoint};
-use crate::machine::SafeZ;
 use crate::plan::Operation;
+use crate::shop::machine::SafeZ;
 use crate::units::Length;
 
-use super::tape::Tape;
+use super::program_text::ProgramText;
 
 /// As much of the digest as tells two jobs apart.
 const DIGEST: usize = 16;
 
 pub(super) fn write(
-    tape: &mut Tape,
+    tape: &mut ProgramText,
     job: &Job,
     operation: &Operation,
     settings: &Settings,

@@ -4,13 +4,13 @@ use std::f64::consts::PI;
 
 use crate::cutting::Settings;
 use crate::geometry::{Point, Position};
-use crate::machine::{ArcSupport, Machine};
 use crate::plan::{Motion, Pace, Turn};
+use crate::shop::machine::{ArcSupport, Machine};
 
 use super::arc::{self, Wanted};
 use super::block::Block;
 use super::number::Grid;
-use super::tape::Tape;
+use super::program_text::ProgramText;
 
 /// Chords keep this close to their arc, in mm, rounding included.
 const CHORD_ERROR: f64 = 0.005;
@@ -55,7 +55,7 @@ impl<'a> Mover<'a> {
         self.at = [None; 3];
     }
 
-    pub(super) fn up(&mut self, tape: &mut Tape, z: f64) {
+    pub(super) fn up(&mut self, tape: &mut ProgramText, z: f64) {
         let z_digits = self.grid.round(z);
         let mut block = Block::new("G0");
         block.push(self.grid, 'Z', z_digits);
@@ -64,7 +64,7 @@ impl<'a> Mover<'a> {
         self.place.z = z;
     }
 
-    pub(super) fn motion(&mut self, tape: &mut Tape, motion: &Motion, settings: &Settings) {
+    pub(super) fn motion(&mut self, tape: &mut ProgramText, motion: &Motion, settings: &Settings) {
         match motion {
             Motion::Note(words) => tape.comment(words),
             Motion::Rapid(to) => {
@@ -86,7 +86,7 @@ impl<'a> Mover<'a> {
         }
     }
 
-    fn line(&mut self, tape: &mut Tape, to: Position, feed: i64) {
+    fn line(&mut self, tape: &mut ProgramText, to: Position, feed: i64) {
         let block = self.axes("G1", to, false);
         self.write(tape, block, Some(feed));
         self.arrive(to);
@@ -94,7 +94,7 @@ impl<'a> Mover<'a> {
 
     fn arc(
         &mut self,
-        tape: &mut Tape,
+        tape: &mut ProgramText,
         to: Position,
         (center, turn): (Point, Turn),
         pace: Pace,
@@ -184,7 +184,7 @@ impl<'a> Mover<'a> {
     }
 
     /// One block, if anything moves at all.
-    fn write(&mut self, tape: &mut Tape, mut block: Block, feed: Option<i64>) {
+    fn write(&mut self, tape: &mut ProgramText, mut block: Block, feed: Option<i64>) {
         if block.is_bare() {
             return;
         }
@@ -236,7 +236,7 @@ mod tests {
         let settings = settings::for_job(&job);
         let mut machine = job.machine.clone();
         machine.dialect.arcs = arcs;
-        let mut tape = Tape::new(&machine.dialect);
+        let mut tape = ProgramText::new(&machine.dialect);
         let mut mover = Mover::new(&machine);
         let (radius, center) = (1.85, Point::from_mm(20.0, 10.0));
         let start = Position::from_mm(center.x + radius, center.y, -1.0);

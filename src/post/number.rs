@@ -1,6 +1,6 @@
 //! Numbers as the dialect prints them.
 
-use crate::machine::Dialect;
+use crate::shop::machine::Dialect;
 use crate::units::Units;
 use crate::units::digits::push_decimal;
 

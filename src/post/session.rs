@@ -1,23 +1,23 @@
 //! A whole program: start, operations, bit changes, end.
 
-use crate::bit::Bit;
 use crate::cutting::Settings;
 use crate::job::Job;
-use crate::machine::{DustRelay, DwellUnit, EndWord, SafeZ, SpindleControl, ToolChange};
 use crate::plan::{Frame, Operation};
+use crate::shop::bit::Bit;
+use crate::shop::machine::{DustRelay, DwellUnit, EndWord, SafeZ, SpindleControl, ToolChange};
 use crate::units::Units;
 
 use super::head;
 use super::motion::Mover;
 use super::number::plain;
-use super::tape::Tape;
+use super::program_text::ProgramText;
 
 /// A machine start height this far below the top of the travel.
 const BELOW_TOP: f64 = 1.0;
 
 pub(super) struct Session<'a> {
     job: &'a Job,
-    tape: Tape,
+    tape: ProgramText,
     mover: Mover<'a>,
     frame: Frame,
     /// Safe height in that frame.
@@ -29,7 +29,7 @@ impl<'a> Session<'a> {
         let piece = first.pieces.first();
         Self {
             job,
-            tape: Tape::new(&job.machine.dialect),
+            tape: ProgramText::new(&job.machine.dialect),
             mover: Mover::new(&job.machine),
             frame: piece.map_or(Frame::G54, |piece| piece.frame),
             safe: piece.map_or(job.machine.clearance.as_mm(), |piece| piece.safe),

@@ -1,9 +1,9 @@
 use super::*;
-use crate::bit::BitKind;
 use crate::geometry::Point;
 use crate::job::{Hole, PartName, Pilot, Step, ZeroPoint, sample};
-use crate::machine::{ArcSupport, CommentStyle, DustRelay, DwellUnit, EndWord};
-use crate::machine::{SafeZ, SpindleControl};
+use crate::shop::bit::BitKind;
+use crate::shop::machine::{ArcSupport, CommentStyle, DustRelay, DwellUnit, EndWord};
+use crate::shop::machine::{SafeZ, SpindleControl};
 use crate::units::{Length, Units};
 use crate::{plan, settings};
 

@@ -1,9 +1,9 @@
 //! The stock against a bit that is put down at place after place of its path.
 //! Shares no code with the stock but its points.
 
-use super::few::FEW;
-use super::leg::Leg;
-use super::stock::{SLIVER, Stock, Tip, Witness};
+use super::height_map::{HeightMap, SLIVER, Tip, Witness};
+use super::sample_row::FEW;
+use super::segment::Segment;
 
 const TOP: f64 = 2.5;
 
@@ -24,13 +24,13 @@ const DRILL: Tip = Tip {
     point: 0.9,
 };
 
-fn stock() -> Stock {
-    Stock::new([-4.0, 7.0], [36.0, 19.0], 0.5)
+fn stock() -> HeightMap {
+    HeightMap::new([-4.0, 7.0], [36.0, 19.0], 0.5)
 }
 
 /// Level and sloping, along, across and aslant, both ways; straight down; round.
-fn legs() -> Vec<(Leg, Tip)> {
-    let line = |from, to| (Leg::line(from, to), FLAT);
+fn segments() -> Vec<(Segment, Tip)> {
+    let line = |from, to| (Segment::line(from, to), FLAT);
     vec![
         line([3.0, 12.0, 0.5], [28.0, 12.0, 0.5]),
         line([28.0, 13.0, 0.0], [3.0, 13.0, -2.0]),
@@ -39,9 +39,9 @@ fn legs() -> Vec<(Leg, Tip)> {
         line([15.2, 16.4, 0.7], [15.2, 9.1, -1.7]),
         line([15.2, 8.4, -3.0], [12.9, 17.6, -3.0]),
         line([20.2, 12.4, 5.0], [20.2, 12.4, -3.0]),
-        (Leg::line([9.2, 12.4, 5.0], [9.2, 12.4, -3.0]), DRILL),
+        (Segment::line([9.2, 12.4, 5.0], [9.2, 12.4, -3.0]), DRILL),
         (
-            Leg::arc(
+            Segment::arc(
                 [20.0, 12.0, 0.0],
                 [16.0, 16.0, -2.0],
                 [16.0, 12.0],
@@ -50,7 +50,7 @@ fn legs() -> Vec<(Leg, Tip)> {
             FLAT,
         ),
         (
-            Leg::arc(
+            Segment::arc(
                 [20.0, 12.0, -2.0],
                 [16.0, 16.0, 0.0],
                 [16.0, 12.0],
@@ -74,20 +74,20 @@ fn legs() -> Vec<(Leg, Tip)> {
 }
 
 /// About (16.1, 12.7), of a radius, from a direction on by an angle in degrees.
-fn bow(radius: f64, start: f64, sweep: f64) -> (Leg, Tip) {
+fn bow(radius: f64, start: f64, sweep: f64) -> (Segment, Tip) {
     let place = |degrees: f64| {
         let (sin, cos) = degrees.to_radians().sin_cos();
         [16.1 + radius * cos, 12.7 + radius * sin, -1.5]
     };
     let (from, to) = (place(start), place(start + sweep));
-    let leg = Leg::arc(from, to, [16.1, 12.7], sweep.to_radians());
-    (leg, FLAT)
+    let segment = Segment::arc(from, to, [16.1, 12.7], sweep.to_radians());
+    (segment, FLAT)
 }
 
-fn places(leg: &Leg) -> impl Iterator<Item = [f64; 3]> {
-    let leg = *leg;
-    let count = (leg.length() / APART).ceil().max(1.0) as u32;
-    (0..=count).map(move |place| leg.at(f64::from(place) / f64::from(count)))
+fn places(segment: &Segment) -> impl Iterator<Item = [f64; 3]> {
+    let segment = *segment;
+    let count = (segment.length() / APART).ceil().max(1.0) as u32;
+    (0..=count).map(move |place| segment.at(f64::from(place) / f64::from(count)))
 }
 
 fn apart(point: [f64; 2], place: [f64; 3]) -> f64 {
@@ -124,16 +124,16 @@ impl Witness for Told {
     }
 }
 
-fn told(stock: &mut Stock, leg: &Leg, tip: Tip) -> Told {
+fn told(stock: &mut HeightMap, segment: &Segment, tip: Tip) -> Told {
     let mut told = Told::default();
-    stock.cut(leg, TOP, tip, &mut told);
+    stock.cut(segment, TOP, tip, &mut told);
     told
 }
 
 /// How deep a point is cut, and how near the path comes to it.
-fn depth_at(point: [f64; 2], leg: &Leg, tip: Tip) -> (f64, f64) {
+fn depth_at(point: [f64; 2], segment: &Segment, tip: Tip) -> (f64, f64) {
     let (mut deepest, mut nearest) = (0.0_f64, f64::INFINITY);
-    for place in places(leg) {
+    for place in places(segment) {
         let away = apart(point, place);
         nearest = nearest.min(away);
         if away <= tip.radius {
@@ -143,7 +143,7 @@ fn depth_at(point: [f64; 2], leg: &Leg, tip: Tip) -> (f64, f64) {
     (deepest, nearest)
 }
 
-fn points(stock: &Stock) -> Vec<([f64; 2], f64)> {
+fn points(stock: &HeightMap) -> Vec<([f64; 2], f64)> {
     let grid = &stock.grid;
     (0..grid.rows)
         .flat_map(|row| (0..grid.columns).map(move |column| (column, row)))
@@ -156,33 +156,33 @@ fn points(stock: &Stock) -> Vec<([f64; 2], f64)> {
 
 #[test]
 fn a_move_cuts_what_the_bit_covers_at_some_place_of_its_path() {
-    for (leg, tip) in legs() {
+    for (segment, tip) in segments() {
         let mut stock = stock();
-        let told = told(&mut stock, &leg, tip).sum;
+        let told = told(&mut stock, &segment, tip).sum;
         let (mut least, mut most) = (0.0, 0.0);
         for (point, found) in points(&stock) {
-            let (depth, nearest) = depth_at(point, &leg, tip);
+            let (depth, nearest) = depth_at(point, &segment, tip);
             let beside = nearest - tip.radius;
             if beside.abs() > EDGE {
                 assert!(
                     (found - depth).abs() < 0.02,
-                    "{leg:?} at {point:?}: {found}"
+                    "{segment:?} at {point:?}: {found}"
                 );
             }
             // What is told of leaves out a sliver at the side.
             least += if beside < -SLIVER - EDGE { found } else { 0.0 };
             most += if beside < -SLIVER + EDGE { found } else { 0.0 };
         }
-        assert!(most > 5.0, "{leg:?} cuts next to nothing");
+        assert!(most > 5.0, "{segment:?} cuts next to nothing");
         // Each chord of an arc leaves out a sliver at its end too.
-        let least = if leg.turn.is_some() {
+        let least = if segment.turn.is_some() {
             0.95 * least
         } else {
             least
         };
         assert!(
             least - 1e-3 <= told && told <= most + 1e-3,
-            "{leg:?}: {told} told of {least} to {most}"
+            "{segment:?}: {told} told of {least} to {most}"
         );
     }
 }
@@ -191,8 +191,8 @@ fn a_move_cuts_what_the_bit_covers_at_some_place_of_its_path() {
 fn a_move_takes_only_what_is_left() {
     let mut stock = stock();
     let mut before = points(&stock);
-    for (leg, tip) in legs() {
-        let told = told(&mut stock, &leg, tip).sum;
+    for (segment, tip) in segments() {
+        let told = told(&mut stock, &segment, tip).sum;
         let after = points(&stock);
         let taken: f64 = before
             .iter()
@@ -213,8 +213,8 @@ fn a_move_takes_only_what_is_left() {
 fn a_drill_that_starts_on_a_floor_leaves_its_cone() {
     let mut stock = stock();
     let at = |z: f64| [16.2, 12.4, z];
-    stock.cut(&Leg::line(at(TOP), at(0.5)), TOP, FLAT, &mut ());
-    stock.cut(&Leg::line(at(0.5), at(-1.0)), TOP, DRILL, &mut ());
+    stock.cut(&Segment::line(at(TOP), at(0.5)), TOP, FLAT, &mut ());
+    stock.cut(&Segment::line(at(0.5), at(-1.0)), TOP, DRILL, &mut ());
     for (point, found) in points(&stock) {
         let away = (point[0] - 16.2).hypot(point[1] - 12.4);
         if away < FLAT.radius - EDGE {
@@ -230,7 +230,7 @@ fn a_drill_that_starts_on_a_floor_leaves_its_cone() {
 
 /// Down a spiral in moves of 0.3 mm, a hundredth deeper each, then level, then
 /// up: most of it lowers a floor that the bit stands on.
-fn spiral() -> Vec<Leg> {
+fn spiral() -> Vec<Segment> {
     let place = |step: i32| {
         let angle = f64::from(step) * 0.3 / 2.0;
         let depth = f64::from(step.min(120)) * 0.01 - f64::from((step - 165).max(0)) * 0.02;
@@ -241,18 +241,18 @@ fn spiral() -> Vec<Leg> {
         ]
     };
     (0..175)
-        .map(|step| Leg::line(place(step), place(step + 1)))
+        .map(|step| Segment::line(place(step), place(step + 1)))
         .collect()
 }
 
 #[test]
 fn short_moves_down_a_spiral_leave_what_the_bit_left() {
-    let (legs, mut stock) = (spiral(), stock());
+    let (segments, mut stock) = (spiral(), stock());
     let (mut lowered, mut down, mut level) = (0, 0.0_f64, 0.0_f64);
     let (mut taken, mut sum) = (0.0, 0.0);
-    for (step, leg) in legs.iter().enumerate() {
+    for (step, segment) in segments.iter().enumerate() {
         let before: f64 = points(&stock).iter().map(|(_, depth)| depth).sum();
-        let told = told(&mut stock, leg, FLAT);
+        let told = told(&mut stock, segment, FLAT);
         let after: f64 = points(&stock).iter().map(|(_, depth)| depth).sum();
         assert!(told.sum <= after - before + 1e-4, "{step}: {}", told.sum);
         taken += after - before;
@@ -271,7 +271,9 @@ fn short_moves_down_a_spiral_leave_what_the_bit_left() {
     assert!(level == 0.0, "{level}");
     assert!(lowered > 120 * 70, "{lowered}");
     for (point, found) in points(&stock) {
-        let reached = legs.iter().map(|leg| depth_at(point, leg, FLAT));
+        let reached = segments
+            .iter()
+            .map(|segment| depth_at(point, segment, FLAT));
         let nothing = (0.0, f64::INFINITY);
         let (depth, nearest) = reached.fold(nothing, |(depth, nearest), (other, near)| {
             (other.max(depth), near.min(nearest))
@@ -283,16 +285,16 @@ fn short_moves_down_a_spiral_leave_what_the_bit_left() {
 }
 
 /// A floor that is nowhere as deep as elsewhere.
-fn hilly() -> Stock {
+fn hilly() -> HeightMap {
     let mut stock = stock();
-    for (leg, tip) in legs() {
-        stock.cut(&leg, TOP, tip, &mut ());
+    for (segment, tip) in segments() {
+        stock.cut(&segment, TOP, tip, &mut ());
     }
     stock
 }
 
 /// How far `away` each point is, with its depth.
-fn by_distance(stock: &Stock, away: impl Fn([f64; 2]) -> f64) -> Vec<(f64, f64)> {
+fn by_distance(stock: &HeightMap, away: impl Fn([f64; 2]) -> f64) -> Vec<(f64, f64)> {
     let points = points(stock).into_iter();
     points.map(|(point, depth)| (away(point), depth)).collect()
 }
@@ -312,19 +314,19 @@ fn least(points: &[(f64, f64)], radius: f64) -> (f64, f64) {
 #[test]
 fn the_highest_wood_beside_a_path_is_found() {
     let stock = hilly();
-    for (leg, _) in legs() {
+    for (segment, _) in segments() {
         let points = by_distance(&stock, |point| {
-            let away = places(&leg).map(|place| apart(point, place));
+            let away = places(&segment).map(|place| apart(point, place));
             away.fold(f64::INFINITY, f64::min)
         });
         for radius in [0.6, 1.1, 2.0, 5.0] {
             let (low, high) = least(&points, radius);
             let found = stock
-                .highest_beside(&leg, radius)
+                .highest_beside(&segment, radius)
                 .map_or(f64::INFINITY, f64::from);
             assert!(
                 low <= found && found <= high,
-                "{leg:?} within {radius}: {found} is not {low} to {high}"
+                "{segment:?} within {radius}: {found} is not {low} to {high}"
             );
         }
     }

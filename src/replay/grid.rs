@@ -3,7 +3,7 @@
 use std::array::from_fn;
 use std::ops::Range;
 
-use crate::replay::few::{FEW, Spans, greater, lesser, number, to_f32};
+use crate::replay::sample_row::{FEW, Spans, greater, lesser, number, to_f32};
 
 /// Most cells along an axis, but for those to spare.
 const MOST: f64 = 4_000.0;

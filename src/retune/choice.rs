@@ -3,14 +3,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::bit::{Bit, BitKind};
 use crate::cutting::{FINISHING_DEFLECTION, Limits, ROUGHING_DEFLECTION, Settings, limits, load};
 use crate::job::Job;
 use crate::report::CheckId;
 use crate::retune::Objection;
-use crate::retune::survey::{Demand, Group, Kind, Survey};
+use crate::retune::survey::{Demand, Group, PassKind, Survey};
 use crate::retune::words::{Figure, Figures};
 use crate::settings;
+use crate::shop::bit::{Bit, BitKind};
 use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
 
@@ -104,7 +104,7 @@ impl Chooser<'_> {
             let Some(&before) = survey.speeds.get(&group.speed_line) else {
                 continue;
             };
-            let roughing = group.kinds.keys().any(|kind| *kind != Kind::Finishing);
+            let roughing = group.kinds.keys().any(|kind| *kind != PassKind::Finishing);
             let thick_enough = if roughing {
                 group.feed / (self.flutes * self.least_chip())
             } else {
@@ -200,15 +200,15 @@ impl Chooser<'_> {
         Some(low)
     }
 
-    fn bears(&self, kind: Kind, demand: &Demand, feed: f64, speed: f64) -> bool {
+    fn bears(&self, kind: PassKind, demand: &Demand, feed: f64, speed: f64) -> bool {
         let diameter = self.bit.cutting_diameter();
         let [height, wide] = demand.section.map(Length::from_mm);
         let (bite, width, limit) = match kind {
-            Kind::Plunge if self.bit.kind != BitKind::Drill => return true,
-            Kind::Plunge | Kind::Ramp | Kind::Level => {
+            PassKind::Plunge if self.bit.kind != BitKind::Drill => return true,
+            PassKind::Plunge | PassKind::Ramp | PassKind::Level => {
                 (Length::from_mm(demand.bite), diameter, ROUGHING_DEFLECTION)
             }
-            Kind::Finishing => (height, wide, FINISHING_DEFLECTION),
+            PassKind::Finishing => (height, wide, FINISHING_DEFLECTION),
         };
         let wood = &self.job.parts[demand.board].wood;
         let load = load(

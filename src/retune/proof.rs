@@ -2,15 +2,15 @@
 
 use sha2::{Digest, Sha256};
 
-use crate::bit::BitKind;
 use crate::job::Job;
-use crate::machine::Dialect;
 use crate::report::{CheckId, Verdict};
 use crate::retune::Objection;
 use crate::retune::survey::Survey;
 use crate::rs274;
 use crate::rs274::event::{Event, Frames, Move, Refusal, Visitor};
 use crate::settings;
+use crate::shop::bit::BitKind;
+use crate::shop::machine::Dialect;
 use crate::units::Feed;
 use crate::verify::Judge;
 

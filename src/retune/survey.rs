@@ -3,19 +3,19 @@
 
 use std::collections::BTreeMap;
 
-use crate::bit::Bit;
 use crate::cutting::Limits;
 use crate::job::Job;
-use crate::replay::leg::Leg;
-use crate::replay::stock::Tip;
+use crate::replay::height_map::Tip;
+use crate::replay::segment::Segment;
 use crate::report::CheckId;
 use crate::retune::Objection;
 use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal, Visitor};
+use crate::shop::bit::Bit;
 use crate::units::ruler::Ruler;
 use crate::verify::allowance::Allowance;
-use crate::verify::ground::{Bite, Ground};
-use crate::verify::layout::{Board, Scene};
+use crate::verify::pocket_stock::{Bite, PocketStock};
+use crate::verify::scene::{Board, Scene};
 
 /// Wood lower than this is the rounding of coordinates, in millimetres.
 const NO_WOOD: f64 = 0.005;
@@ -31,7 +31,7 @@ const AVERAGED: f64 = 1.0;
 
 /// What kind of cut a move is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Kind {
+pub(super) enum PassKind {
     /// Straight down.
     Plunge,
     /// Downward along the path.
@@ -42,7 +42,7 @@ pub(super) enum Kind {
     Finishing,
 }
 
-impl Kind {
+impl PassKind {
     pub(super) const fn words(self) -> &'static str {
         match self {
             Self::Plunge => "straight plunges",
@@ -60,7 +60,7 @@ pub(super) struct Group {
     pub(super) feed: f64,
     /// The S word in force.
     pub(super) speed_line: u64,
-    pub(super) kinds: BTreeMap<Kind, Demand>,
+    pub(super) kinds: BTreeMap<PassKind, Demand>,
     /// The most that any of its moves may run at by the axes' limits, mm a minute.
     pub(super) axes: f64,
     /// Another bit's moves run under this word too.
@@ -179,7 +179,7 @@ struct Surveyor<'a> {
     selected: Option<u32>,
     feed_line: u64,
     speed_line: u64,
-    grounds: Vec<Ground>,
+    grounds: Vec<PocketStock>,
     limits: Vec<Limits>,
     /// Width of the wood at a wall that the finishing pass takes, in millimetres.
     allowance: Allowance,
@@ -211,7 +211,7 @@ impl<'a> Surveyor<'a> {
             selected: None,
             feed_line: 0,
             speed_line: 0,
-            grounds: scene.sites.iter().map(Ground::new).collect(),
+            grounds: scene.sites.iter().map(PocketStock::new).collect(),
             limits,
             allowance: Allowance::of(job),
             bit,
@@ -243,29 +243,29 @@ impl<'a> Surveyor<'a> {
     }
 
     fn motion(&mut self, line: u64, motion: &Move) {
-        let Some(leg) = Leg::of(motion) else {
+        let Some(segment) = Segment::of(motion) else {
             return;
         };
         let mut taken = None;
         for index in 0..self.scene.boards.len() {
             let board = &self.scene.boards[index];
-            if leg.lowest() >= board.top - 1e-9 || !is_over(&leg, self.tip.radius, board) {
+            if segment.lowest() >= board.top - 1e-9 || !is_over(&segment, self.tip.radius, board) {
                 continue;
             }
-            let bite = self.take_wood(&leg, index);
+            let bite = self.take_wood(&segment, index);
             if bite.whole > NO_WOOD {
                 taken = Some((index, bite));
             }
         }
         if let (Some((board, bite)), true) = (taken, motion.path != Path::Rapid) {
-            self.note(line, motion, &leg, board, bite);
+            self.note(line, motion, &segment, board, bite);
         }
     }
 
     /// Takes the wood at the pocket under the move; wood outside all pockets counts as solid.
-    fn take_wood(&mut self, leg: &Leg, index: usize) -> Bite {
+    fn take_wood(&mut self, segment: &Segment, index: usize) -> Bite {
         let board = &self.scene.boards[index];
-        let extent = leg.extent();
+        let extent = segment.extent();
         let radius = self.tip.radius;
         let mut most: Option<Bite> = None;
         for number in board.sites.clone() {
@@ -277,15 +277,15 @@ impl<'a> Surveyor<'a> {
             if !over {
                 continue;
             }
-            let bite = self.grounds[number].cut(site, board.top, leg, self.tip, self.allowance);
+            let bite = self.grounds[number].cut(site, board.top, segment, self.tip, self.allowance);
             if most.is_none_or(|most| bite.whole > most.whole) {
                 most = Some(bite);
             }
         }
-        most.unwrap_or_else(|| Bite::solid(board.top - leg.lowest()))
+        most.unwrap_or_else(|| Bite::solid(board.top - segment.lowest()))
     }
 
-    fn note(&mut self, line: u64, motion: &Move, leg: &Leg, board: usize, bite: Bite) {
+    fn note(&mut self, line: u64, motion: &Move, segment: &Segment, board: usize, bite: Bite) {
         let is_the_bit = self.is_the_bit();
         let group = self.survey.groups.entry(self.feed_line).or_default();
         if !is_the_bit {
@@ -295,7 +295,7 @@ impl<'a> Surveyor<'a> {
         group.feed = motion.feed.as_mm_per_minute();
         group.speed_line = self.speed_line;
         let axes = axes(
-            leg,
+            segment,
             &self
                 .job
                 .machine
@@ -307,17 +307,17 @@ impl<'a> Surveyor<'a> {
         } else {
             group.axes.min(axes)
         };
-        let kind = kind(leg, &bite);
+        let kind = kind(segment, &bite);
         let demand = group.kinds.entry(kind).or_insert(Demand {
             line,
             board,
             ..Demand::default()
         });
         let height = match kind {
-            Kind::Finishing => bite.wall,
-            Kind::Plunge | Kind::Ramp | Kind::Level => bite.core,
+            PassKind::Finishing => bite.wall,
+            PassKind::Plunge | PassKind::Ramp | PassKind::Level => bite.core,
         };
-        let section = bite.volume / leg.level_length().max(AVERAGED);
+        let section = bite.volume / segment.level_length().max(AVERAGED);
         if height > 0.0 && section > demand.section[0] * demand.section[1] {
             demand.section = [height, section / height];
         }
@@ -325,12 +325,12 @@ impl<'a> Surveyor<'a> {
         self.check_bite(line, board, kind, height);
     }
 
-    fn check_bite(&mut self, line: u64, board: usize, kind: Kind, height: f64) {
+    fn check_bite(&mut self, line: u64, board: usize, kind: PassKind, height: f64) {
         let most = self.limits[board].stepdown.as_mm();
         let judged = match kind {
-            Kind::Plunge if self.bit.may_plunge() => self.tip.point == 0.0,
-            Kind::Finishing => false,
-            Kind::Plunge | Kind::Ramp | Kind::Level => true,
+            PassKind::Plunge if self.bit.may_plunge() => self.tip.point == 0.0,
+            PassKind::Finishing => false,
+            PassKind::Plunge | PassKind::Ramp | PassKind::Level => true,
         };
         if judged && height > most + ROUNDED {
             let deep = self.deep.get_or_insert(TooDeep {
@@ -387,39 +387,39 @@ fn tip(bit: &Bit) -> Tip {
     }
 }
 
-fn is_over(leg: &Leg, radius: f64, board: &Board) -> bool {
-    let extent = leg.extent();
+fn is_over(segment: &Segment, radius: f64, board: &Board) -> bool {
+    let extent = segment.extent();
     (0..2).all(|axis| {
         extent.max[axis] + radius > board.min[axis] && extent.min[axis] - radius < board.max[axis]
     })
 }
 
-fn kind(leg: &Leg, bite: &Bite) -> Kind {
-    let drop = leg.from[2] - leg.to[2];
-    if leg.level_length() < 1e-6 && bite.whole > PLUNGE {
-        Kind::Plunge
+fn kind(segment: &Segment, bite: &Bite) -> PassKind {
+    let drop = segment.from[2] - segment.to[2];
+    if segment.level_length() < 1e-6 && bite.whole > PLUNGE {
+        PassKind::Plunge
     } else if bite.core <= FINISH_FLOOR && bite.wall > bite.core {
-        Kind::Finishing
+        PassKind::Finishing
     } else if drop > 1e-6 {
-        Kind::Ramp
+        PassKind::Ramp
     } else {
-        Kind::Level
+        PassKind::Level
     }
 }
 
 /// The fastest that the axes let a bit run along the path, mm a minute.
-fn axes(leg: &Leg, feed_max: &[f64; 3]) -> f64 {
-    let length = leg.length();
+fn axes(segment: &Segment, feed_max: &[f64; 3]) -> f64 {
+    let length = segment.length();
     if length <= 0.0 {
         return f64::INFINITY;
     }
-    let down = (leg.to[2] - leg.from[2]).abs() / length;
-    let level = if leg.turn.is_some() {
+    let down = (segment.to[2] - segment.from[2]).abs() / length;
+    let level = if segment.turn.is_some() {
         // An arc may point along either axis.
         feed_max[0].min(feed_max[1])
     } else {
         let along = |axis: usize| {
-            let share = (leg.to[axis] - leg.from[axis]).abs() / length;
+            let share = (segment.to[axis] - segment.from[axis]).abs() / length;
             feed_max[axis] / share.max(1e-12)
         };
         along(0).min(along(1))

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::machine::{CommentStyle, Dialect};
 use crate::retune::Change;
+use crate::shop::machine::{CommentStyle, Dialect};
 
 /// Most decimals of a feed.
 const DECIMALS: usize = 4;

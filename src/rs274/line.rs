@@ -4,7 +4,7 @@
 use super::block::{Block, Fault, Mark};
 use super::problem::Problem;
 use super::word::{Stop, comment, end_comment, line_number, spaces, word};
-use crate::machine::CommentStyle;
+use crate::shop::machine::CommentStyle;
 
 /// The most characters a line may have, its end not counted (3.3).
 pub(super) const LIMIT: usize = 256;

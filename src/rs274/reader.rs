@@ -5,7 +5,7 @@ use super::event::{Frames, Refusal, Visitor};
 use super::line::{self, LIMIT};
 use super::problem::Problem;
 use super::state::State;
-use crate::machine::{CommentStyle, Dialect};
+use crate::shop::machine::{CommentStyle, Dialect};
 
 /// Reads a program piece by piece and tells a visitor what it does. Holds one
 /// line at most, whatever the size of the program.

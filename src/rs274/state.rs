@@ -7,7 +7,7 @@ use super::code::{Code, Group, Motion};
 use super::event::{Event, Frames, Move, Path, Turning, Visitor};
 use super::problem::Problem;
 use super::word::power_of_ten;
-use crate::machine::DwellUnit;
+use crate::shop::machine::DwellUnit;
 use crate::units::{Feed, Seconds, SpindleSpeed, Units};
 
 const AXES: [u8; 3] = *b"XYZ";
@@ -367,9 +367,9 @@ fn count(value: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::CommentStyle;
     use crate::rs274::event::Refusal;
     use crate::rs274::line;
+    use crate::shop::machine::CommentStyle;
 
     #[derive(Default)]
     struct Log(Vec<Event>);

@@ -35,7 +35,7 @@ pub(super) fn draw(job: &Job, units: Units) -> Drawing {
         &description(job, units),
     );
     pen.define_hatches(&[Hatch::Box, Hatch::Lid, Hatch::Fixture, Hatch::Clamp]);
-    let mut scene = Scene {
+    let mut scene = PlanView {
         pen: &mut pen,
         view: &view,
         job,
@@ -216,14 +216,14 @@ struct Column {
     class: &'static str,
 }
 
-struct Scene<'a> {
+struct PlanView<'a> {
     pen: &'a mut Pen,
     view: &'a View,
     job: &'a Job,
     units: Units,
 }
 
-impl Scene<'_> {
+impl PlanView<'_> {
     fn fixture(&self) -> &Fixture {
         &self.job.fixture
     }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::job::{Closing, Job, Layout, PartName, ZeroPoint};
-use crate::machine::{SafeZ, SpindleControl, ToolChange};
+use crate::shop::machine::{SafeZ, SpindleControl, ToolChange};
 use crate::units::{Length, Units};
 
 use super::caliper;
@@ -19,12 +19,12 @@ pub(super) struct Task {
 /// Everything to do, in order.
 pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     if job.fixture.layout == Layout::Scrap {
-        return coupon(job, programs, units);
+        return test_piece(job, programs, units);
     }
     let mut tasks = vec![
         task(
             "Test piece first",
-            "Cut a coupon in an offcut of the same wood with this bit (stepwell coupon), let the \
+            "Cut a test piece in an offcut of the same wood with this bit (stepwell test-piece), let the \
              hinge in, book the pocket that fits (stepwell fit).",
         ),
         mark(job),
@@ -187,7 +187,7 @@ fn first_pass(job: &Job) -> String {
     }
 }
 
-fn coupon(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
+fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     let size = job.part(PartName::Scrap).map_or_else(String::new, |part| {
         format!(
             "{} × {} × {}",
@@ -220,7 +220,7 @@ fn coupon(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     ));
     tasks.push(task(
         "Book it",
-        "Count the ticks beside the pocket that fits and type stepwell fit JOB.toml --coupon with \
+        "Count the ticks beside the pocket that fits and type stepwell fit JOB.toml --pocket with \
          that number. The next program is cut with that clearance.",
     ));
     tasks
@@ -241,8 +241,8 @@ mod tests {
     #[test]
     fn the_test_piece_comes_before_the_parts() {
         let words = all_words(&sample::job());
-        let (coupon, run) = (words.find("coupon"), words.find("Run sample.nc"));
-        assert!(coupon.is_some() && coupon < run);
+        let (test_piece, run) = (words.find("test piece"), words.find("Run sample.nc"));
+        assert!(test_piece.is_some() && test_piece < run);
     }
 
     #[test]

@@ -85,7 +85,7 @@ pub(super) fn pack(job: &Job, programs: &[(String, String)], trace: &Trace) -> O
         while playback.programs.len() <= step.program {
             let (name, text) = programs.get(playback.programs.len())?;
             playback.programs.push(Program {
-                name: super::view::file_name(name).to_owned(),
+                name: super::page::file_name(name).to_owned(),
                 text: text.clone(),
                 first: playback.x.len(),
             });

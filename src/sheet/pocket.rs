@@ -99,7 +99,7 @@ pub(super) fn draw(part: &Part, pockets: &[&Pocket], units: Units) -> Drawing {
         &description(part, pockets, units),
     );
     pen.define_hatches(&[hatch(part)]);
-    let mut scene = Scene {
+    let mut scene = SideView {
         pen: &mut pen,
         view: &view,
         part,
@@ -286,7 +286,7 @@ fn tips(pocket: &Pocket) -> impl Iterator<Item = f64> {
     holes.chain(pocket.screws.iter().map(|screw| screw.tip.as_mm()))
 }
 
-struct Scene<'a> {
+struct SideView<'a> {
     pen: &'a mut Pen,
     view: &'a View,
     part: &'a Part,
@@ -295,7 +295,7 @@ struct Scene<'a> {
     units: Units,
 }
 
-impl Scene<'_> {
+impl SideView<'_> {
     fn figure(&self, length: Length) -> String {
         figure(length, self.units)
     }

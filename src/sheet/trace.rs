@@ -1,10 +1,10 @@
 //! The moves as the text gives them, for pictures that move.
 
-use crate::bit::Bit;
 use crate::geometry::Point;
 use crate::job::{Job, PartName, ZeroPoint};
 use crate::rs274;
 use crate::rs274::event::{Event, Frames, Move, Path, Refusal, Visitor};
+use crate::shop::bit::Bit;
 use crate::units::{Length, SpindleSpeed};
 
 use super::frame::place;

@@ -1,7 +1,7 @@
 //! What the finishing pass is left, as far as the wood's record minds it.
 
 use crate::job::Job;
-use crate::replay::stock::SLIVER;
+use crate::replay::height_map::SLIVER;
 
 /// Greatest and least distance between samples of the wood, in millimetres.
 const COARSEST: f64 = 0.2;

@@ -2,19 +2,19 @@
 //! plunges, loads, contact.
 
 use crate::cutting;
-use crate::replay::leg::Leg;
+use crate::replay::segment::Segment;
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path, Turning};
-use crate::verify::court::Court;
+use crate::verify::engagement::{BESIDE, NO_WOOD, Probe, Probed, Stroke};
 use crate::verify::gouge;
-use crate::verify::ground::Bite;
-use crate::verify::layout::SolidKind;
 use crate::verify::load::{self, Taking};
-use crate::verify::run::{Contact, Obstacle, Run};
+use crate::verify::pocket_stock::Bite;
+use crate::verify::program_state::{Contact, Obstacle, ProgramState};
+use crate::verify::scene::SolidKind;
 use crate::verify::solid::{self, TOUCH, Turned};
-use crate::verify::stroke::{BESIDE, NO_WOOD, Probe, Probed, Stroke};
 use crate::verify::tool::Tool;
 use crate::verify::travel::last_digit;
+use crate::verify::verifier::Verifier;
 
 /// Wood outside the wanted shape that is no gouge yet, in millimetres (contract).
 const GOUGE: f64 = 0.02;
@@ -22,31 +22,31 @@ const GOUGE: f64 = 0.02;
 /// Straight down into more wood than this is a plunge, in millimetres (contract).
 const PLUNGE: f64 = 0.02;
 
-impl Court<'_> {
+impl Verifier<'_> {
     /// Judges a move against the fixture and the wood.
-    pub(crate) fn cut(&mut self, motion: &Move, leg: &Leg, strokes: &[Stroke]) {
+    pub(crate) fn cut(&mut self, motion: &Move, segment: &Segment, strokes: &[Stroke]) {
         let Some(tool) = self.run.tool.clone() else {
             return;
         };
-        self.check_solids(leg, motion.path == Path::Rapid, &tool.turned);
+        self.check_solids(segment, motion.path == Path::Rapid, &tool.turned);
         for stroke in strokes {
             self.judge_stroke(motion, &tool, stroke);
         }
-        if leg.to[2] > leg.from[2] {
+        if segment.to[2] > segment.from[2] {
             self.run.peck = 0.0;
         }
     }
 
-    fn check_solids(&mut self, leg: &Leg, is_rapid: bool, turned: &[Turned]) {
+    fn check_solids(&mut self, segment: &Segment, is_rapid: bool, turned: &[Turned]) {
         let Some(shop) = &self.shop else {
             return;
         };
-        if leg.lowest() >= shop.scene.highest {
+        if segment.lowest() >= shop.scene.highest {
             return;
         }
         for solid in &shop.scene.solids {
             let touches = turned.iter().filter_map(|part| {
-                let overlap = solid::overlap(leg, is_rapid, part, solid);
+                let overlap = solid::overlap(segment, is_rapid, part, solid);
                 (overlap > TOUCH).then_some((part.name, overlap))
             });
             let worst = touches.reduce(|worst, next| if next.1 > worst.1 { next } else { worst });
@@ -121,16 +121,22 @@ impl Court<'_> {
         let Some(shop) = &mut self.shop else {
             return false;
         };
-        let (leg, tip, site) = (&stroke.leg, stroke.tip, stroke.site);
+        let (segment, tip, site) = (&stroke.segment, stroke.tip, stroke.site);
         let board = &shop.scene.boards[stroke.board];
         let wanted = site.map(|number| &shop.scene.sites[number]);
-        let booked = site.or_else(|| shop.scene.nearest_site(board, leg));
+        let booked = site.or_else(|| shop.scene.nearest_site(board, segment));
         let known = booked.map_or(0.0, |number| shop.gouges[number]);
-        let fails = gouge::exceeds(leg, tip, board, wanted, GOUGE);
-        if !fails && !gouge::exceeds(leg, tip, board, wanted, known) {
+        let fails = gouge::exceeds(segment, tip, board, wanted, GOUGE);
+        if !fails && !gouge::exceeds(segment, tip, board, wanted, known) {
             return false;
         }
-        let deepest = gouge::deepest(leg, tip, board, wanted, if fails { GOUGE } else { known });
+        let deepest = gouge::deepest(
+            segment,
+            tip,
+            board,
+            wanted,
+            if fails { GOUGE } else { known },
+        );
         if let Some(number) = booked {
             let gouge = &mut shop.gouges[number];
             *gouge = gouge.max(deepest);
@@ -159,7 +165,7 @@ impl Court<'_> {
         let mut bite = stroke.bite;
         match (stroke.site, &self.shop) {
             (None, Some(shop)) if gouged => {
-                bite = Bite::solid(shop.scene.boards[stroke.board].top - stroke.leg.lowest());
+                bite = Bite::solid(shop.scene.boards[stroke.board].top - stroke.segment.lowest());
             }
             (Some(_), _) if gouged && bite.whole <= NO_WOOD => bite = Bite::solid(GOUGE),
             _ => {}
@@ -177,12 +183,12 @@ impl Court<'_> {
         let Some(shop) = &self.shop else {
             return;
         };
-        let (leg, index, site) = (&stroke.leg, stroke.board, stroke.site);
+        let (segment, index, site) = (&stroke.segment, stroke.board, stroke.site);
         let Tool { bit, limits, .. } = tool;
         let limits = &limits[index];
         let board = &shop.scene.boards[index];
-        let began = self.wood_met_at(leg, board.top);
-        let depth = board.top - leg.lowest();
+        let began = self.wood_met_at(segment, board.top);
+        let depth = board.top - segment.lowest();
         self.check_spindle(motion, began);
         if self.run.length_pending {
             self.fail(CheckId::Preamble, || {
@@ -190,8 +196,8 @@ impl Court<'_> {
             });
         }
         let ruler = self.ruler;
-        let length = leg.level_length();
-        let drop = leg.from[2] - leg.to[2];
+        let length = segment.level_length();
+        let drop = segment.from[2] - segment.to[2];
         let is_plunge = length < 1e-6 && drop > 0.0;
         if is_plunge && bite.whole > PLUNGE && !bit.may_plunge() {
             self.fail(CheckId::Plunge, || {
@@ -263,21 +269,21 @@ impl Court<'_> {
     }
 
     /// When the bit comes below the board's face on this move, on the program's clock.
-    fn wood_met_at(&self, leg: &Leg, top: f64) -> f64 {
-        let below = leg.between_heights(f64::NEG_INFINITY, top);
+    fn wood_met_at(&self, segment: &Segment, top: f64) -> f64 {
+        let below = segment.between_heights(f64::NEG_INFINITY, top);
         self.run.move_began + self.run.move_seconds * below.map_or(0.0, |(first, _)| first)
     }
 
     fn check_stepdown(
         &mut self,
-        bit: &crate::bit::Bit,
+        bit: &crate::shop::bit::Bit,
         limits: &cutting::Limits,
         bite: &Bite,
         digit: f64,
     ) {
         let limit = limits.stepdown.as_mm();
         let slack = 1.5 * digit + 0.001;
-        let is_drill = bit.kind == crate::bit::BitKind::Drill;
+        let is_drill = bit.kind == crate::shop::bit::BitKind::Drill;
         let core = if is_drill {
             self.run.peck += bite.whole;
             self.run.peck
@@ -311,7 +317,7 @@ impl Court<'_> {
 
     fn check_reach(
         &mut self,
-        bit: &crate::bit::Bit,
+        bit: &crate::shop::bit::Bit,
         depth: f64,
         index: usize,
         site: Option<usize>,
@@ -353,7 +359,7 @@ impl Court<'_> {
             return;
         };
         let wood = &shop.scene.boards[taking.board].wood;
-        let at = crate::verify::tally::At {
+        let at = crate::verify::findings::At {
             file: &run.path,
             line: run.line,
         };
@@ -364,7 +370,7 @@ impl Court<'_> {
     }
 }
 
-impl Run {
+impl ProgramState {
     /// Notes that a part of the tool comes so far into an obstacle.
     fn touch(&mut self, id: CheckId, obstacle: Obstacle, part: &'static str, depth: f64) {
         let line = self.line;
@@ -426,18 +432,18 @@ impl Contact {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::BitKind;
     use crate::job::sample;
     use crate::settings;
+    use crate::shop::bit::BitKind;
     use crate::units::Length;
-    use crate::verify::court::Shop;
+    use crate::verify::verifier::JobContext;
 
     /// How often `stepdown` fails for bites in turn, the edge being 4.7 mm
     /// long, the stepdown 3 mm and the last digit a thousandth.
     fn refused(kind: BitKind, bites: &[Bite]) -> u64 {
         let job = sample::job();
         let settings = settings::for_job(&job);
-        let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
+        let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(&job, &settings)));
         let mut bit = sample::bit(kind, 6.0);
         bit.cutting_length = Length::from_mm(4.7);
         let limits = cutting::Limits {
@@ -445,9 +451,9 @@ mod tests {
             ..cutting::limits(&bit, &sample::walnut())
         };
         for bite in bites {
-            court.check_stepdown(&bit, &limits, bite, 0.001);
+            verifier.check_stepdown(&bit, &limits, bite, 0.001);
         }
-        court.tally.into_checks(&[CheckId::Stepdown])[0].count
+        verifier.tally.into_checks(&[CheckId::Stepdown])[0].count
     }
 
     fn bite(core: f64, wall: f64) -> Bite {
@@ -481,17 +487,17 @@ mod tests {
     fn bitten(in_pocket: bool, whole: f64, gouged: bool) -> (Bite, bool) {
         let job = sample::job();
         let settings = settings::for_job(&job);
-        let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
-        let scene = crate::verify::layout::Scene::new(&job);
+        let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(&job, &settings)));
+        let scene = crate::verify::scene::Scene::new(&job);
         let tool = Tool::new(&job.bit, &job.machine, &scene);
         let y = if in_pocket { 14.5 } else { 60.0 };
         let top = scene.boards[1].top;
-        let leg = Leg::line([40.0, y, top - 2.0], [50.0, y, top - 2.0]);
-        let mut stroke = Stroke::of(&scene, 1, &leg, false, &tool).unwrap();
+        let segment = Segment::line([40.0, y, top - 2.0], [50.0, y, top - 2.0]);
+        let mut stroke = Stroke::of(&scene, 1, &segment, false, &tool).unwrap();
         assert_eq!(stroke.site, in_pocket.then_some(2));
         stroke.bite = bite(whole, 0.0);
-        let found = court.bite(&stroke, gouged);
-        (found, court.run.cut_in.contains(&2))
+        let found = verifier.bite(&stroke, gouged);
+        (found, verifier.run.cut_in.contains(&2))
     }
 
     #[test]
@@ -522,10 +528,10 @@ mod tests {
             above_tip,
         };
         let worst = |z: f64, parts: &[Turned]| {
-            let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
-            let leg = Leg::line([21.0, 10.0, z], [21.0, 30.0, z]);
-            court.check_solids(&leg, false, parts);
-            let contact = &court.run.contacts[0];
+            let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(&job, &settings)));
+            let segment = Segment::line([21.0, 10.0, z], [21.0, 30.0, z]);
+            verifier.check_solids(&segment, false, parts);
+            let contact = &verifier.run.contacts[0];
             (contact.part, (contact.worst * 1e6).round() / 1e6)
         };
         let parts = [part("bit", 3.0, 0.0), part("nut", 10.0, 30.0)];
@@ -538,7 +544,7 @@ mod tests {
     #[test]
     fn contacts_count_moves_by_line_and_keep_the_worst() {
         let machine = sample::machine();
-        let mut run = Run::new(&machine, "a.nc", None, false);
+        let mut run = ProgramState::new(&machine, "a.nc", None, false);
         let mut touch = |line, part, depth| {
             run.line = line;
             let obstacle = Obstacle::Solid("fence".to_owned());
@@ -597,8 +603,8 @@ mod tests {
         let job = sample::job();
         let settings = settings::for_job(&job);
         let fails = |began: f64| {
-            let mut court = Court::new(&job.machine, Some(Shop::new(&job, &settings)));
-            court.run.spindle = crate::verify::run::SpindleState {
+            let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(&job, &settings)));
+            verifier.run.spindle = crate::verify::program_state::SpindleState {
                 turning: Turning::Clockwise,
                 speed: 12_000.0,
                 ready_at: 2.0,
@@ -612,8 +618,8 @@ mod tests {
                 machine_frame: false,
                 resolution: 0.001,
             };
-            court.check_spindle(&motion, began);
-            court.tally.into_checks(&[CheckId::SpindleOn])[0].count
+            verifier.check_spindle(&motion, began);
+            verifier.tally.into_checks(&[CheckId::SpindleOn])[0].count
         };
         assert_eq!(fails(2.0), 0);
         assert_eq!(fails(1.999_99), 1);

@@ -2,14 +2,14 @@
 
 use crate::job::Job;
 use crate::report::CheckId;
-use crate::verify::court::Court;
+use crate::verify::verifier::Verifier;
 
 /// Past a limit by less than this is the rounding of coordinates, in millimetres.
 const ROUNDED: f64 = 0.005;
 
 const AXES: [&str; 3] = ["X", "Y", "Z"];
 
-impl Court<'_> {
+impl Verifier<'_> {
     /// Judges the program that ends now, and X and Y over all programs.
     pub(crate) fn check_envelope(&mut self) {
         let extent = self.run.extent;
@@ -151,10 +151,10 @@ pub(crate) fn bed_height(job: &Job) -> Option<f64> {
 mod tests {
     use super::*;
     use crate::job::{Clamp, sample};
-    use crate::replay::leg::Extent;
+    use crate::replay::segment::Extent;
     use crate::settings;
     use crate::units::Length;
-    use crate::verify::court::Shop;
+    use crate::verify::verifier::JobContext;
 
     /// A box 90 mm high whose underside hangs 60 mm below the bed, and a lid
     /// of 18 mm lying 12 mm above it: the bed is at -30 from both.
@@ -175,11 +175,11 @@ mod tests {
     /// What `envelope` refuses of a program that goes from `min` to `max`.
     fn refused(job: &Job, min: [f64; 3], max: [f64; 3]) -> Vec<String> {
         let settings = settings::for_job(job);
-        let mut court = Court::new(&job.machine, Some(Shop::new(job, &settings)));
-        court.begin("a.nc", None);
-        court.run.extent = Extent { min, max };
-        court.check_envelope();
-        let check = court.tally.into_checks(&[CheckId::Envelope]).remove(0);
+        let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(job, &settings)));
+        verifier.begin("a.nc", None);
+        verifier.run.extent = Extent { min, max };
+        verifier.check_envelope();
+        let check = verifier.tally.into_checks(&[CheckId::Envelope]).remove(0);
         let messages = check.findings.into_iter().map(|found| found.message);
         messages.collect()
     }

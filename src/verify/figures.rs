@@ -5,19 +5,19 @@ use std::collections::BTreeSet;
 use crate::cutting::Settings;
 use crate::geometry::Point;
 use crate::job::{Job, PartName};
-use crate::replay::stock::Stock;
+use crate::replay::height_map::HeightMap;
 use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
 use crate::rs274::event::Frames;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
-use crate::verify::court::{Court, Seen, Shop};
-use crate::verify::ground::Ground;
+use crate::verify::findings::{At, Tally};
 use crate::verify::hands;
-use crate::verify::layout::Site;
 use crate::verify::load::{FINISHING, ROUGHING};
-use crate::verify::residual::{BAND, Cut, residual};
-use crate::verify::tally::{At, Tally};
-use crate::verify::{DepthMap, Outcome, fold, left};
+use crate::verify::pocket_stock::PocketStock;
+use crate::verify::residual::{BAND, TakingMove, residual};
+use crate::verify::scene::Site;
+use crate::verify::verifier::{Extremes, JobContext, Verifier};
+use crate::verify::{DepthMap, Outcome, fold, remaining_wood};
 
 /// Wood left that is no fault, in millimetres (contract).
 const LEFT: f64 = 0.02;
@@ -32,7 +32,7 @@ const WITHOUT_JOB: [CheckId; 6] = [
     CheckId::ProgramEnd,
 ];
 
-impl Court<'_> {
+impl Verifier<'_> {
     pub(crate) fn frames(&self) -> Frames {
         self.shop
             .as_ref()
@@ -73,8 +73,8 @@ impl Court<'_> {
         }
         let pockets = pockets(&mut tally, ruler, &shop);
         say_about_job(&mut tally, &shop);
-        left::check(&mut tally, shop.job, &shop.scene);
-        left::check_opening(&mut tally, shop.job);
+        remaining_wood::check(&mut tally, shop.job, &shop.scene);
+        remaining_wood::check_opening(&mut tally, shop.job);
         fold::check(&mut tally, &shop);
         refuse_settings(&mut tally, shop.settings);
         let report = Report {
@@ -91,7 +91,7 @@ impl Court<'_> {
 }
 
 /// Figures of all pockets of this run; `pocket-complete`.
-fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport> {
+fn pockets(tally: &mut Tally, ruler: Ruler, shop: &JobContext<'_>) -> Vec<PocketReport> {
     let mut reports = Vec::new();
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
@@ -145,7 +145,7 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &Shop<'_>) -> Vec<PocketReport
 const WORTH_A_THREAD: usize = 100;
 
 /// The most wood left at each site, of many worked out on all cores.
-fn lefts(shop: &Shop<'_>) -> Vec<f64> {
+fn lefts(shop: &JobContext<'_>) -> Vec<f64> {
     let sites = &shop.scene.sites;
     let hands = if sites.len() < WORTH_A_THREAD {
         1
@@ -173,18 +173,18 @@ fn lefts(shop: &Shop<'_>) -> Vec<f64> {
     lefts
 }
 
-fn left_at(shop: &Shop<'_>, site: &Site, ground: &Ground) -> f64 {
+fn left_at(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
     let top = shop.scene.boards[site.board].top;
     // Where nothing was cut all of the wood is left, whatever would reach it.
     let radius = ground.radius.unwrap_or(0.0);
-    let cuts: Vec<Cut> = ground.cuts().collect();
+    let cuts: Vec<TakingMove> = ground.cuts().collect();
     site.required_steps()
         .iter()
         .map(|step| residual(&cuts, top, step, radius))
         .fold(0.0, f64::max)
 }
 
-fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &Ground, name: &str) {
+fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &PocketStock, name: &str) {
     let drilled = ground.drilled.iter().any(|&depth| depth > 0.0);
     for (hole, &depth) in site.holes.iter().zip(&ground.drilled) {
         let left = hole.tip - depth;
@@ -201,7 +201,7 @@ fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &Ground, na
     }
 }
 
-fn pocket_report(shop: &Shop<'_>, site: &Site, gouge: f64, left: f64) -> PocketReport {
+fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> PocketReport {
     let board = &shop.scene.boards[site.board];
     let mm = Length::from_mm;
     let steps = site
@@ -232,7 +232,9 @@ fn pocket_report(shop: &Shop<'_>, site: &Site, gouge: f64, left: f64) -> PocketR
         center: center.map(mm),
         top: mm(board.top),
         steps,
-        left: pocket.map_or(nothing, |(part, pocket)| left::wood_left(part, pocket)),
+        left: pocket.map_or(nothing, |(part, pocket)| {
+            remaining_wood::wood_left(part, pocket)
+        }),
         gouge_mm: mm(gouge),
         residual_mm: mm(left),
     }
@@ -259,8 +261,8 @@ fn refuse_settings(tally: &mut Tally, settings: &Settings) {
     }
 }
 
-fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Seen, programs: usize) {
-    let Seen {
+fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Extremes, programs: usize) {
+    let Extremes {
         bite,
         moves,
         rapids,
@@ -350,7 +352,7 @@ fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Seen, programs: usize
 }
 
 /// Where a check rests on something the job does not tell, it says so.
-fn say_about_job(tally: &mut Tally, shop: &Shop<'_>) {
+fn say_about_job(tally: &mut Tally, shop: &JobContext<'_>) {
     let job = shop.job;
     if job.machine.spindle.power_w.is_none() {
         tally.none(
@@ -383,10 +385,10 @@ fn say_about_job(tally: &mut Tally, shop: &Shop<'_>) {
 }
 
 /// What is left of the wood, as the moves left it.
-fn pictures(shop: &mut Shop<'_>, wanted: &[(PartName, usize)]) -> Vec<DepthMap> {
+fn pictures(shop: &mut JobContext<'_>, wanted: &[(PartName, usize)]) -> Vec<DepthMap> {
     let allowance = shop.allowance;
     let wanted: BTreeSet<_> = wanted.iter().collect();
-    let Shop { scene, grounds, .. } = shop;
+    let JobContext { scene, grounds, .. } = shop;
     let sites = scene.sites.iter().zip(grounds);
     sites
         .filter(|(site, ground)| {
@@ -395,7 +397,7 @@ fn pictures(shop: &mut Shop<'_>, wanted: &[(PartName, usize)]) -> Vec<DepthMap> 
         })
         .map(|(site, ground)| {
             let board = &scene.boards[site.board];
-            let Stock { grid, mut depth } = ground.take_stock(site, board.top, allowance);
+            let HeightMap { grid, mut depth } = ground.take_stock(site, board.top, allowance);
             depth.truncate(grid.columns * grid.rows);
             DepthMap {
                 part: board.name,

@@ -10,11 +10,11 @@ use crate::geometry::Point;
 use crate::job::{Closing, Job, Part, PartName, Pocket};
 use crate::report::CheckId;
 use crate::units::ruler::Ruler;
-use crate::verify::court::Shop;
-use crate::verify::ground::Ground;
-use crate::verify::layout::{Board, Site};
+use crate::verify::findings::{At, Tally};
+use crate::verify::pocket_stock::PocketStock;
 use crate::verify::residual::BAND;
-use crate::verify::tally::{At, Tally};
+use crate::verify::scene::{Board, Site};
+use crate::verify::verifier::JobContext;
 
 /// How far the two may miss each other, in millimetres (contract).
 const MISS: f64 = 0.02;
@@ -23,15 +23,15 @@ const MISS: f64 = 0.02;
 const ROUNDED: f64 = 1e-4;
 
 /// The middle of what was cut at a step's floor, in the part's own (u, v).
-fn cut_middle(ground: &Ground, board: &Board, depth: f64) -> Option<[f64; 2]> {
+fn cut_middle(ground: &PocketStock, board: &Board, depth: f64) -> Option<[f64; 2]> {
     let mut min = [f64::INFINITY; 2];
     let mut max = [f64::NEG_INFINITY; 2];
     let floor = board.top - depth + BAND;
     for cut in ground.cuts().filter(|cut| cut.tip.point == 0.0) {
-        let Some((first, last)) = cut.leg.between_heights(f64::NEG_INFINITY, floor) else {
+        let Some((first, last)) = cut.segment.between_heights(f64::NEG_INFINITY, floor) else {
             continue;
         };
-        let extent = cut.leg.part(first, last).extent();
+        let extent = cut.segment.part(first, last).extent();
         for axis in 0..2 {
             min[axis] = min[axis].min(extent.min[axis] - cut.tip.radius);
             max[axis] = max[axis].max(extent.max[axis] + cut.tip.radius);
@@ -46,13 +46,13 @@ struct Side<'a> {
     part: &'a Part,
     board: &'a Board,
     sites: &'a [Site],
-    grounds: &'a [Ground],
+    grounds: &'a [PocketStock],
     /// Where each hinge's site is in the list.
     numbers: BTreeMap<usize, usize>,
 }
 
 impl<'a> Side<'a> {
-    fn of(shop: &'a Shop<'_>, name: PartName) -> Option<Self> {
+    fn of(shop: &'a JobContext<'_>, name: PartName) -> Option<Self> {
         let part = shop.job.part(name)?;
         let board = shop.scene.boards.iter().find(|board| board.name == name)?;
         let sites = &shop.scene.sites[board.sites.clone()];
@@ -87,7 +87,7 @@ impl<'a> Side<'a> {
 }
 
 /// Folds the lid onto the box.
-pub(crate) fn check(tally: &mut Tally, shop: &Shop<'_>) {
+pub(crate) fn check(tally: &mut Tally, shop: &JobContext<'_>) {
     let job = shop.job;
     let (Some(of_box), Some(of_lid)) =
         (Side::of(shop, PartName::Box), Side::of(shop, PartName::Lid))
@@ -207,7 +207,7 @@ mod tests {
         job.parts[1].correction_u = mm(0.3);
         job.parts[1].correction_v = mm(0.1);
         let settings = settings::for_job(&job);
-        let shop = Shop::new(&job, &settings);
+        let shop = JobContext::new(&job, &settings);
         let lid = Side::of(&shop, PartName::Lid).unwrap();
         assert!((end_inset(&job, &lid) - 2.0).abs() < 1e-9);
         let wanted = lid.wanted(&job.parts[1].pockets[1]);
@@ -239,14 +239,15 @@ mod tests {
     /// Slots of a bit of 6 mm in the lid: to 4.7 mm from X 28 to 62, to
     /// 12.4 mm from X 40 to `end`, along Y 14.6.
     fn slotted(job: &Job, settings: &crate::cutting::Settings, end: f64, depth: f64) -> [f64; 2] {
-        let mut shop = Shop::new(job, settings);
-        let tip = crate::replay::stock::Tip {
+        let mut shop = JobContext::new(job, settings);
+        let tip = crate::replay::height_map::Tip {
             radius: 3.0,
             point: 0.0,
         };
         for (from, to, depth) in [(28.0, 62.0, 4.7), (40.0, end, depth)] {
-            let leg = crate::replay::leg::Leg::line([from, 14.6, -depth], [to, 14.6, -depth]);
-            shop.grounds[2].cut(&shop.scene.sites[2], 0.0, &leg, tip, shop.allowance);
+            let segment =
+                crate::replay::segment::Segment::line([from, 14.6, -depth], [to, 14.6, -depth]);
+            shop.grounds[2].cut(&shop.scene.sites[2], 0.0, &segment, tip, shop.allowance);
         }
         let lid = Side::of(&shop, PartName::Lid).unwrap();
         let landed = lid.landed(&job.parts[1].pockets[0], 1);

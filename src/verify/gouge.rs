@@ -13,9 +13,9 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::geometry::{Point, RoundedRectangle, norm};
-use crate::replay::leg::{Leg, Turn};
-use crate::replay::stock::Tip;
-use crate::verify::layout::{Board, Bore, Depth, Site};
+use crate::replay::height_map::Tip;
+use crate::replay::segment::{Segment, Turn};
+use crate::verify::scene::{Board, Bore, Depth, Site};
 
 /// Largest error of the figure where a bit overhangs a board's edge, in millimetres.
 const EDGE_ERROR: f64 = 2e-4;
@@ -23,18 +23,19 @@ const EDGE_ERROR: f64 = 2e-4;
 /// Error of the figure found by halving, in millimetres.
 const FIGURE_ERROR: f64 = 1e-5;
 
-/// Whether `leg` takes wood of `board` more than `allowed` beyond what `site` may lose.
+/// Whether `segment` takes wood of `board` more than `allowed` beyond what `site` may lose.
 pub(crate) fn exceeds(
-    leg: &Leg,
+    segment: &Segment,
     tip: Tip,
     board: &Board,
     site: Option<&Site>,
     allowed: f64,
 ) -> bool {
-    let Some((first, last)) = leg.between_heights(f64::NEG_INFINITY, board.top - allowed) else {
+    let Some((first, last)) = segment.between_heights(f64::NEG_INFINITY, board.top - allowed)
+    else {
         return false;
     };
-    let below = leg.part(first, last);
+    let below = segment.part(first, last);
     if !reaches_edge(&below, tip.radius, board) {
         return leaves(&below, tip, board.top, site, allowed);
     }
@@ -46,15 +47,21 @@ pub(crate) fn exceeds(
     })
 }
 
-/// The deepest intrusion of `leg`, at least `known`; to [`EDGE_ERROR`].
-pub(crate) fn deepest(leg: &Leg, tip: Tip, board: &Board, site: Option<&Site>, known: f64) -> f64 {
-    if !exceeds(leg, tip, board, site, known) {
+/// The deepest intrusion of `segment`, at least `known`; to [`EDGE_ERROR`].
+pub(crate) fn deepest(
+    segment: &Segment,
+    tip: Tip,
+    board: &Board,
+    site: Option<&Site>,
+    known: f64,
+) -> f64 {
+    if !exceeds(segment, tip, board, site, known) {
         return known;
     }
-    let (mut low, mut high) = (known, (board.top - leg.lowest()).max(known));
+    let (mut low, mut high) = (known, (board.top - segment.lowest()).max(known));
     while high - low > FIGURE_ERROR {
         let middle = f64::midpoint(low, high);
-        if exceeds(leg, tip, board, site, middle) {
+        if exceeds(segment, tip, board, site, middle) {
             low = middle;
         } else {
             high = middle;
@@ -64,47 +71,48 @@ pub(crate) fn deepest(leg: &Leg, tip: Tip, board: &Board, site: Option<&Site>, k
 }
 
 /// Whether the disc comes to the board's rectangle from outside, or leaves it.
-fn reaches_edge(leg: &Leg, radius: f64, board: &Board) -> bool {
-    let extent = leg.extent();
+fn reaches_edge(segment: &Segment, radius: f64, board: &Board) -> bool {
+    let extent = segment.extent();
     (0..2).any(|axis| {
         extent.min[axis] - radius < board.min[axis] || extent.max[axis] + radius > board.max[axis]
     })
 }
 
-/// Whether a leg that is below the face all along leaves the wanted shape.
-fn leaves(leg: &Leg, tip: Tip, top: f64, site: Option<&Site>, allowed: f64) -> bool {
+/// Whether a segment that is below the face all along leaves the wanted shape.
+fn leaves(segment: &Segment, tip: Tip, top: f64, site: Option<&Site>, allowed: f64) -> bool {
     let Some(site) = site else {
         return true;
     };
-    if !leaves_steps(leg, tip.radius, top, site.allowed_steps(), allowed) {
+    if !leaves_steps(segment, tip.radius, top, site.allowed_steps(), allowed) {
         return false;
     }
     !site
         .holes
         .iter()
-        .any(|hole| keeps_to_hole(leg, tip, top, hole, allowed))
+        .any(|hole| keeps_to_hole(segment, tip, top, hole, allowed))
 }
 
-fn leaves_steps(leg: &Leg, radius: f64, top: f64, steps: &[Depth], allowed: f64) -> bool {
+fn leaves_steps(segment: &Segment, radius: f64, top: f64, steps: &[Depth], allowed: f64) -> bool {
     let mut above = f64::INFINITY;
     for Depth { outline, depth } in steps {
         let floor = top - depth - allowed;
         // The stretch for which this step is the shallowest that is deep enough.
-        if let Some((first, last)) = leg.between_heights(floor, above)
-            && greatest_distance(&leg.part(first, last), outline) + radius > allowed
+        if let Some((first, last)) = segment.between_heights(floor, above)
+            && greatest_distance(&segment.part(first, last), outline) + radius > allowed
         {
             return true;
         }
         above = floor;
     }
-    leg.lowest() < above
+    segment.lowest() < above
 }
 
 /// The greatest signed distance from the path to the outline.
-pub(crate) fn greatest_distance(leg: &Leg, outline: &RoundedRectangle) -> f64 {
+pub(crate) fn greatest_distance(segment: &Segment, outline: &RoundedRectangle) -> f64 {
     let distance = |[x, y]: [f64; 2]| outline.signed_distance_mm(Point::from_mm(x, y));
-    let ends = distance([leg.from[0], leg.from[1]]).max(distance([leg.to[0], leg.to[1]]));
-    let Some(turn) = &leg.turn else {
+    let ends =
+        distance([segment.from[0], segment.from[1]]).max(distance([segment.to[0], segment.to[1]]));
+    let Some(turn) = &segment.turn else {
         return ends;
     };
     // On either side the middle of the corner's circle.
@@ -132,16 +140,17 @@ fn greatest_on(
         .fold(f64::NEG_INFINITY, f64::max)
 }
 
-fn keeps_to_hole(leg: &Leg, tip: Tip, top: f64, hole: &Bore, allowed: f64) -> bool {
+fn keeps_to_hole(segment: &Segment, tip: Tip, top: f64, hole: &Bore, allowed: f64) -> bool {
     let [x, y] = hole.center;
     let distance = |point: [f64; 2]| norm([point[0] - x, point[1] - y]);
-    let mut most = distance([leg.from[0], leg.from[1]]).max(distance([leg.to[0], leg.to[1]]));
-    if let Some(turn) = &leg.turn {
+    let mut most =
+        distance([segment.from[0], segment.from[1]]).max(distance([segment.to[0], segment.to[1]]));
+    if let Some(turn) = &segment.turn {
         let away = (turn.center[1] - y).atan2(turn.center[0] - x);
         most = most.max(greatest_on(turn, [away], distance));
     }
     most + tip.radius - hole.radius <= allowed
-        && top - leg.lowest() - hole_depth(hole, tip) <= allowed
+        && top - segment.lowest() - hole_depth(hole, tip) <= allowed
 }
 
 /// How deep this tip may go in the hole: a flat end only as far as its full diameter.
@@ -170,24 +179,30 @@ fn intrusion_at(point: [f64; 3], tip: Tip, board: &Board, site: Option<&Site>) -
     least
 }
 
-fn exceeds_near_edge(leg: &Leg, first: f64, last: f64, excess: &dyn Fn([f64; 3]) -> f64) -> bool {
+fn exceeds_near_edge(
+    segment: &Segment,
+    first: f64,
+    last: f64,
+    excess: &dyn Fn([f64; 3]) -> f64,
+) -> bool {
     let middle = f64::midpoint(first, last);
-    let here = excess(leg.at(middle));
+    let here = excess(segment.at(middle));
     if here > 0.0 {
         return true;
     }
-    let reach = leg.length() * (last - first) / 2.0;
+    let reach = segment.length() * (last - first) / 2.0;
     if here + reach <= 0.0 || reach < EDGE_ERROR {
         return false;
     }
-    exceeds_near_edge(leg, first, middle, excess) || exceeds_near_edge(leg, middle, last, excess)
+    exceeds_near_edge(segment, first, middle, excess)
+        || exceeds_near_edge(segment, middle, last, excess)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::job::sample;
-    use crate::verify::layout::Scene;
+    use crate::verify::scene::Scene;
 
     /// The lid's pocket 1 of the sample: centre (45, 14.5), steps 44.1 × 10.1 × 4.7
     /// and 27.1 × 10.1 × 12.4, corner 5.05, face at 0.
@@ -207,10 +222,10 @@ mod tests {
             }
         }
 
-        fn deepest(&self, leg: &Leg) -> f64 {
+        fn deepest(&self, segment: &Segment) -> f64 {
             let (board, site) = (&self.scene.boards[1], &self.scene.sites[2]);
             assert_eq!(site.hinge, 1);
-            deepest(leg, self.tip, board, Some(site), 0.0)
+            deepest(segment, self.tip, board, Some(site), 0.0)
         }
     }
 
@@ -222,18 +237,18 @@ mod tests {
     #[test]
     fn a_move_inside_the_outline_does_not_intrude() {
         // 2.05 mm off the middle line leaves the 5.05 mm half width exactly to the bit.
-        let leg = Leg::line([35.0, 16.55, -4.7], [55.0, 16.55, -4.7]);
-        near(Case::new().deepest(&leg), 0.0);
+        let segment = Segment::line([35.0, 16.55, -4.7], [55.0, 16.55, -4.7]);
+        near(Case::new().deepest(&segment), 0.0);
     }
 
     #[test]
     fn sideways_and_downward_intrusion_are_what_they_are_by_hand() {
         let case = Case::new();
-        let side = Leg::line([35.0, 16.65, -4.7], [55.0, 16.65, -4.7]);
+        let side = Segment::line([35.0, 16.65, -4.7], [55.0, 16.65, -4.7]);
         near(case.deepest(&side), 0.1);
-        let floor = Leg::line([25.9, 14.5, -4.75], [30.0, 14.5, -4.75]);
+        let floor = Segment::line([25.9, 14.5, -4.75], [30.0, 14.5, -4.75]);
         near(case.deepest(&floor), 0.05);
-        let air = Leg::line([0.0, 100.0, 0.5], [200.0, 100.0, 0.5]);
+        let air = Segment::line([0.0, 100.0, 0.5], [200.0, 100.0, 0.5]);
         near(case.deepest(&air), 0.0);
     }
 
@@ -244,16 +259,16 @@ mod tests {
     fn a_slanting_move_intrudes_most_where_wall_and_floor_are_equal() {
         let case = Case::new();
         // Inside the second step from x = 45 - 13.55 + 3 = 34.45.
-        let leg = Leg::line([31.45, 14.5, -4.7], [34.45, 14.5, -7.7]);
-        near(case.deepest(&leg), 1.5);
+        let segment = Segment::line([31.45, 14.5, -4.7], [34.45, 14.5, -7.7]);
+        near(case.deepest(&segment), 1.5);
     }
 
     #[test]
     fn a_cut_far_from_every_pocket_counts_to_its_full_depth() {
         let case = Case::new();
-        let leg = Leg::line([130.0, 60.0, -1.25], [135.0, 60.0, -1.25]);
+        let segment = Segment::line([130.0, 60.0, -1.25], [135.0, 60.0, -1.25]);
         near(
-            deepest(&leg, case.tip, &case.scene.boards[1], None, 0.0),
+            deepest(&segment, case.tip, &case.scene.boards[1], None, 0.0),
             1.25,
         );
     }
@@ -263,16 +278,16 @@ mod tests {
         let case = Case::new();
         // The lid begins at y = 6: a bit of 3 mm at y = 2.9 misses it by 0.1.
         let board = &case.scene.boards[1];
-        let beside = Leg::line([0.0, 2.9, -9.0], [200.0, 2.9, -9.0]);
+        let beside = Segment::line([0.0, 2.9, -9.0], [200.0, 2.9, -9.0]);
         near(deepest(&beside, case.tip, board, None, 0.0), 0.0);
-        let grazing = Leg::line([0.0, 3.25, -9.0], [200.0, 3.25, -9.0]);
+        let grazing = Segment::line([0.0, 3.25, -9.0], [200.0, 3.25, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
         // It ends at x = 260 and y = 186.
-        let grazing = Leg::line([50.0, 188.75, -9.0], [60.0, 188.75, -9.0]);
+        let grazing = Segment::line([50.0, 188.75, -9.0], [60.0, 188.75, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
-        let grazing = Leg::line([262.75, 20.0, -9.0], [262.75, 30.0, -9.0]);
+        let grazing = Segment::line([262.75, 20.0, -9.0], [262.75, 30.0, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
-        let grazing = Leg::line([-2.75, 20.0, -9.0], [-2.75, 30.0, -9.0]);
+        let grazing = Segment::line([-2.75, 20.0, -9.0], [-2.75, 30.0, -9.0]);
         near(deepest(&grazing, case.tip, board, None, 0.0), 0.25);
     }
 
@@ -282,7 +297,7 @@ mod tests {
         let case = Case::new();
         let x = 45.0 + 17.0;
         let end = |radius: f64| {
-            Leg::arc(
+            Segment::arc(
                 [x, 14.5 - radius, -4.7],
                 [x, 14.5 + radius, -4.7],
                 [x, 14.5],
@@ -292,14 +307,14 @@ mod tests {
         near(case.deepest(&end(2.05)), 0.0);
         near(case.deepest(&end(2.15)), 0.1);
         // Its far end is (2.05, 0.95) from the corner centre (62, 14.5).
-        let bulge = Leg::arc(
+        let bulge = Segment::arc(
             [x - 0.95, 14.5 - 2.05, -4.7],
             [x + 2.05, 14.5 + 0.95, -4.7],
             [x - 0.95, 14.5 + 0.95],
             FRAC_PI_2,
         );
         near(case.deepest(&bulge), 2.05_f64.hypot(0.95) - 2.05);
-        let wide = Leg::arc(
+        let wide = Segment::arc(
             [x + 1.0, 14.5 - 2.3, -4.7],
             [x + 2.3, 14.5 - 1.0, -4.7],
             [x + 1.0, 14.5 - 1.0],
@@ -323,7 +338,7 @@ mod tests {
             tip: 13.7,
             point: 0.75,
         });
-        let hole = |x: f64, z: f64| Leg::line([x, 14.5, 5.0], [x, 14.5, z]);
+        let hole = |x: f64, z: f64| Segment::line([x, 14.5, 5.0], [x, 14.5, z]);
         near(case.deepest(&hole(62.5, -13.7)), 0.0);
         near(case.deepest(&hole(62.5, -13.8)), 0.1);
         near(case.deepest(&hole(62.6, -13.7)), 0.1);
@@ -334,8 +349,8 @@ mod tests {
 
     /// The intrusion as the head of this file defines it, at four thousand
     /// places of the path.
-    fn by_places(leg: &Leg, tip: Tip, board: &Board, site: Option<&Site>) -> f64 {
-        let places = || (0..=4000_u32).map(|place| leg.at(f64::from(place) / 4000.0));
+    fn by_places(segment: &Segment, tip: Tip, board: &Board, site: Option<&Site>) -> f64 {
+        let places = || (0..=4000_u32).map(|place| segment.at(f64::from(place) / 4000.0));
         let past_edge = |[x, y, _]: [f64; 3]| {
             let past =
                 |axis: usize, value: f64| (board.min[axis] - value).max(value - board.max[axis]);
@@ -380,8 +395,8 @@ mod tests {
             tip: 9.0,
             point: 0.4,
         });
-        let line = Leg::line;
-        let legs = [
+        let line = Segment::line;
+        let segments = [
             line([30.0, 14.5, 1.0], [62.3, 14.5, -3.2]),
             line([30.0, 16.4, -3.2], [60.0, 17.1, -3.0]),
             line([34.5, 14.0, -10.9], [55.9, 15.0, -9.0]),
@@ -400,13 +415,13 @@ mod tests {
             line([45.0, 12.0, -3.3], [49.0, 2.0, -3.3]),
             line([258.0, 90.0, 1.0], [264.0, 95.0, -2.0]),
             line([200.0, 184.0, 1.0], [190.0, 190.0, -2.0]),
-            Leg::arc([62.0, 12.3, -3.2], [62.0, 16.7, -3.3], [62.0, 14.5], PI),
-            Leg::arc([40.0, 12.5, 1.0], [40.0, 17.5, -3.5], [40.0, 15.0], -PI),
-            Leg::arc([44.0, 14.5, -10.0], [48.0, 14.5, -11.2], [46.0, 14.5], PI),
-            Leg::arc([73.0, 14.5, -2.0], [67.0, 14.5, -2.0], [70.0, 14.5], PI),
-            Leg::arc([70.4, 14.5, -2.0], [69.6, 14.5, -2.0], [70.0, 14.5], -PI),
-            Leg::arc([-3.0, 80.0, -2.0], [-3.0, 84.0, -1.0], [-3.0, 82.0], PI),
-            Leg::arc([50.0, 5.0, -2.0], [54.0, 5.0, -2.5], [52.0, 5.0], PI),
+            Segment::arc([62.0, 12.3, -3.2], [62.0, 16.7, -3.3], [62.0, 14.5], PI),
+            Segment::arc([40.0, 12.5, 1.0], [40.0, 17.5, -3.5], [40.0, 15.0], -PI),
+            Segment::arc([44.0, 14.5, -10.0], [48.0, 14.5, -11.2], [46.0, 14.5], PI),
+            Segment::arc([73.0, 14.5, -2.0], [67.0, 14.5, -2.0], [70.0, 14.5], PI),
+            Segment::arc([70.4, 14.5, -2.0], [69.6, 14.5, -2.0], [70.0, 14.5], -PI),
+            Segment::arc([-3.0, 80.0, -2.0], [-3.0, 84.0, -1.0], [-3.0, 82.0], PI),
+            Segment::arc([50.0, 5.0, -2.0], [54.0, 5.0, -2.5], [52.0, 5.0], PI),
         ];
         let (board, pocket) = (&case.scene.boards[1], &case.scene.sites[2]);
         let none = Site {
@@ -418,26 +433,26 @@ mod tests {
             allowed: 1,
             ..pocket.clone()
         };
-        for leg in &legs {
+        for segment in &segments {
             for site in [Some(pocket), Some(&shallow), Some(&none), None] {
                 for point in [0.0, 0.4] {
                     let tip = Tip { radius: 3.0, point };
-                    let expected = by_places(leg, tip, board, site);
-                    let found = deepest(leg, tip, board, site, 0.0);
+                    let expected = by_places(segment, tip, board, site);
+                    let found = deepest(segment, tip, board, site, 0.0);
                     assert!(
                         (found - expected).abs() < 0.012,
-                        "{leg:?} {point}: {found} is not {expected}"
+                        "{segment:?} {point}: {found} is not {expected}"
                     );
                     // What is known is not lessened, and nothing beyond it is missed.
-                    let known = deepest(leg, tip, board, site, 0.8);
+                    let known = deepest(segment, tip, board, site, 0.8);
                     assert!(
                         (known - expected.max(0.8)).abs() < 0.012,
-                        "{leg:?}: {known}"
+                        "{segment:?}: {known}"
                     );
                     for allowed in [expected - 0.02, expected + 0.02] {
                         if allowed > 0.0 {
-                            let exceeds = exceeds(leg, tip, board, site, allowed);
-                            assert_eq!(exceeds, allowed < expected, "{leg:?} {allowed}");
+                            let exceeds = exceeds(segment, tip, board, site, allowed);
+                            assert_eq!(exceeds, allowed < expected, "{segment:?} {allowed}");
                         }
                     }
                 }
@@ -466,7 +481,7 @@ mod tests {
         ] {
             let end = |angle: f64| [x + angle.cos(), y + angle.sin(), 0.0];
             let (from, to) = (end(angle - FRAC_PI_2), end(angle + FRAC_PI_2));
-            let found = greatest_distance(&Leg::arc(from, to, [x, y], PI), &block());
+            let found = greatest_distance(&Segment::arc(from, to, [x, y], PI), &block());
             assert!((found - 0.25).abs() < 1e-9, "{angle}: {found}");
         }
         // A quarter about a point that lies (1.2, 0.5) out of a corner's centre:
@@ -477,8 +492,8 @@ mod tests {
                 [center[0] + along, center[1], 0.0],
                 [center[0], center[1] + across, 0.0],
             );
-            let leg = Leg::arc(from, to, center, along * across * FRAC_PI_2);
-            let found = greatest_distance(&leg, &block());
+            let segment = Segment::arc(from, to, center, along * across * FRAC_PI_2);
+            let found = greatest_distance(&segment, &block());
             assert!((found - 0.3).abs() < 1e-9, "{along} {across}: {found}");
         }
     }
@@ -495,15 +510,15 @@ mod tests {
     #[test]
     fn an_arc_in_a_hole_is_judged_at_its_farthest_point() {
         let (x, y) = (62.8, 14.9);
-        let leg = Leg::arc([x + 1.0, y, -3.0], [x, y + 1.0, -3.0], [x, y], FRAC_PI_2);
+        let segment = Segment::arc([x + 1.0, y, -3.0], [x, y + 1.0, -3.0], [x, y], FRAC_PI_2);
         let tip = Tip {
             radius: 2.0,
             point: 0.75,
         };
-        assert!(keeps_to_hole(&leg, tip, 0.0, &HOLE, 0.251));
-        assert!(!keeps_to_hole(&leg, tip, 0.0, &HOLE, 0.249));
+        assert!(keeps_to_hole(&segment, tip, 0.0, &HOLE, 0.251));
+        assert!(!keeps_to_hole(&segment, tip, 0.0, &HOLE, 0.249));
         // Half a millimetre deeper than the tip and no more.
-        let low = |top| keeps_to_hole(&leg, tip, top, &HOLE, 0.5);
+        let low = |top| keeps_to_hole(&segment, tip, top, &HOLE, 0.5);
         assert!(low(6.5) && !low(6.75));
     }
 
@@ -556,8 +571,8 @@ mod tests {
             };
         }
         let exceeds = |y: f64, z: f64, allowed: f64| {
-            let leg = Leg::line([42.0, y, z], [48.0, y, z]);
-            exceeds(&leg, case.tip, board, Some(&site), allowed)
+            let segment = Segment::line([42.0, y, z], [48.0, y, z]);
+            exceeds(&segment, case.tip, board, Some(&site), allowed)
         };
         // 2 mm off the middle line the bit touches the wall.
         assert!(!exceeds(16.75, -4.0, 0.25) && exceeds(16.875, -4.0, 0.25));

@@ -6,9 +6,9 @@ use std::sync::OnceLock;
 use std::thread;
 
 use crate::verify::allowance::Allowance;
-use crate::verify::ground::Ground;
-use crate::verify::layout::Scene;
-use crate::verify::stroke::Stroke;
+use crate::verify::engagement::Stroke;
+use crate::verify::pocket_stock::PocketStock;
+use crate::verify::scene::Scene;
 
 /// Fewer strokes than this are done before a thread has found an idle core:
 /// that takes one to four milliseconds, one of these a few microseconds.
@@ -17,7 +17,7 @@ const WORTH_A_THREAD: usize = 2000;
 /// What one thread works at.
 #[derive(Default)]
 pub(crate) struct Hand<'a> {
-    grounds: BTreeMap<usize, Ground>,
+    grounds: BTreeMap<usize, PocketStock>,
     strokes: Vec<&'a mut Stroke>,
 }
 
@@ -30,7 +30,10 @@ pub(crate) fn count() -> usize {
 /// Shares out strokes and the grounds they need, each site to the hand that
 /// has the fewest strokes so far. What is found does not depend on how many
 /// hands there are.
-pub(crate) fn shared_out<'a>(strokes: &'a mut [Stroke], grounds: &mut [Ground]) -> Vec<Hand<'a>> {
+pub(crate) fn shared_out<'a>(
+    strokes: &'a mut [Stroke],
+    grounds: &mut [PocketStock],
+) -> Vec<Hand<'a>> {
     let most = if strokes.len() < WORTH_A_THREAD {
         1
     } else {
@@ -42,7 +45,7 @@ pub(crate) fn shared_out<'a>(strokes: &'a mut [Stroke], grounds: &mut [Ground]) 
 fn shared_among<'a>(
     most: usize,
     strokes: &'a mut [Stroke],
-    grounds: &mut [Ground],
+    grounds: &mut [PocketStock],
 ) -> Vec<Hand<'a>> {
     let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
     for number in strokes.iter().filter_map(|stroke| stroke.site) {
@@ -93,7 +96,7 @@ pub(crate) fn work(
 }
 
 /// Puts the grounds back into their places.
-pub(crate) fn put_back(hands: Vec<Hand<'_>>, grounds: &mut [Ground]) {
+pub(crate) fn put_back(hands: Vec<Hand<'_>>, grounds: &mut [PocketStock]) {
     for (number, ground) in hands.into_iter().flat_map(|hand| hand.grounds) {
         grounds[number] = ground;
     }
@@ -117,13 +120,13 @@ impl Hand<'_> {
 mod tests {
     use super::*;
     use crate::job::sample;
-    use crate::replay::leg::Leg;
+    use crate::replay::segment::Segment;
     use crate::settings;
-    use crate::verify::court::Shop;
     use crate::verify::tool::Tool;
+    use crate::verify::verifier::JobContext;
 
     /// Moves that go down in every pocket in turn, `each` in every one.
-    fn strokes(shop: &Shop<'_>, each: usize) -> Vec<Stroke> {
+    fn strokes(shop: &JobContext<'_>, each: usize) -> Vec<Stroke> {
         let tool = Tool::new(&shop.job.bit, &shop.job.machine, &shop.scene);
         let sites = &shop.scene.sites;
         let moves = (0..each).flat_map(|turn| sites.iter().map(move |site| (turn, site)));
@@ -133,8 +136,8 @@ mod tests {
                 let (x, y) = (middle(0) - 5.0, middle(1));
                 #[allow(clippy::cast_precision_loss)]
                 let z = shop.scene.boards[site.board].top - 0.01 * (turn + 1) as f64;
-                let leg = Leg::line([x, y, z], [x + 10.0, y, z]);
-                Stroke::of(&shop.scene, site.board, &leg, false, &tool)
+                let segment = Segment::line([x, y, z], [x + 10.0, y, z]);
+                Stroke::of(&shop.scene, site.board, &segment, false, &tool)
             })
             .collect()
     }
@@ -144,10 +147,10 @@ mod tests {
         let job = sample::job();
         let settings = settings::for_job(&job);
         let found = |most: usize| {
-            let mut shop = Shop::new(&job, &settings);
+            let mut shop = JobContext::new(&job, &settings);
             let mut strokes = strokes(&shop, 3);
             assert_eq!(strokes.len(), 3 * shop.scene.sites.len());
-            let Shop {
+            let JobContext {
                 scene,
                 grounds,
                 allowance,
@@ -177,7 +180,7 @@ mod tests {
     fn a_thread_is_not_started_for_little() {
         let job = sample::job();
         let settings = settings::for_job(&job);
-        let mut shop = Shop::new(&job, &settings);
+        let mut shop = JobContext::new(&job, &settings);
         let sites = shop.scene.sites.len();
         assert_eq!(WORTH_A_THREAD % sites, 0);
         let mut hands = |each: usize| {
@@ -196,10 +199,10 @@ mod tests {
     fn grounds_come_back_to_their_places() {
         let job = sample::job();
         let settings = settings::for_job(&job);
-        let mut shop = Shop::new(&job, &settings);
+        let mut shop = JobContext::new(&job, &settings);
         let mut strokes = strokes(&shop, WORTH_A_THREAD);
         for meanwhile in [false, true] {
-            let Shop {
+            let JobContext {
                 scene,
                 grounds,
                 allowance,

@@ -1,14 +1,14 @@
 //! `chip-load`, `spindle-power`, `deflection`: what the bit bears, from the
 //! bite and the width that the replay sees.
 
-use crate::bit::Bit;
 use crate::cutting::{self, Limits, chip};
 use crate::report::CheckId;
+use crate::shop::bit::Bit;
+use crate::shop::wood::Wood;
 use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
-use crate::verify::ground::Bite;
-use crate::verify::tally::{At, Tally};
-use crate::wood::Wood;
+use crate::verify::findings::{At, Tally};
+use crate::verify::pocket_stock::Bite;
 
 /// Floor that a finishing pass may take along, in millimetres (contract).
 pub(crate) const FINISH_FLOOR: f64 = 0.2;
@@ -26,7 +26,7 @@ const ROUNDED: f64 = 0.01;
 /// Moves alike in kind, feed and speed, whose load is averaged.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Window {
-    kind: Option<Kind>,
+    kind: Option<PassKind>,
     board: usize,
     feed: f64,
     speed: f64,
@@ -37,13 +37,13 @@ pub(crate) struct Window {
 
 /// What kind of cut a move is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub(crate) enum PassKind {
     Roughing,
     /// Takes the wood at a wall, and little or no floor.
     Finishing,
 }
 
-impl Kind {
+impl PassKind {
     pub(crate) fn of(bite: &Bite) -> Self {
         if bite.core <= FINISH_FLOOR && bite.wall > bite.core {
             Self::Finishing
@@ -63,7 +63,7 @@ pub(crate) struct Taking<'a> {
     pub(crate) fresh: &'a Limits,
     pub(crate) ruler: Ruler,
     pub(crate) bite: Bite,
-    /// Seen from above, in millimetres.
+    /// Extremes from above, in millimetres.
     pub(crate) length: f64,
     pub(crate) feed: f64,
     pub(crate) speed: f64,
@@ -85,7 +85,7 @@ pub(crate) fn check_chip(tally: &mut Tally, at: At<'_>, taking: &Taking<'_>) {
     );
     let (least, most) = (limits.chip_min.as_mm(), limits.chip_max.as_mm());
     let figure = chip.as_mm();
-    let finishing = Kind::of(bite) == Kind::Finishing;
+    let finishing = PassKind::of(bite) == PassKind::Finishing;
     if figure < least * (1.0 - ROUNDED) {
         let served_fresh = figure >= taking.fresh.chip_min.as_mm() * (1.0 - ROUNDED);
         let message = || {
@@ -142,7 +142,7 @@ impl Window {
         wood: &Wood,
         taking: &Taking<'_>,
     ) {
-        let kind = Kind::of(&taking.bite);
+        let kind = PassKind::of(&taking.bite);
         let alike = self.kind == Some(kind)
             && self.board == taking.board
             && self.feed == taking.feed
@@ -159,8 +159,8 @@ impl Window {
         self.length += taking.length;
         self.volume += taking.bite.volume;
         self.height = self.height.max(match kind {
-            Kind::Roughing => taking.bite.core,
-            Kind::Finishing => taking.bite.wall,
+            PassKind::Roughing => taking.bite.core,
+            PassKind::Finishing => taking.bite.wall,
         });
         if self.length >= AVERAGED {
             self.settle(tally, at, kind, machine_power, wood, taking);
@@ -174,7 +174,7 @@ impl Window {
         &self,
         tally: &mut Tally,
         at: At<'_>,
-        kind: Kind,
+        kind: PassKind,
         machine_power: Option<f64>,
         wood: &Wood,
         taking: &Taking<'_>,
@@ -209,8 +209,8 @@ impl Window {
             });
         }
         let (limit, word) = match kind {
-            Kind::Roughing => (ROUGHING, "roughing"),
-            Kind::Finishing => (FINISHING, "finishing"),
+            PassKind::Roughing => (ROUGHING, "roughing"),
+            PassKind::Finishing => (FINISHING, "finishing"),
         };
         let bends = load.deflection.as_mm();
         if bends > limit {
@@ -230,9 +230,9 @@ impl Window {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::BitKind;
     use crate::job::sample;
     use crate::report::{Check, Verdict};
+    use crate::shop::bit::BitKind;
     use crate::units::Units;
 
     const CORE: Bite = Bite {
@@ -278,11 +278,11 @@ mod tests {
 
     #[test]
     fn wood_at_a_wall_with_little_floor_is_for_finishing() {
-        let kind = |core, wall| Kind::of(&Bite { core, wall, ..CORE });
-        assert_eq!(kind(0.2, 4.7), Kind::Finishing);
-        assert_eq!(kind(0.21, 4.7), Kind::Roughing);
-        assert_eq!(kind(0.1, 0.1), Kind::Roughing);
-        assert_eq!(kind(0.1, 0.11), Kind::Finishing);
+        let kind = |core, wall| PassKind::of(&Bite { core, wall, ..CORE });
+        assert_eq!(kind(0.2, 4.7), PassKind::Finishing);
+        assert_eq!(kind(0.21, 4.7), PassKind::Roughing);
+        assert_eq!(kind(0.1, 0.1), PassKind::Roughing);
+        assert_eq!(kind(0.1, 0.11), PassKind::Finishing);
     }
 
     /// Two flutes at 12 000 rpm: 24 000 teeth a minute. A hundredth past a

@@ -1,8 +1,8 @@
 //! Moves that are read but not judged yet: their wood is worked first.
 
-use crate::replay::leg::Leg;
+use crate::replay::segment::Segment;
 use crate::rs274::event::Event;
-use crate::verify::stroke::Stroke;
+use crate::verify::engagement::Stroke;
 
 /// Most moves that wait, so that memory does not grow with the program.
 const MOST: usize = 8192;
@@ -23,7 +23,7 @@ pub(crate) struct Heard {
     pub(crate) line: u64,
     pub(crate) event: Event,
     /// The path of a move whose ends are known.
-    pub(crate) leg: Option<Leg>,
+    pub(crate) segment: Option<Segment>,
     /// How many of the strokes are its own.
     pub(crate) strokes: usize,
 }
@@ -33,7 +33,7 @@ impl Queue {
         &mut self,
         line: u64,
         event: &Event,
-        leg: Option<Leg>,
+        segment: Option<Segment>,
         strokes: impl Iterator<Item = Stroke>,
     ) {
         let before = self.strokes.len();
@@ -47,7 +47,7 @@ impl Queue {
         self.heard.push(Heard {
             line,
             event: event.clone(),
-            leg,
+            segment,
             strokes: own.len(),
         });
     }
@@ -63,7 +63,7 @@ mod tests {
     use super::*;
     use crate::job::sample;
     use crate::units::Feed;
-    use crate::verify::layout::Scene;
+    use crate::verify::scene::Scene;
     use crate::verify::tool::Tool;
 
     fn feed() -> Event {
@@ -91,9 +91,9 @@ mod tests {
         let mut queue = Queue::default();
         for (count, x) in [45.0, 46.0, 47.0, 215.0].into_iter().enumerate() {
             assert!(!queue.is_full(2), "{count}");
-            let leg = Leg::line([x, 14.5, -1.0], [x + 1.0, 14.5, -1.0]);
-            let stroke = Stroke::of(&scene, 1, &leg, false, &tool);
-            queue.push(1, &feed(), Some(leg), stroke.into_iter());
+            let segment = Segment::line([x, 14.5, -1.0], [x + 1.0, 14.5, -1.0]);
+            let stroke = Stroke::of(&scene, 1, &segment, false, &tool);
+            queue.push(1, &feed(), Some(segment), stroke.into_iter());
             assert_eq!(queue.heard[count].strokes, 1);
             assert_eq!(queue.strokes.len(), count + 1);
         }

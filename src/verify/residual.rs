@@ -11,9 +11,9 @@
 //! the bit goes round it.
 
 use crate::geometry::{Point, RoundedRectangle};
-use crate::replay::leg::Leg;
-use crate::replay::stock::Tip;
-use crate::verify::layout::Depth;
+use crate::replay::height_map::Tip;
+use crate::replay::segment::Segment;
+use crate::verify::scene::Depth;
 
 /// Wood nearer than this to the outline is the tolerance of the outline, in millimetres.
 pub(crate) const BAND: f64 = 0.02;
@@ -33,14 +33,14 @@ const PATIENCE: u32 = 4_000_000;
 
 /// One move that took wood here.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Cut {
-    pub(crate) leg: Leg,
+pub(crate) struct TakingMove {
+    pub(crate) segment: Segment,
     pub(crate) tip: Tip,
 }
 
 /// The most wood left above the floor of `step` where a bit of `radius`
 /// could have reached, measured down. `top` is the height of the board's face.
-pub(crate) fn residual(cuts: &[Cut], top: f64, step: &Depth, radius: f64) -> f64 {
+pub(crate) fn residual(cuts: &[TakingMove], top: f64, step: &Depth, radius: f64) -> f64 {
     let Some(region) = reachable(&step.outline, radius) else {
         return 0.0;
     };
@@ -55,7 +55,13 @@ pub(crate) fn residual(cuts: &[Cut], top: f64, step: &Depth, radius: f64) -> f64
 }
 
 /// The most wood left by the moves that go down to `highest` or lower.
-fn search(cuts: &[Cut], top: f64, floor: f64, region: &RoundedRectangle, highest: f64) -> f64 {
+fn search(
+    cuts: &[TakingMove],
+    top: f64,
+    floor: f64,
+    region: &RoundedRectangle,
+    highest: f64,
+) -> f64 {
     let mut search = Search {
         cuts,
         floor,
@@ -67,12 +73,12 @@ fn search(cuts: &[Cut], top: f64, floor: f64, region: &RoundedRectangle, highest
     // A drill's cone leaves no floor.
     let mut near: Vec<u32> = (0..u32::try_from(cuts.len()).unwrap_or(u32::MAX))
         .filter(|&index| {
-            let Cut { leg, tip } = &cuts[index as usize];
-            tip.point == 0.0 && leg.lowest() <= highest
+            let TakingMove { segment, tip } = &cuts[index as usize];
+            tip.point == 0.0 && segment.lowest() <= highest
         })
         .collect();
     near.sort_by(|&a, &b| {
-        let lowest = |index: u32| cuts[index as usize].leg.lowest();
+        let lowest = |index: u32| cuts[index as usize].segment.lowest();
         lowest(a).total_cmp(&lowest(b))
     });
     for cell in cells(region) {
@@ -126,7 +132,7 @@ fn cells(region: &RoundedRectangle) -> impl Iterator<Item = Cell> {
 }
 
 struct Search<'a> {
-    cuts: &'a [Cut],
+    cuts: &'a [TakingMove],
     floor: f64,
     top: f64,
     region: RoundedRectangle,
@@ -202,8 +208,8 @@ impl Search<'_> {
         near.iter()
             .copied()
             .filter(|&index| {
-                let Cut { leg, tip } = &self.cuts[index as usize];
-                leg.distance(center) <= tip.radius + reach
+                let TakingMove { segment, tip } = &self.cuts[index as usize];
+                segment.distance(center) <= tip.radius + reach
             })
             .collect()
     }
@@ -240,7 +246,7 @@ impl Search<'_> {
         let enough = self.floor + self.most + PRECISION;
         near.iter()
             .map(|&index| &self.cuts[index as usize])
-            .take_while(|cut| cut.leg.lowest() <= enough)
+            .take_while(|cut| cut.segment.lowest() <= enough)
             .any(|cut| sweeps(cut, cell, enough))
     }
 
@@ -248,11 +254,11 @@ impl Search<'_> {
     fn lowest_at(&self, point: [f64; 2], near: &[u32]) -> f64 {
         let mut lowest = self.top;
         for &index in near {
-            let Cut { leg, tip } = &self.cuts[index as usize];
-            if leg.lowest() >= lowest {
+            let TakingMove { segment, tip } = &self.cuts[index as usize];
+            if segment.lowest() >= lowest {
                 break;
             }
-            if let Some(z) = leg.lowest_within(point, tip.radius) {
+            if let Some(z) = segment.lowest_within(point, tip.radius) {
                 lowest = lowest.min(z);
             }
         }
@@ -262,9 +268,10 @@ impl Search<'_> {
 
 /// Whether a move sweeps all that the cell has of the outline while it is no
 /// higher than `enough`.
-fn sweeps(Cut { leg, tip }: &Cut, cell: &Cell, enough: f64) -> bool {
+fn sweeps(TakingMove { segment, tip }: &TakingMove, cell: &Cell, enough: f64) -> bool {
     let under = |center: [f64; 2], radius: f64| {
-        leg.lowest_within(center, tip.radius - radius)
+        segment
+            .lowest_within(center, tip.radius - radius)
             .is_some_and(|z| z <= enough)
     };
     if under(cell.center(), cell.reach())
@@ -274,15 +281,15 @@ fn sweeps(Cut { leg, tip }: &Cut, cell: &Cell, enough: f64) -> bool {
     {
         return true;
     }
-    if leg.from[2].max(leg.to[2]) > enough {
+    if segment.from[2].max(segment.to[2]) > enough {
         return false;
     }
-    match &leg.turn {
+    match &segment.turn {
         // What a straight move sweeps is convex.
         None => cell
             .corners()
             .iter()
-            .all(|&corner| leg.distance(corner) <= tip.radius),
+            .all(|&corner| segment.distance(corner) <= tip.radius),
         // Between the arc's two ends it is a ring.
         Some(turn) => {
             let (least, most) = (
@@ -319,9 +326,9 @@ mod tests {
         }
     }
 
-    fn cut(from: [f64; 3], to: [f64; 3]) -> Cut {
-        Cut {
-            leg: Leg::line(from, to),
+    fn cut(from: [f64; 3], to: [f64; 3]) -> TakingMove {
+        TakingMove {
+            segment: Segment::line(from, to),
             tip: TIP,
         }
     }
@@ -422,17 +429,17 @@ mod tests {
             },
             depth: 2.0,
         };
-        let round = |leg| Cut { leg, tip: TIP };
+        let round = |segment| TakingMove { segment, tip: TIP };
         let mut cuts = vec![
             cut([-7.0, -2.0, -2.0], [7.0, -2.0, -2.0]),
-            round(Leg::arc(
+            round(Segment::arc(
                 [7.0, -2.0, -2.0],
                 [7.0, 2.0, -2.0],
                 [7.0, 0.0],
                 PI,
             )),
             cut([7.0, 2.0, -2.0], [-7.0, 2.0, -2.0]),
-            round(Leg::arc(
+            round(Segment::arc(
                 [-7.0, 2.0, -2.0],
                 [-7.0, -2.0, -2.0],
                 [-7.0, 0.0],
@@ -548,16 +555,20 @@ mod tests {
         );
     }
 
-    fn swept(leg: Leg, min: [f64; 2], max: [f64; 2], enough: f64) -> bool {
+    fn swept(segment: Segment, min: [f64; 2], max: [f64; 2], enough: f64) -> bool {
         let round = None;
-        sweeps(&Cut { leg, tip: TIP }, &Cell { min, max, round }, enough)
+        sweeps(
+            &TakingMove { segment, tip: TIP },
+            &Cell { min, max, round },
+            enough,
+        )
     }
 
     /// Cells too long for one disc of the bit.
     #[test]
     fn a_straight_move_sweeps_what_lies_between_its_sides_once_all_of_it_is_deep() {
-        let leg = Leg::line([-7.0, 0.0, -2.0], [7.0, 0.0, -1.0]);
-        let beside = |side: f64, enough| swept(leg, [-5.0, -1.0], [5.0, side], enough);
+        let segment = Segment::line([-7.0, 0.0, -2.0], [7.0, 0.0, -1.0]);
+        let beside = |side: f64, enough| swept(segment, [-5.0, -1.0], [5.0, side], enough);
         assert!(beside(3.0, -1.0));
         assert!(!beside(3.1, -1.0));
         assert!(!beside(3.0, -1.5));
@@ -569,10 +580,11 @@ mod tests {
     fn an_arc_sweeps_what_lies_in_its_ring() {
         let arc = |from: f64, sweep: f64| {
             let end = |angle: f64| [20.0 + 10.0 * angle.cos(), 30.0 + 10.0 * angle.sin(), -2.0];
-            Leg::arc(end(from), end(from + sweep), [20.0, 30.0], sweep)
+            Segment::arc(end(from), end(from + sweep), [20.0, 30.0], sweep)
         };
-        let ring =
-            |leg, low: f64, high: f64| swept(leg, [16.0, 30.0 + low], [24.0, 30.0 + high], -2.0);
+        let ring = |segment, low: f64, high: f64| {
+            swept(segment, [16.0, 30.0 + low], [24.0, 30.0 + high], -2.0)
+        };
         // The far corners lie at √(12² + 4²) = 12.65 and √(12.5² + 4²) = 13.12.
         let half = arc(0.0, PI);
         assert!(ring(half, 7.1, 12.0));
@@ -586,14 +598,14 @@ mod tests {
     #[test]
     fn an_arc_that_widens_sweeps_the_ring_that_both_ends_have() {
         for (first, last) in [(9.9, 10.1), (10.1, 9.9)] {
-            let leg = Leg::arc(
+            let segment = Segment::arc(
                 [20.0 + first, 30.0, -2.0],
                 [20.0 - last, 30.0, -2.0],
                 [20.0, 30.0],
                 PI,
             );
             let ring =
-                |low: f64, high: f64| swept(leg, [16.0, 30.0 + low], [24.0, 30.0 + high], -2.0);
+                |low: f64, high: f64| swept(segment, [16.0, 30.0 + low], [24.0, 30.0 + high], -2.0);
             assert!(ring(7.15, 12.2));
             // √(12.3² + 4²) = 12.93.
             assert!(!ring(7.05, 12.2) && !ring(7.15, 12.3));

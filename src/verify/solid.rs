@@ -1,10 +1,10 @@
 //! `nut-clearance` and `clamp-clearance`: what bit, shank, nut and nose may not touch.
 
-use crate::bit::Bit;
 use crate::geometry::norm;
-use crate::machine::Machine;
-use crate::replay::leg::Leg;
-use crate::verify::layout::Solid;
+use crate::replay::segment::Segment;
+use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
+use crate::verify::scene::Solid;
 
 /// Deeper contact than this is a touch, in millimetres: two faces that are
 /// meant to meet differ by the rounding of coordinates.
@@ -41,12 +41,12 @@ pub(crate) fn turned(bit: &Bit, machine: &Machine) -> Vec<Turned> {
 
 /// How far a cylinder comes into a solid: sideways or down, whichever is less.
 /// A rapid is taken with its whole bounding box.
-pub(crate) fn overlap(leg: &Leg, is_rapid: bool, part: &Turned, solid: &Solid) -> f64 {
-    let sunk = solid.top - (leg.lowest() + part.above_tip);
+pub(crate) fn overlap(segment: &Segment, is_rapid: bool, part: &Turned, solid: &Solid) -> f64 {
+    let sunk = solid.top - (segment.lowest() + part.above_tip);
     if sunk <= TOUCH {
         return 0.0;
     }
-    let extent = leg.extent();
+    let extent = segment.extent();
     let (min, max) = (
         [extent.min[0], extent.min[1]],
         [extent.max[0], extent.max[1]],
@@ -58,9 +58,9 @@ pub(crate) fn overlap(leg: &Leg, is_rapid: bool, part: &Turned, solid: &Solid) -
     if is_rapid || (min == max) {
         return over_box.min(sunk);
     }
-    let below = leg.between_heights(f64::NEG_INFINITY, solid.top - part.above_tip - TOUCH);
+    let below = segment.between_heights(f64::NEG_INFINITY, solid.top - part.above_tip - TOUCH);
     below.map_or(0.0, |(first, last)| {
-        let nearest = leg
+        let nearest = segment
             .part(first, last)
             .chords(TOUCH / 2.0)
             .map(|chord| line_distance(&chord, solid))
@@ -80,9 +80,9 @@ fn box_distance(min: [f64; 2], max: [f64; 2], solid: &Solid) -> f64 {
 
 /// The least distance of a straight move from a solid, seen from above. The
 /// distance to a convex shape is convex along a line, so thirds close in on it.
-fn line_distance(leg: &Leg, solid: &Solid) -> f64 {
+fn line_distance(segment: &Segment, solid: &Solid) -> f64 {
     let at = |t: f64| {
-        let point = leg.at(t);
+        let point = segment.at(t);
         let plan = [point[0], point[1]];
         box_distance(plan, plan, solid)
     };
@@ -101,9 +101,9 @@ fn line_distance(leg: &Leg, solid: &Solid) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bit::BitKind;
     use crate::job::sample;
-    use crate::verify::layout::SolidKind;
+    use crate::shop::bit::BitKind;
+    use crate::verify::scene::SolidKind;
 
     fn clamp() -> Solid {
         Solid {
@@ -142,38 +142,38 @@ mod tests {
 
     #[test]
     fn a_nut_beside_or_above_a_clamp_is_free() {
-        let beside = Leg::line([31.0, 0.0, -10.0], [31.0, 40.0, -10.0]);
+        let beside = Segment::line([31.0, 0.0, -10.0], [31.0, 40.0, -10.0]);
         assert_eq!(overlap(&beside, false, &NUT, &clamp()), 0.0);
-        let above = Leg::line([10.0, 0.0, -4.9], [10.0, 40.0, -4.9]);
+        let above = Segment::line([10.0, 0.0, -4.9], [10.0, 40.0, -4.9]);
         assert_eq!(overlap(&above, false, &NUT, &clamp()), 0.0);
     }
 
     #[test]
     fn overlap_is_the_lesser_of_sideways_and_down() {
-        let beside = Leg::line([29.0, -60.0, -10.0], [29.0, 60.0, -10.0]);
+        let beside = Segment::line([29.0, -60.0, -10.0], [29.0, 60.0, -10.0]);
         assert!((overlap(&beside, false, &NUT, &clamp()) - 1.0).abs() < 1e-6);
-        let sunk = Leg::line([10.0, -60.0, -5.5], [10.0, 60.0, -5.5]);
+        let sunk = Segment::line([10.0, -60.0, -5.5], [10.0, 60.0, -5.5]);
         assert!((overlap(&sunk, false, &NUT, &clamp()) - 0.5).abs() < 1e-6);
     }
 
     #[test]
     fn a_slanting_move_counts_only_while_it_is_low() {
         // Above the clamp it is still high; it is low only beyond x = 31.
-        let leg = Leg::line([0.0, 20.0, 20.0], [62.0, 20.0, -30.0]);
-        assert_eq!(overlap(&leg, false, &NUT, &clamp()), 0.0);
+        let segment = Segment::line([0.0, 20.0, 20.0], [62.0, 20.0, -30.0]);
+        assert_eq!(overlap(&segment, false, &NUT, &clamp()), 0.0);
         // The same as a rapid may go down first.
-        assert!(overlap(&leg, true, &NUT, &clamp()) > 9.0);
+        assert!(overlap(&segment, true, &NUT, &clamp()) > 9.0);
     }
 
     #[test]
     fn a_diagonal_past_a_corner_keeps_its_distance() {
         // The line x + y = 75 passes the corner (20, 40) at 15 / √2 = 10.6.
-        let leg = Leg::line([75.0, 0.0, -10.0], [0.0, 75.0, -10.0]);
-        assert_eq!(overlap(&leg, false, &NUT, &clamp()), 0.0);
+        let segment = Segment::line([75.0, 0.0, -10.0], [0.0, 75.0, -10.0]);
+        assert_eq!(overlap(&segment, false, &NUT, &clamp()), 0.0);
         // x + y = 73 at 13 / √2 = 9.19.
-        let leg = Leg::line([73.0, 0.0, -10.0], [0.0, 73.0, -10.0]);
+        let segment = Segment::line([73.0, 0.0, -10.0], [0.0, 73.0, -10.0]);
         let expected = 10.0 - 13.0 / 2.0_f64.sqrt();
-        assert!((overlap(&leg, false, &NUT, &clamp()) - expected).abs() < 1e-6);
+        assert!((overlap(&segment, false, &NUT, &clamp()) - expected).abs() < 1e-6);
     }
 
     /// A full circle of 20 mm about (45, 20) comes to X 25, 5 mm from the
@@ -183,8 +183,8 @@ mod tests {
         for step in 0..101 {
             let start = f64::from(step) / 101.0 * std::f64::consts::TAU;
             let end = [45.0 + 20.0 * start.cos(), 20.0 + 20.0 * start.sin(), -10.0];
-            let leg = Leg::arc(end, end, [45.0, 20.0], std::f64::consts::TAU);
-            let found = overlap(&leg, false, &NUT, &clamp());
+            let segment = Segment::arc(end, end, [45.0, 20.0], std::f64::consts::TAU);
+            let found = overlap(&segment, false, &NUT, &clamp());
             assert!((found - 5.0).abs() < TOUCH / 2.0 + 1e-9, "{start}: {found}");
         }
     }
@@ -192,8 +192,14 @@ mod tests {
     /// The nut's lower face 5 thousandths into the top, or its side into a side.
     #[test]
     fn less_than_a_touch_is_nothing() {
-        let at =
-            |x: f64, z: f64| overlap(&Leg::line([x, 0.0, z], [x, 40.0, z]), false, &NUT, &clamp());
+        let at = |x: f64, z: f64| {
+            overlap(
+                &Segment::line([x, 0.0, z], [x, 40.0, z]),
+                false,
+                &NUT,
+                &clamp(),
+            )
+        };
         assert_eq!(at(10.0, -5.004), 0.0);
         assert!((at(10.0, -5.006) - 0.006).abs() < 1e-9);
         assert_eq!(at(29.996, -10.0), 0.0);
@@ -201,7 +207,7 @@ mod tests {
         // Straight down beside it.
         let down = |x: f64| {
             overlap(
-                &Leg::line([x, 20.0, 9.0], [x, 20.0, -9.0]),
+                &Segment::line([x, 20.0, 9.0], [x, 20.0, -9.0]),
                 false,
                 &NUT,
                 &clamp(),
@@ -214,8 +220,8 @@ mod tests {
     /// Away from the clamp and down 1 in 5: it is a touch deep at Z -5.005, X 25.025.
     #[test]
     fn a_slanting_move_is_nearest_where_it_comes_a_touch_below_the_top() {
-        let leg = Leg::line([20.0, 20.0, -4.0], [60.0, 20.0, -12.0]);
-        let found = overlap(&leg, false, &NUT, &clamp());
+        let segment = Segment::line([20.0, 20.0, -4.0], [60.0, 20.0, -12.0]);
+        let found = overlap(&segment, false, &NUT, &clamp());
         assert!((found - 4.975).abs() < 1e-6, "{found}");
     }
 }

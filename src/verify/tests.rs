@@ -11,12 +11,12 @@ mod words;
 use std::fmt::Write;
 
 use super::*;
-use crate::bit::{Bit, BitKind};
 use crate::cutting;
 use crate::job::{Clamp, Hole, PartName, Pilot, Selection, ZeroPoint, sample};
-use crate::machine::{SpindleControl, ToolChange};
 use crate::report::{Check, CheckId, Verdict};
 use crate::settings;
+use crate::shop::bit::{Bit, BitKind};
+use crate::shop::machine::{SpindleControl, ToolChange};
 use crate::units::{Angle, Feed, SpindleSpeed};
 
 fn mm(value: f64) -> Length {

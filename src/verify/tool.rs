@@ -1,10 +1,10 @@
 //! The bit in the spindle, with what follows from it for this job.
 
-use crate::bit::Bit;
 use crate::cutting::{self, Limits};
-use crate::machine::Machine;
-use crate::replay::stock::Tip;
-use crate::verify::layout::Scene;
+use crate::replay::height_map::Tip;
+use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
+use crate::verify::scene::Scene;
 use crate::verify::solid::{Turned, turned};
 
 /// A bit as the judge uses it.

@@ -3,12 +3,12 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::replay::leg::{Extent, Leg};
-use crate::replay::time;
+use crate::replay::clock;
+use crate::replay::segment::{Extent, Segment};
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path};
-use crate::verify::court::Court;
-use crate::verify::stroke::Stroke;
+use crate::verify::engagement::Stroke;
+use crate::verify::verifier::Verifier;
 
 /// A height printed with its last digit rounded down is the height meant, in millimetres.
 pub(crate) const ROUNDED: f64 = 0.005;
@@ -24,8 +24,8 @@ pub(crate) fn last_digit(motion: &Move) -> f64 {
     motion.resolution.clamp(0.0, COARSEST)
 }
 
-impl Court<'_> {
-    pub(crate) fn motion(&mut self, motion: &Move, leg: Option<&Leg>, strokes: &[Stroke]) {
+impl Verifier<'_> {
+    pub(crate) fn motion(&mut self, motion: &Move, segment: Option<&Segment>, strokes: &[Stroke]) {
         if !self.run.moved {
             self.check_preamble();
             self.check_first_move(motion);
@@ -37,11 +37,11 @@ impl Court<'_> {
             }
         }
         self.run.moved = true;
-        self.count(motion, leg);
-        if let Some(leg) = leg {
-            self.check_feed_limit(motion, leg);
+        self.count(motion, segment);
+        if let Some(segment) = segment {
+            self.check_feed_limit(motion, segment);
             if self.shop.is_some() {
-                self.cut(motion, leg, strokes);
+                self.cut(motion, segment, strokes);
             }
         }
         self.run.position = motion.to;
@@ -167,17 +167,17 @@ impl Court<'_> {
         })
     }
 
-    fn check_feed_limit(&mut self, motion: &Move, leg: &Leg) {
+    fn check_feed_limit(&mut self, motion: &Move, segment: &Segment) {
         if motion.path == Path::Rapid {
             return;
         }
-        let length = leg.length();
+        let length = segment.length();
         if length <= 0.0 {
             return;
         }
         let feed = motion.feed.as_mm_per_minute();
         let slack = 1.5 * last_digit(motion);
-        let shares = axis_shares(leg, length, slack);
+        let shares = axis_shares(segment, length, slack);
         for (axis, share) in shares.into_iter().enumerate() {
             let limit = self.machine.feed_max[axis].as_mm_per_minute();
             if feed * share > limit * (1.0 + FEED_ROUNDED) {
@@ -195,9 +195,9 @@ impl Court<'_> {
         }
     }
 
-    fn count(&mut self, motion: &Move, leg: Option<&Leg>) {
+    fn count(&mut self, motion: &Move, segment: Option<&Segment>) {
         self.seen.moves += 1;
-        let Some(leg) = leg else {
+        let Some(segment) = segment else {
             // The first point known in all axes is where the bounds begin.
             if let [Some(x), Some(y), Some(z)] = motion.to {
                 let point = [x, y, z];
@@ -208,14 +208,14 @@ impl Court<'_> {
             }
             return;
         };
-        self.run.extent.add(&leg.extent());
+        self.run.extent.add(&segment.extent());
         if motion.path == Path::Rapid {
             self.seen.rapids += 1;
-            self.run.rapid_mm += leg.length();
+            self.run.rapid_mm += segment.length();
         } else {
-            self.run.cut_mm += leg.length();
+            self.run.cut_mm += segment.length();
         }
-        let seconds = time::steady(self.machine, motion).as_seconds();
+        let seconds = clock::steady(self.machine, motion).as_seconds();
         self.run.move_began = self.run.clock;
         self.run.move_seconds = seconds;
         self.run.clock += seconds;
@@ -223,16 +223,17 @@ impl Court<'_> {
 }
 
 /// The greatest share of the feed that falls on each axis.
-fn axis_shares(leg: &Leg, length: f64, slack: f64) -> [f64; 3] {
-    let rise = ((leg.to[2] - leg.from[2]).abs() - slack).max(0.0) / length;
-    match &leg.turn {
+fn axis_shares(segment: &Segment, length: f64, slack: f64) -> [f64; 3] {
+    let rise = ((segment.to[2] - segment.from[2]).abs() - slack).max(0.0) / length;
+    match &segment.turn {
         None => {
-            let share =
-                |axis: usize| ((leg.to[axis] - leg.from[axis]).abs() - slack).max(0.0) / length;
+            let share = |axis: usize| {
+                ((segment.to[axis] - segment.from[axis]).abs() - slack).max(0.0) / length
+            };
             [share(0), share(1), rise]
         }
         Some(turn) => {
-            let level = leg.level_length() / length;
+            let level = segment.level_length() / length;
             // Along X where the arc passes the Y direction from its centre, and the other way round.
             let along = |axis: usize| {
                 let crests = if axis == 0 {
@@ -266,16 +267,16 @@ mod tests {
     /// 3, 4 and 12 along X, Y and Z are 13 along the path.
     #[test]
     fn a_line_shares_its_feed_by_its_direction_less_the_rounding() {
-        let leg = Leg::line([10.0, 20.0, -5.0], [13.0, 16.0, -17.0]);
+        let segment = Segment::line([10.0, 20.0, -5.0], [13.0, 16.0, -17.0]);
         near(
-            axis_shares(&leg, 13.0, 0.0),
+            axis_shares(&segment, 13.0, 0.0),
             [3.0 / 13.0, 4.0 / 13.0, 12.0 / 13.0],
         );
         near(
-            axis_shares(&leg, 13.0, 0.5),
+            axis_shares(&segment, 13.0, 0.5),
             [2.5 / 13.0, 3.5 / 13.0, 11.5 / 13.0],
         );
-        near(axis_shares(&leg, 13.0, 20.0), [0.0; 3]);
+        near(axis_shares(&segment, 13.0, 20.0), [0.0; 3]);
     }
 
     /// About (4, -1), radius 5, three in five of the way down.
@@ -288,8 +289,8 @@ mod tests {
             };
             let sweep = (to - from).to_radians();
             let drop = 5.0 * sweep.abs() * 0.75;
-            let leg = Leg::arc(at(from, 2.0), at(to, 2.0 - drop), [4.0, -1.0], sweep);
-            axis_shares(&leg, leg.length(), 0.0)
+            let segment = Segment::arc(at(from, 2.0), at(to, 2.0 - drop), [4.0, -1.0], sweep);
+            axis_shares(&segment, segment.length(), 0.0)
         };
         let sin = |degrees: f64| 0.8 * degrees.to_radians().sin();
         near(shares(20.0, 60.0), [sin(60.0), sin(70.0), 0.6]);

@@ -7,108 +7,62 @@ use std::path::{Path, PathBuf};
 use crate::harness::shipped;
 
 /// Modules that say what things are: no stage, no opinion.
-const NOUNS: [&str; 7] = [
-    "units",
-    "geometry",
-    "diagnostic",
-    "bit",
-    "machine",
-    "wood",
-    "job",
-];
+const NOUNS: [&str; 5] = ["units", "geometry", "diagnostic", "shop", "job"];
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-const ALLOWED: [(&str, &[&str]); 24] = [
+const ALLOWED: [(&str, &[&str]); 22] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
-    ("bit", &["units"]),
-    ("machine", &["units"]),
-    ("wood", &["units"]),
-    (
-        "job",
-        &["units", "geometry", "diagnostic", "bit", "machine", "wood"],
-    ),
-    ("cutting", &["units", "bit", "machine", "wood"]),
-    ("settings", &["units", "bit", "job", "cutting"]),
-    (
-        "spec",
-        &[
-            "units",
-            "geometry",
-            "diagnostic",
-            "bit",
-            "machine",
-            "wood",
-            "job",
-        ],
-    ),
-    ("coupon", &NOUNS),
+    ("shop", &["units"]),
+    ("job", &["units", "geometry", "diagnostic", "shop"]),
+    ("cutting", &["units", "shop"]),
+    ("settings", &["units", "shop", "job", "cutting"]),
+    ("input", &["units", "geometry", "diagnostic", "shop", "job"]),
+    ("test_piece", &NOUNS),
     (
         "fit",
-        &["units", "diagnostic", "machine", "job", "spec", "coupon"],
+        &["units", "diagnostic", "shop", "job", "input", "test_piece"],
     ),
-    (
-        "plan",
-        &[
-            "units", "geometry", "bit", "machine", "wood", "job", "cutting",
-        ],
-    ),
+    ("plan", &["units", "geometry", "shop", "job", "cutting"]),
     (
         "post",
-        &[
-            "units", "geometry", "bit", "machine", "wood", "job", "cutting", "plan",
-        ],
+        &["units", "geometry", "shop", "job", "cutting", "plan"],
     ),
-    ("rs274", &["units", "geometry", "diagnostic", "machine"]),
-    ("replay", &["units", "geometry", "machine", "rs274"]),
+    ("rs274", &["units", "geometry", "diagnostic", "shop"]),
+    ("replay", &["units", "geometry", "shop", "rs274"]),
     (
         "verify",
         &[
-            "units", "geometry", "machine", "rs274", "replay", "job", "bit", "wood", "cutting",
-            "settings", "report",
+            "units", "geometry", "shop", "rs274", "replay", "job", "cutting", "settings", "report",
         ],
     ),
     ("report", &["units", "job"]),
     (
         "sheet",
         &[
-            "units", "geometry", "machine", "rs274", "job", "bit", "wood", "cutting", "settings",
-            "verify", "report", "advice",
+            "units", "geometry", "shop", "rs274", "job", "cutting", "settings", "verify", "report",
+            "advice",
         ],
     ),
     (
         "feeds",
         &[
-            "units", "geometry", "machine", "job", "bit", "wood", "cutting", "settings", "report",
+            "units", "geometry", "shop", "job", "cutting", "settings", "report",
         ],
     ),
     (
         "retune",
         &[
-            "units", "machine", "rs274", "replay", "verify", "job", "bit", "cutting", "settings",
-            "report",
+            "units", "shop", "rs274", "replay", "verify", "job", "cutting", "settings", "report",
         ],
     ),
     // How metres cut are booked to a bit: a record beside the rack.
-    (
-        "wear",
-        &[
-            "units",
-            "diagnostic",
-            "machine",
-            "job",
-            "bit",
-            "wood",
-            "report",
-        ],
-    ),
+    ("wear", &["units", "diagnostic", "shop", "job", "report"]),
     (
         "advice",
-        &[
-            "units", "geometry", "machine", "job", "bit", "wood", "cutting", "report",
-        ],
+        &["units", "geometry", "shop", "job", "cutting", "report"],
     ),
     ("files", &["diagnostic"]),
 ];

@@ -310,14 +310,14 @@ fn labels_of_the_drawings_lie_beside_one_another() {
         "--thickness",
         "20mm",
     ];
-    let mut words = vec!["coupon", "examples/tea-box.toml", "-o", "out"];
+    let mut words = vec!["test-piece", "examples/tea-box.toml", "-o", "out"];
     words.extend(scrap);
     workshop.run(&words).expect(0);
-    browser.open(&workshop.path("out/tea-box-coupon.html"));
+    browser.open(&workshop.path("out/tea-box-test-piece.html"));
     let muddled = browser.evaluate(MUDDLED);
-    assert_eq!(muddled, serde_json::json!([]), "coupon");
+    assert_eq!(muddled, serde_json::json!([]), "test piece");
     for (paper, size) in PAPERS {
-        assert_eq!(browser.printed_pages(size), 2, "coupon on {paper}");
+        assert_eq!(browser.printed_pages(size), 2, "test piece on {paper}");
     }
 }
 

@@ -3,9 +3,9 @@
 //! What the standard allows and our subset leaves out is refused by name.
 
 use stepwell::geometry::Position;
-use stepwell::machine::{CommentStyle, Dialect};
 use stepwell::rs274;
 use stepwell::rs274::event::{Event, Frames, Path, Turning};
+use stepwell::shop::machine::{CommentStyle, Dialect};
 use stepwell::units::Length;
 
 use crate::program::{Log, arc, dialect, length, millimetres, read, read_in};

@@ -1,4 +1,4 @@
-//! The loop of the fit, through the program: coupon, reading, correction.
+//! The loop of the fit, through the program: test piece, reading, correction.
 
 use crate::harness::Workshop;
 
@@ -75,15 +75,15 @@ fn a_reading_is_never_applied_twice_and_dry_writes_nothing() {
 
 // Clearance 0.10 in the middle of five, 0.05 apart: pocket 5 has 0.20.
 #[test]
-fn the_coupons_pocket_widens_the_next_program() {
+fn the_test_pieces_pocket_widens_the_next_program() {
     let workshop = Workshop::new();
     let before = generate(&workshop);
     let size = ["--length", "150", "--width", "100", "--thickness", "20"];
-    let mut arguments = vec!["coupon", JOB, "-o", "out"];
+    let mut arguments = vec!["test-piece", JOB, "-o", "out"];
     arguments.extend(size);
     let key = workshop.run(&arguments).expect(0).stdout;
     assert!(key.contains("5 ticks: clearance 0.20 mm"), "{key}");
-    workshop.run(&["fit", JOB, "--coupon", "5"]).expect(0);
+    workshop.run(&["fit", JOB, "--pocket", "5"]).expect(0);
     let after = generate(&workshop);
     let grown = (after.1 - after.0) - (before.1 - before.0);
     assert!((grown - 0.1).abs() < 1e-9, "{before:?} {after:?}");
@@ -104,11 +104,11 @@ fn depths(workshop: &Workshop) -> (f64, Vec<f64>) {
 
 // Depths 0.15 apart around the job's own: pocket 4 is 0.15 deeper.
 #[test]
-fn the_coupons_second_row_deepens_the_next_program_by_exactly_its_step() {
+fn the_test_pieces_second_row_deepens_the_next_program_by_exactly_its_step() {
     let workshop = Workshop::new();
     let before = depths(&workshop);
     let series = ["--depth-step", "0.15mm"];
-    let mut arguments = vec!["coupon", JOB, "-o", "out"];
+    let mut arguments = vec!["test-piece", JOB, "-o", "out"];
     arguments.extend(["--length", "200", "--width", "100", "--thickness", "20"]);
     arguments.extend(series);
     let key = workshop.run(&arguments).expect(0).stdout;
@@ -125,7 +125,7 @@ fn the_coupons_second_row_deepens_the_next_program_by_exactly_its_step() {
         key.contains("4 ticks in the second row: leaf 4.85 mm deep"),
         "{key}"
     );
-    let mut arguments = vec!["fit", JOB, "--coupon-depth", "4"];
+    let mut arguments = vec!["fit", JOB, "--depth-pocket", "4"];
     workshop.run(&arguments).expect(2);
     arguments.extend(series);
     let words = workshop.run(&arguments).expect(0).stdout;
@@ -163,7 +163,7 @@ fn a_negative_reading_is_told_in_our_own_words() {
     ] {
         for reading in ["-0.1mm", "-0.1"] {
             let run = workshop.run(&[
-                "fit", JOB, "--coupon", "3", option, reading, "--format", "json",
+                "fit", JOB, "--pocket", "3", option, reading, "--format", "json",
             ]);
             let errors = run.expect(2).json();
             let message = errors["errors"][0]["message"].as_str().unwrap();
@@ -172,7 +172,7 @@ fn a_negative_reading_is_told_in_our_own_words() {
         }
     }
     for option in ["--length", "--width", "--thickness"] {
-        let mut arguments = vec!["coupon", JOB, "--format", "json"];
+        let mut arguments = vec!["test-piece", JOB, "--format", "json"];
         for other in ["--length", "--width", "--thickness"] {
             arguments.extend([other, if other == option { "-20mm" } else { "200" }]);
         }
@@ -224,7 +224,7 @@ fn corrections_that_cannot_be_write_nothing_and_say_what_helps() {
         workshop.run(&["fit", inch, &option]).expect(2);
     }
     workshop.run(&["fit", inch]).expect(2);
-    workshop.run(&["fit", inch, "--coupon", "6"]).expect(2);
+    workshop.run(&["fit", inch, "--pocket", "6"]).expect(2);
     assert_eq!(workshop.read(inch), job);
     assert_eq!(workshop.read("machines/bits.toml"), rack);
 }

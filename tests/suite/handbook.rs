@@ -4,14 +4,14 @@
 
 use std::collections::BTreeSet;
 
-use stepwell::bit::{Bit, BitKind, BitMaterial};
 use stepwell::cutting::bending::{Bar, deflection, inertia, root_stress};
 use stepwell::cutting::chip::{
     engagement, feed, greatest_chip, mean_chip, power, removal_rate, speed_at, surface_speed,
 };
 use stepwell::cutting::{constants, edge, specific_force};
+use stepwell::shop::bit::{Bit, BitKind, BitMaterial};
+use stepwell::shop::wood::{self, Confidence, Cut, Species, density, dimensional_change};
 use stepwell::units::{Feed, Length, SpindleSpeed};
-use stepwell::wood::{self, Cut, Seen, Species, density, dimensional_change};
 
 const ROWS: &str = include_str!("../data/handbook.csv");
 
@@ -281,7 +281,7 @@ fn the_models_own_figures_lie_in_the_handbooks_bands() {
             "{id} (from memory): {} GPa",
             constant.value / 1000.0
         );
-        assert_eq!(constant.seen, Seen::Memory);
+        assert_eq!(constant.seen, Confidence::Memory);
         assert_eq!(row.seen, "memory");
     }
 }

@@ -3,9 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use stepwell::machine::Dialect;
 use stepwell::rs274;
 use stepwell::rs274::event::{Event, Frames, Move, Path, Turning};
+use stepwell::shop::machine::Dialect;
 use stepwell::units::Units;
 
 use crate::program::{Log, dialect, millimetres};

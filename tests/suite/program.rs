@@ -1,8 +1,8 @@
 //! Reads a program into lists, for tests that look at single lines.
 
-use stepwell::machine::{ArcSupport, Dialect, ToolChange};
 use stepwell::rs274;
 use stepwell::rs274::event::{Event, Frames, Move, Path, Refusal, Visitor};
+use stepwell::shop::machine::{ArcSupport, Dialect, ToolChange};
 use stepwell::units::Units;
 
 pub(crate) fn dialect() -> Dialect {

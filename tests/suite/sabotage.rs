@@ -15,9 +15,9 @@ use std::fs;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use stepwell::input::{self, Overrides};
 use stepwell::job::Job;
 use stepwell::report::{Report, Verdict};
-use stepwell::spec::{self, Overrides};
 use stepwell::units::Units;
 use stepwell::verify::Judge;
 use stepwell::{plan, post, settings};
@@ -51,7 +51,7 @@ fn benches() -> Vec<Bench> {
 fn bench(path: &std::path::Path) -> Bench {
     let text = fs::read_to_string(path).unwrap();
     let name = path.display().to_string();
-    let spec = spec::job(&name, &text).unwrap();
+    let spec = input::job(&name, &text).unwrap();
     let beside = |file: &str| {
         let path = path.parent().unwrap().join(file);
         (
@@ -60,9 +60,9 @@ fn bench(path: &std::path::Path) -> Bench {
         )
     };
     let (machine_name, machine_text) = beside(spec.machine_path());
-    let machine = spec::machine(&machine_name, &machine_text).unwrap();
+    let machine = input::machine(&machine_name, &machine_text).unwrap();
     let (bits_name, bits_text) = beside(spec.bits_path());
-    let rack = spec::bits(&bits_name, &bits_text).unwrap();
+    let rack = input::bits(&bits_name, &bits_text).unwrap();
     let job = spec.resolve(machine, rack, &Overrides::default()).unwrap();
     let settings = settings::for_job(&job);
     let plan = plan::job(&job, &settings);

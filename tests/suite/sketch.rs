@@ -1,8 +1,8 @@
 //! Jobs built from figures, planned, posted and judged without files.
 
+use stepwell::input::{self, Overrides};
 use stepwell::job::Job;
 use stepwell::report::{Report, Verdict};
-use stepwell::spec::{self, Overrides};
 use stepwell::verify::Judge;
 use stepwell::{plan, post, settings};
 
@@ -88,9 +88,9 @@ impl Sketch {
             fixture = self.fixture,
             tables = self.tables,
         );
-        let spec = spec::job("sketch.toml", &job).unwrap();
-        let machine = spec::machine("m", &machine).unwrap();
-        let rack = spec::bits("b", &bits).unwrap();
+        let spec = input::job("sketch.toml", &job).unwrap();
+        let machine = input::machine("m", &machine).unwrap();
+        let rack = input::bits("b", &bits).unwrap();
         spec.resolve(machine, rack, &Overrides::default()).unwrap()
     }
 

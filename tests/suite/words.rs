@@ -299,7 +299,7 @@ fn slips_on_the_command_line_are_told_in_words() {
             "write the figure after --gap",
         ),
         (vec!["fit", job, "--gap", "0,3 mm"], "write \"0.3 mm\""),
-        (vec!["coupon", job, "--length", "150"], "--width"),
+        (vec!["test-piece", job, "--length", "150"], "--width"),
     ] {
         let found = errors(&workshop, &arguments);
         let message = found[0]["message"].as_str().unwrap();
@@ -307,7 +307,7 @@ fn slips_on_the_command_line_are_told_in_words() {
     }
     let inch = "examples/recipe-box.toml";
     let arguments = [
-        "coupon",
+        "test-piece",
         inch,
         "--length",
         "150",

@@ -1,6 +1,6 @@
 //! What the fuzz targets share.
 
-use stepwell::machine::{
+use stepwell::shop::machine::{
     ArcSupport, CommentStyle, Dialect, DustRelay, DwellUnit, EndWord, SafeZ, ToolChange,
 };
 use stepwell::rs274::event::{Event, Refusal, Visitor};

@@ -6,10 +6,10 @@
 use std::collections::BTreeSet;
 use std::f64::consts::PI;
 
-use stepwell::bit::{Bit, BitKind};
 use stepwell::cutting;
 use stepwell::job::{Job, Layout, PartName};
-use stepwell::machine::SpindleControl;
+use stepwell::shop::bit::{Bit, BitKind};
+use stepwell::shop::machine::SpindleControl;
 use stepwell::units::{Feed, Length, SpindleSpeed, Units};
 
 use super::reader::{self, Act, Step};

@@ -3,11 +3,11 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use stepwell::machine::{CommentStyle, Machine};
-use stepwell::replay::time::Clock;
+use stepwell::shop::machine::{CommentStyle, Machine};
+use stepwell::replay::clock::Clock;
 use stepwell::rs274::event::{Event, Frames, Refusal, Visitor};
 use stepwell::rs274::read;
-use stepwell::spec;
+use stepwell::input;
 use stepwell::units::Units;
 use stepwell_fuzz::{Log, MACHINE, dialect};
 
@@ -49,7 +49,7 @@ impl Visitor for Both<'_> {
 }
 
 fn machine() -> Machine {
-    spec::machine("machine", MACHINE).expect("the shipped machine reads")
+    input::machine("machine", MACHINE).expect("the shipped machine reads")
 }
 
 fuzz_target!(|data: &[u8]| {

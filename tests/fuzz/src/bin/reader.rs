@@ -2,7 +2,7 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use stepwell::machine::CommentStyle;
+use stepwell::shop::machine::CommentStyle;
 use stepwell::rs274::event::Frames;
 use stepwell::rs274::{Reader, read};
 use stepwell::units::Units;

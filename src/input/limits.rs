@@ -1,0 +1,261 @@
+//! What is plausible, in one table, so that messages can name it.
+//!
+//! Ranges that the documentation of the files states are kept as stated; the
+//! others only keep absurd sizes out.
+
+use crate::input::source::shortened;
+use crate::units::{Length, MM_PER_INCH, Units, text};
+
+/// A range of numbers; lengths in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Range {
+    min: f64,
+    max: f64,
+    /// Whether the least value itself is excluded.
+    above: bool,
+    /// The greatest that is written in inches: past it the unit is in doubt
+    /// before the size is.
+    inches_to: f64,
+}
+
+impl Range {
+    const fn above(min: f64, max: f64) -> Self {
+        Self {
+            min,
+            max,
+            above: true,
+            inches_to: max,
+        }
+    }
+
+    pub(crate) const fn from_to(min: f64, max: f64) -> Self {
+        Self {
+            min,
+            max,
+            above: false,
+            inches_to: max,
+        }
+    }
+
+    const fn in_inches_to(self, inches_to: f64) -> Self {
+        Self { inches_to, ..self }
+    }
+
+    const fn signed(max: f64) -> Self {
+        Self::from_to(-max, max)
+    }
+
+    pub(crate) fn hold(self, value: f64) -> bool {
+        value.is_finite()
+            && value <= self.max
+            && (value > self.min || (value == self.min && !self.above))
+    }
+
+    /// The range of figures that are written in `units`.
+    pub(crate) fn written_in(self, units: Units) -> Self {
+        match units {
+            Units::Millimetre => self,
+            Units::Inch => Self {
+                max: self.inches_to,
+                ..self
+            },
+        }
+    }
+
+    /// What to write where a figure out of range would be right in the other
+    /// unit: `16 in is 406.4 mm; if millimetres were meant, write "16 mm"`.
+    pub(crate) fn other_unit(self, length: Length, written_in: Units) -> Option<String> {
+        let other = written_in.other();
+        let word = other.name();
+        let number = length.as_units(written_in);
+        let meant = other.one() * number;
+        let fits = self.written_in(other).hold(meant.as_mm()) && number != 0.0;
+        fits.then(|| {
+            format!(
+                "{} is {}; if {word} were meant, write \"{}\"",
+                text::short(length, written_in),
+                text::short(length, other),
+                text::short(meant, other)
+            )
+        })
+    }
+
+    /// Whether the range is that of a share of a whole, and `value` a percentage.
+    pub(crate) fn percent(self, value: f64) -> bool {
+        self.max <= 1.0 && value > 1.0 && value <= 100.0
+    }
+
+    /// `from 0 to 2 mm`, `more than 0 and at most 0.0787 in`.
+    pub(crate) fn words(self, units: Option<Units>) -> String {
+        let (scale, symbol) = match units {
+            None => (1.0, String::new()),
+            Some(Units::Millimetre) => (1.0, " mm".to_owned()),
+            Some(Units::Inch) => (1.0 / MM_PER_INCH, " in".to_owned()),
+        };
+        let (min, max) = (
+            text::trimmed(self.min * scale),
+            text::trimmed(self.max * scale),
+        );
+        if self.above {
+            format!("more than {min} and at most {max}{symbol}")
+        } else {
+            format!("from {min} to {max}{symbol}")
+        }
+    }
+}
+
+/// Along the hinged edge: long enough for anything that is cut, but a figure
+/// in inches past 5 m is one in millimetres that lacks its unit.
+pub(crate) const LONG: Range = Range::from_to(20.0, 250_000.0).in_inches_to(5000.0);
+/// Travel of X and Y.
+pub(crate) const TRAVEL: Range = Range::from_to(30.0, 250_000.0).in_inches_to(6500.0);
+/// Travel of Z.
+pub(crate) const TRAVEL_Z: Range = Range::from_to(5.0, 1500.0);
+/// Height of a part, or front to back.
+pub(crate) const PART: Range = Range::from_to(5.0, 3000.0);
+/// Thickness of a board.
+pub(crate) const BOARD: Range = Range::from_to(1.0, 150.0);
+/// The lid past the box's back face: further out it cannot open, further in
+/// its hinge hangs in the air.
+pub(crate) const OVERHANG: Range = Range::from_to(-150.0, 25.0);
+/// The lid's show face below the rim.
+pub(crate) const DROP: Range = Range::from_to(0.0, 150.0);
+/// From the box's stop end to the lid's.
+pub(crate) const END_INSET: Range = Range::signed(2000.0);
+/// A place along the hinged edge, or of the fixture, either way.
+pub(crate) const ALONG: Range = Range::signed(250_000.0);
+/// A place along the hinged edge from its stop end.
+pub(crate) const FROM_STOP: Range = Range::from_to(0.0, 250_000.0).in_inches_to(5000.0);
+/// Height above Z0 or above the bed, either way.
+pub(crate) const HEIGHT: Range = Range::signed(2000.0);
+/// The lid's mating face above the box's.
+pub(crate) const RISE: Range = Range::signed(500.0);
+/// Thickness or height of a fence, divider or stop.
+pub(crate) const FENCE: Range = Range::from_to(0.0, 250.0);
+/// From the nut to the bed.
+pub(crate) const DAYLIGHT: Range = Range::from_to(0.0, 2000.0);
+/// Travel height above everything.
+pub(crate) const CLEAR: Range = Range::above(0.0, 500.0).in_inches_to(100.0);
+/// Length and diameter of nut and nose.
+pub(crate) const NUT: Range = Range::above(0.0, 400.0);
+/// Length of a hinge along the hinged edge.
+pub(crate) const HINGE_LENGTH: Range = Range::above(0.0, 500.0);
+/// Width of a hinge.
+pub(crate) const HINGE_WIDTH: Range = Range::above(0.0, 150.0);
+/// Depth of a hinge's step.
+pub(crate) const HINGE_DEPTH: Range = Range::above(0.0, 100.0);
+/// From the outside face to the leaf.
+pub(crate) const SETBACK: Range = Range::from_to(0.0, 75.0);
+/// Gap between the closed parts.
+pub(crate) const GAP: Range = Range::from_to(0.0, 20.0);
+/// Gap between the leaves when open flat.
+pub(crate) const OPEN_GAP: Range = Range::from_to(0.0, 150.0);
+/// Wood wanted beside and below a pocket.
+pub(crate) const LEFT: Range = Range::from_to(0.0, 50.0);
+/// Length of a screw, and depth of its hole.
+pub(crate) const SCREW_LENGTH: Range = Range::above(0.0, 150.0);
+/// A place on the hinge from its centre.
+pub(crate) const ON_HINGE: Range = Range::signed(250.0);
+/// `fit.clearance` and `fit.under`.
+pub(crate) const CLEARANCE: Range = Range::from_to(0.0, 2.0);
+/// `fit.finish`.
+pub(crate) const FINISH: Range = Range::from_to(0.0, 0.5);
+/// A correction of a pocket's place: a larger one is a wrong zero, not a fit.
+pub(crate) const CORRECTION: Range = Range::signed(10.0);
+/// A share of a whole, wear included.
+pub(crate) const SHARE: Range = Range::from_to(0.0, 1.0);
+/// Spacing of paths as a share of the bit.
+pub(crate) const STEPOVER: Range = Range::from_to(0.05, 0.95);
+/// Screw shank.
+pub(crate) const SCREW: Range = Range::above(0.0, 20.0);
+/// Specific gravity: balsa to lignum vitae with room on both sides.
+pub(crate) const GRAVITY: Range = Range::from_to(0.05, 1.5);
+/// Moisture content of wood in percent; fibres are saturated at about 30.
+pub(crate) const MOISTURE: Range = Range::from_to(0.0, 30.0);
+/// Bit and shank diameter.
+pub(crate) const DIAMETER: Range = Range::from_to(0.5, 80.0);
+/// Lengths of a bit.
+pub(crate) const BIT_LENGTH: Range = Range::above(0.0, 300.0);
+/// Thickness of a chip, per tooth.
+pub(crate) const CHIP: Range = Range::above(0.0, 5.0);
+/// Included point angle in degrees.
+pub(crate) const POINT_ANGLE: Range = Range::from_to(30.0, 180.0);
+/// Ramp angle in degrees.
+pub(crate) const RAMP: Range = Range::from_to(0.05, 60.0);
+/// Feed in millimetres a minute; 2000 in/min is as fast as machines of that size go.
+pub(crate) const FEED: Range = Range::above(0.0, 200_000.0).in_inches_to(60_000.0);
+/// Acceleration in millimetres a second squared.
+pub(crate) const ACCELERATION: Range = Range::above(0.0, 100_000.0);
+/// Spindle speed in revolutions a minute.
+pub(crate) const RPM: Range = Range::above(0.0, 200_000.0);
+/// Spindle power in watts.
+pub(crate) const POWER: Range = Range::above(0.0, 50_000.0);
+/// Waiting in seconds.
+pub(crate) const WAIT: Range = Range::from_to(0.0, 600.0);
+/// Metres cut with a bit.
+pub(crate) const METRES: Range = Range::from_to(0.0, 1e9);
+/// Cutting edges.
+pub(crate) const FLUTES: Range = Range::from_to(1.0, 12.0);
+/// T word.
+pub(crate) const TOOL: Range = Range::from_to(1.0, 99_999.0);
+/// Hinges of a job.
+pub(crate) const COUNT: Range = Range::from_to(1.0, 100_000.0);
+/// Characters of a program line: enough for one move, within the standard's 256.
+pub(crate) const LINE: Range = Range::from_to(60.0, 256.0);
+/// Decimals of a coordinate in millimetres.
+pub(crate) const DECIMALS_MM: Range = Range::from_to(3.0, 5.0);
+/// Decimals of a coordinate in inches.
+pub(crate) const DECIMALS_INCH: Range = Range::from_to(4.0, 5.0);
+
+/// A quotation in backticks.
+pub(crate) fn quoted(text: &str) -> String {
+    format!("`{}`", shortened(text))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_edges_belong_to_a_range_unless_it_starts_above() {
+        assert!(CLEARANCE.hold(0.0) && CLEARANCE.hold(2.0));
+        assert!(!HINGE_WIDTH.hold(0.0) && !CLEARANCE.hold(2.000_001));
+        assert!(!ALONG.hold(f64::NAN) && !ALONG.hold(f64::INFINITY));
+    }
+
+    #[test]
+    fn a_figure_right_in_the_other_unit_is_doubted() {
+        let wall = Length::from_inch(16.0);
+        assert_eq!(
+            BOARD.other_unit(wall, Units::Inch).as_deref(),
+            Some("16 in is 406.4 mm; if millimetres were meant, write \"16 mm\"")
+        );
+        let wall = Length::from_mm(0.75);
+        assert_eq!(
+            BOARD.other_unit(wall, Units::Millimetre).as_deref(),
+            Some("0.75 mm is 0.0295 in; if inches were meant, write \"0.75 in\"")
+        );
+        assert_eq!(
+            BOARD.other_unit(Length::from_mm(-3.0), Units::Millimetre),
+            None
+        );
+        assert_eq!(
+            BOARD.other_unit(Length::from_mm(9000.0), Units::Millimetre),
+            None
+        );
+    }
+
+    #[test]
+    fn only_figures_in_inches_are_doubted_early() {
+        let long = Length::from_inch(300.0).as_mm();
+        assert!(TRAVEL.hold(long) && TRAVEL.written_in(Units::Millimetre).hold(long));
+        assert!(!TRAVEL.written_in(Units::Inch).hold(long));
+    }
+
+    #[test]
+    fn words_are_in_the_files_unit() {
+        assert_eq!(CLEARANCE.words(Some(Units::Millimetre)), "from 0 to 2 mm");
+        assert_eq!(CLEARANCE.words(Some(Units::Inch)), "from 0 to 0.0787 in");
+        assert_eq!(SCREW.words(None), "more than 0 and at most 20");
+    }
+}

@@ -1,0 +1,176 @@
+//! From what was written to the job: names resolved, geometry derived and proven.
+
+mod centers;
+mod digest;
+mod fixture;
+mod parts;
+mod pocket;
+mod prove;
+mod tools;
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::input::fit::DEFAULT_FINISH;
+use crate::input::job::JobSpec;
+use crate::input::source::Sink;
+use crate::job::{Closing, Fit, Hinge, Job, Selection};
+use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
+use crate::units::{Length, text};
+
+/// What the command line says over the job file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Overrides {
+    /// Name of the bit for the pockets, in place of `bit`.
+    pub bit: Option<String>,
+    /// Wear of that bit, 0 fresh … 1 worn out, in place of the rack's.
+    pub wear: Option<f64>,
+    /// What of the job is cut in this run.
+    pub selection: Selection,
+}
+
+impl JobSpec {
+    /// The job, ready to plan and to judge.
+    ///
+    /// # Errors
+    /// A bit that the rack does not have, wear outside 0 … 1, a recess below
+    /// nothing, bits wider than a pocket or its corners, steps that do not
+    /// nest, hinges past an end or into each other, a selection of a hinge or
+    /// step that is not there: all of them, each with its place in the job
+    /// file where it has one.
+    pub fn resolve(
+        &self,
+        machine: Machine,
+        rack: Vec<Bit>,
+        overrides: &Overrides,
+    ) -> Result<Job, Diagnostics> {
+        let sink = Sink::new(&self.source);
+        let resolved = self.assemble(&sink, machine, rack, overrides);
+        sink.finish(resolved)
+    }
+
+    fn assemble(
+        &self,
+        sink: &Sink<'_>,
+        machine: Machine,
+        rack: Vec<Bit>,
+        overrides: &Overrides,
+    ) -> Option<Job> {
+        let spec = &self.parts;
+        let bit = tools::pocket_bit(self, sink, &rack, overrides);
+        let pilot = tools::pilot(self, sink, &rack);
+        let centers = centers::resolve(self, sink);
+        let fit = self.fit(sink, bit.as_ref());
+        let hinge = Hinge {
+            width: spec.hinge.width.value,
+            setback: spec.hinge.setback.value,
+            closed_gap: spec.hinge.closed_gap.value,
+            open_gap: spec.hinge.open_gap,
+            overhang_or_drop: match spec.lid.closing {
+                Closing::Overlay => spec.lid.overhang,
+                Closing::Inset => spec.lid.drop,
+            },
+            centers: centers.unwrap_or_default(),
+        };
+        let parts = parts::resolve(self, sink, &hinge, &fit, pilot.as_ref());
+        prove::steps_nest(self, sink);
+        prove::lid_between_walls(self, sink);
+        prove::pockets_fit(self, sink, &parts);
+        if let Some(bit) = &bit {
+            prove::bit_fits(self, sink, bit, &parts);
+        }
+        check_selection(sink, overrides.selection, &parts);
+        let fixture = fixture::resolve(self, sink, &machine, &parts);
+        let digest = digest::of(&self.source.text, &machine, &rack);
+        Some(Job {
+            title: self.title(),
+            units: self.units,
+            machine,
+            rack,
+            bit: bit?,
+            closing: spec.lid.closing,
+            hinge,
+            fit,
+            pilot,
+            parts,
+            fixture,
+            selection: overrides.selection,
+            digest,
+        })
+    }
+
+    fn title(&self) -> String {
+        let stem = || {
+            let file = std::path::Path::new(&self.source.file).file_stem();
+            let stem = file.map(|stem| stem.to_string_lossy().into_owned());
+            stem.filter(|stem| stem != "-")
+        };
+        let title = self.parts.title.clone().or_else(stem);
+        title.unwrap_or_else(|| "untitled".to_owned())
+    }
+
+    fn fit(&self, sink: &Sink<'_>, bit: Option<&Bit>) -> Fit {
+        let (spec, closed_gap) = (&self.parts.fit, self.parts.hinge.closed_gap.value);
+        let gap = spec.gap.as_ref().map_or(closed_gap, |gap| gap.value);
+        if let Some(stated) = spec.gap.as_ref().filter(|gap| gap.value > closed_gap) {
+            let message = format!(
+                "`fit.gap` is {}, allowed is at most `hinge.closed_gap`, {}: the leaf would stand proud",
+                text::short(stated.value, self.units),
+                text::short(closed_gap, self.units)
+            );
+            sink.report(&stated.span, Diagnostic::new("leaf-proud", message));
+        }
+        Fit {
+            clearance: spec.clearance,
+            under: spec.under,
+            gap,
+            box_share: spec.box_share,
+            finish: self.finish(sink, bit),
+            min_left: spec.min_left,
+        }
+    }
+
+    /// The wall allowance: at most a tenth of the bit.
+    fn finish(&self, sink: &Sink<'_>, bit: Option<&Bit>) -> Length {
+        let tenth = bit.map(|bit| bit.cutting_diameter() / 10.0);
+        let Some(stated) = &self.parts.fit.finish else {
+            return tenth.map_or(DEFAULT_FINISH, |tenth| DEFAULT_FINISH.min(tenth));
+        };
+        if let Some(tenth) = tenth
+            && stated.value.as_mm() > tenth.as_mm() + SLACK_MM
+        {
+            let message = format!(
+                "`fit.finish` is {}, allowed is at most a tenth of the bit, {}",
+                text::short(stated.value, self.units),
+                text::short(tenth, self.units)
+            );
+            sink.report(&stated.span, Diagnostic::new("finish-too-great", message));
+        }
+        stated.value
+    }
+}
+
+/// Rounding of decimal numbers in binary; far below anything that is cut.
+const SLACK_MM: f64 = 1e-6;
+
+fn check_selection(sink: &Sink<'_>, selection: Selection, parts: &[crate::job::Part]) {
+    let selected = || {
+        parts
+            .iter()
+            .filter(move |part| selection.part.is_none_or(|name| name == part.name))
+    };
+    let hinges = selected().map(|part| part.pockets.len()).max();
+    let pockets = selected().flat_map(|part| &part.pockets);
+    let steps = pockets.map(|pocket| pocket.steps.len()).max();
+    let check = |what: &str, asked: Option<usize>, most: Option<usize>| {
+        let (Some(asked), Some(most)) = (asked, most) else {
+            return;
+        };
+        if asked == 0 || asked > most {
+            let message = format!("--{what} is {asked}, allowed is from 1 to {most}");
+            let code = "nothing-selected";
+            sink.report_without_place(Diagnostic::new(code, message));
+        }
+    };
+    check("hinge", selection.hinge, hinges);
+    check("step", selection.step, steps);
+}

@@ -1,0 +1,32 @@
+//! What a program was made from, in one number.
+
+use std::fmt::Write as _;
+
+use sha2::{Digest, Sha256};
+
+use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
+
+/// SHA-256, hexadecimal, of the job's text and the values of machine and rack.
+/// Wear and metres cut are left out: a bit that has aged since then makes no
+/// other program.
+pub(super) fn of(job: &str, machine: &Machine, rack: &[Bit]) -> String {
+    let mut hash = Sha256::new();
+    hash.update(job.as_bytes());
+    hash.update(format!("\u{0}{machine:?}").as_bytes());
+    for bit in rack {
+        let fresh = Bit {
+            wear: 0.0,
+            cut_m: None,
+            ..bit.clone()
+        };
+        hash.update(format!("\u{0}{fresh:?}").as_bytes());
+    }
+    hash.finalize()
+        .iter()
+        .fold(String::new(), |mut text, byte| {
+            // Writing into a String cannot fail.
+            let _ = write!(text, "{byte:02x}");
+            text
+        })
+}

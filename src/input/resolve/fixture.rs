@@ -1,0 +1,76 @@
+//! How the parts lie: the lid's rise from the supports, the machine's zero.
+
+use crate::diagnostic::Diagnostic;
+use crate::input::job::JobSpec;
+use crate::input::source::Sink;
+use crate::job::{Fixture, Part, PartName};
+use crate::shop::machine::{Machine, SafeZ};
+use crate::units::{Length, text};
+
+/// A stated rise may differ by this much from the one that the bases give.
+const AGREES: Length = Length::from_mm(0.05);
+
+pub(super) fn resolve(
+    spec: &JobSpec,
+    sink: &Sink<'_>,
+    machine: &Machine,
+    parts: &[Part],
+) -> Fixture {
+    let fixture = &spec.parts.fixture;
+    if machine.dialect.safe_z == SafeZ::Machine && fixture.machine_zero.is_none() {
+        let message =
+            "`fixture.machine_zero` is missing: the machine starts and ends at a machine height";
+        let help = "say where G54 sits in machine coordinates, or set `safe_z = \"work\"` in the machine file";
+        sink.report(
+            &fixture.span,
+            Diagnostic::new("missing-key", message).help(help),
+        );
+    }
+    Fixture {
+        layout: fixture.layout,
+        divider: fixture.divider,
+        lid_rise: lid_rise(spec, sink, parts),
+        divider_height: fixture.divider_height,
+        fence_height: fixture.fence_height,
+        box_base: fixture.box_base,
+        lid_base: fixture.lid_base,
+        zero: fixture.zero,
+        machine_zero: fixture.machine_zero,
+        clamps: fixture.clamps.clone(),
+    }
+}
+
+/// As stated, or what the two undersides above the bed give.
+fn lid_rise(spec: &JobSpec, sink: &Sink<'_>, parts: &[Part]) -> Length {
+    let fixture = &spec.parts.fixture;
+    let stated = fixture.lid_rise.as_ref();
+    let from_bases = (|| {
+        let below = |name| {
+            parts
+                .iter()
+                .find(|part| part.name == name)
+                .map(|part| part.below)
+        };
+        let body = fixture.box_base? + below(PartName::Box)?;
+        let lid = fixture.lid_base? + below(PartName::Lid)?;
+        Some(lid - body)
+    })();
+    let Some(follows) = from_bases else {
+        return stated.map(|rise| rise.value).unwrap_or_default();
+    };
+    if let Some(stated) = stated
+        && !stated.value.is_near(follows, AGREES)
+    {
+        let message = format!(
+            "`fixture.lid_rise` is {}, but `box_base` and `lid_base` give {}",
+            text::short(stated.value, spec.units),
+            text::short(follows, spec.units)
+        );
+        let help = "leave `lid_rise` out, or correct one of the three";
+        sink.report(
+            &stated.span,
+            Diagnostic::new("lid-rise-disagrees", message).help(help),
+        );
+    }
+    follows
+}

@@ -1,0 +1,315 @@
+//! The job file. Field comments are what editors show.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::LengthValue;
+use crate::job::{Closing, Layout, ZeroPoint};
+use crate::shop::wood::Grain;
+use crate::units::Units;
+
+/// A job: a box, its lid, a measured hinge, and how the parts lie on the machine.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct JobFile {
+    /// What people call it. Default: the file's name.
+    title: Option<String>,
+    /// The unit of bare numbers in this file.
+    #[schemars(extend("default" = "mm"))]
+    units: Option<Units>,
+    /// The path of the machine file, counted from the folder of this file.
+    machine: String,
+    /// The path of the bits file, counted from the folder of this file.
+    bits: String,
+    /// The bit for the pockets, by its name in the bits file. May be left out where the command line names it.
+    bit: Option<String>,
+    /// The table of the box: `[box]` with `length`, `wall`, `height` and `wood`.
+    r#box: BoxTable,
+    /// The table of the lid: `[lid]` with `closing`, `width`, `thickness` and `wood`.
+    lid: LidTable,
+    /// The table of the hinge: `[hinge]` with `width`, `setback`, `closed_gap` and `steps`.
+    hinge: HingeTable,
+    /// The table that says where the hinges sit: `[placement]` with `count` and `inset`, or with `centres`.
+    placement: PlacementTable,
+    pilot: Option<PilotTable>,
+    fit: Option<FitTable>,
+    /// The table that says how the parts lie on the machine: `[fixture]` with `layout`.
+    fixture: FixtureTable,
+}
+
+/// The box.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BoxTable {
+    /// The length along the hinged edge, end to end; by tape.
+    length: LengthValue,
+    /// The thickness of the hinged wall at the rim; by caliper, outside jaws.
+    wall: LengthValue,
+    /// The height from the underside to the rim; by tape.
+    height: LengthValue,
+    /// Front to back, for the drawing.
+    width: Option<LengthValue>,
+    /// The wood: a name of the wood table, such as "black walnut", "hard maple", "plywood" or "MDF", or { name = "…", gravity = 0.6 }.
+    wood: WoodValue,
+}
+
+/// The lid.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct LidTable {
+    /// How the lid closes: "overlay", it lies on the rim, or "inset", it closes between the walls.
+    closing: Closing,
+    /// The length along the hinged edge, by tape. Default for an overlay lid: the box's length; required for an inset lid.
+    length: Option<LengthValue>,
+    /// The lid front to back; by tape.
+    width: LengthValue,
+    /// The thickness at the hinged edge, from the show face to the underside; by caliper, outside jaws.
+    thickness: LengthValue,
+    /// Overlay lid that has walls of its own (a box sawn in two): their thickness.
+    wall: Option<LengthValue>,
+    /// Overlay only: the lid past the box's back face; negative where it stands back.
+    #[schemars(extend("default" = 0))]
+    overhang: Option<LengthValue>,
+    /// Inset only: the lid's show face below the rim.
+    #[schemars(extend("default" = 0))]
+    drop: Option<LengthValue>,
+    /// The distance along the hinged edge from the box's stop end to the lid's stop end, by tape; the stop end is the one that lies at the stop, the same physical end of both. Signed; required for an inset lid.
+    #[schemars(extend("default" = 0))]
+    end_inset: Option<LengthValue>,
+    /// Inset lid of a box without walls at its ends: the lid may be as long as the box.
+    #[schemars(extend("default" = false))]
+    open_ends: Option<bool>,
+    /// The wood: a name of the wood table, such as "black walnut", "hard maple", "plywood" or "MDF", or { name = "…", gravity = 0.6 }.
+    wood: WoodValue,
+}
+
+/// A name of the wood table ("black walnut", "hard maple", "plywood", "MDF"), or a table of its own.
+#[derive(Deserialize, JsonSchema)]
+#[serde(untagged)]
+enum WoodValue {
+    /// A name of the wood table, in either word order.
+    Name(String),
+    /// A wood described by hand.
+    Own(WoodTable),
+}
+
+/// A wood described by hand; what is left out comes from the wood table.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct WoodTable {
+    /// The wood's name: one of the wood table, or any where the gravity is given.
+    name: String,
+    /// Specific gravity: ovendry weight over volume at 12 % moisture.
+    #[schemars(range(min = 0.05, max = 1.5))]
+    gravity: Option<f64>,
+    /// Moisture content in percent.
+    #[schemars(range(min = 0.0, max = 30.0), extend("default" = 12))]
+    moisture: Option<f64>,
+    /// How the grain runs: with the hinged edge, or across it.
+    #[schemars(extend("default" = "along"))]
+    grain: Option<Grain>,
+}
+
+/// The hinge, as measured by caliper.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct HingeTable {
+    /// The width across one leaf; by caliper, outside jaws.
+    width: LengthValue,
+    /// The distance from the outside face to the near side of the leaf, your choice and the same in both parts.
+    setback: LengthValue,
+    /// The gap between the parts when closed with both leaves flush: hinge closed, caliper over both leaf backs, less the depth of step 1 twice.
+    closed_gap: LengthValue,
+    /// Near side to near side of the leaves when open flat.
+    open_gap: Option<LengthValue>,
+    /// The list of the hinge's steps: the leaf, then each deeper part inside it, as [ { length = 44, depth = 4.5 }, { length = 27, depth = 12 } ].
+    #[schemars(length(min = 1, max = 50))]
+    steps: Vec<StepTable>,
+    /// The lid's steps where its half of the hinge differs. Default: `steps`.
+    #[schemars(length(min = 1, max = 50))]
+    lid_steps: Option<Vec<StepTable>>,
+    /// The screws of one leaf; both parts have the same.
+    #[schemars(length(min = 1, max = 50))]
+    screws: Option<Vec<ScrewTable>>,
+}
+
+/// One step of the hinge.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct StepTable {
+    /// The step's length along the hinged edge; by caliper, outside jaws.
+    length: LengthValue,
+    /// The depth from the face of the leaf down to the step's lowest point; by caliper, depth rod.
+    depth: LengthValue,
+    /// Across. Default: the hinge's width.
+    width: Option<LengthValue>,
+    /// Corner radius. Default: half the width, which gives round ends.
+    corner: Option<LengthValue>,
+    /// The step's centre from the hinge's centre, along the hinged edge, signed.
+    #[schemars(extend("default" = 0))]
+    shift: Option<LengthValue>,
+}
+
+/// One screw: `gauge` or `diameter`, not both.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct ScrewTable {
+    /// The screw's distance from the hinge's centre along the hinged edge; signed.
+    along: LengthValue,
+    /// From the hinge's centre across, inward positive.
+    #[schemars(extend("default" = 0))]
+    across: Option<LengthValue>,
+    /// The screw's gauge number, or give the shank's `diameter` by caliper instead; the shank is 0.060 + 0.013 N inch thick.
+    #[schemars(range(min = 0, max = 24))]
+    gauge: Option<u32>,
+    /// Shank diameter.
+    diameter: Option<LengthValue>,
+    /// The screw's overall length, head flush with the face of the leaf.
+    length: LengthValue,
+}
+
+/// Where the hinges sit: `count` with `inset`, or a list of `centres`.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct PlacementTable {
+    /// How many hinges; one sits in the middle.
+    #[schemars(range(min = 1, max = 100_000))]
+    count: Option<u32>,
+    /// First and last hinge centre from the box's ends. Default: a fifth of the box's length.
+    inset: Option<LengthValue>,
+    /// Each hinge centre from the box's stop end.
+    #[schemars(length(min = 1, max = 100_000))]
+    centres: Option<Vec<LengthValue>>,
+}
+
+/// Drill the screw holes too, as an operation of its own.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct PilotTable {
+    /// The drill: a bit of kind "drill", by its name in the bits file.
+    bit: String,
+    /// The depth to the drill's tip, below the floor of the step that holds the screw.
+    depth: LengthValue,
+}
+
+/// The fit as wanted, and what the first cuts taught.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct FitTable {
+    /// Pocket minus leaf, on the width and on the length; 0 to 2 mm.
+    #[schemars(extend("default" = "0.1 mm"))]
+    clearance: Option<LengthValue>,
+    /// Room under the body: every step after the first is this much deeper; 0 to 2 mm.
+    #[schemars(extend("default" = "0.2 mm"))]
+    under: Option<LengthValue>,
+    /// Wanted gap between the closed parts, at most the hinge's `closed_gap`. Default: `closed_gap`.
+    gap: Option<LengthValue>,
+    /// The box's share of the recess that makes the gap smaller.
+    #[schemars(range(min = 0.0, max = 1.0), extend("default" = 0.5))]
+    box_share: Option<f64>,
+    /// Wall allowance for the finishing pass; at most 0.5 mm and a tenth of the bit.
+    #[schemars(extend("default" = "0.2 mm"))]
+    finish: Option<LengthValue>,
+    /// Warn under this much wood beside or below a pocket; under 1 mm always fails.
+    #[schemars(extend("default" = "3 mm"))]
+    min_left: Option<LengthValue>,
+    /// Correction of the box's pockets along the hinged edge, away from the stop end positive.
+    #[schemars(extend("default" = 0))]
+    box_u: Option<LengthValue>,
+    /// Correction of the box's pockets across, inward positive.
+    #[schemars(extend("default" = 0))]
+    box_v: Option<LengthValue>,
+    /// Correction of the lid's pockets along the hinged edge, away from the stop end positive.
+    #[schemars(extend("default" = 0))]
+    lid_u: Option<LengthValue>,
+    /// Correction of the lid's pockets across, inward positive.
+    #[schemars(extend("default" = 0))]
+    lid_v: Option<LengthValue>,
+    /// Readings that are in these figures already; `stepwell fit` keeps this record.
+    booked: Option<BookedTable>,
+}
+
+/// The readings booked last, and what each replaced.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BookedTable {
+    /// The test piece's pocket that fits.
+    test_piece: Option<BookedTestPiece>,
+    /// The pocket of the test piece's second row whose depth is right.
+    depth_pocket: Option<BookedTestPiece>,
+    /// Wood outside the box's first pocket.
+    outside_box: Option<BookedLength>,
+    /// Wood outside the lid's first pocket.
+    outside_lid: Option<BookedLength>,
+    /// Wood between the stop end and the box's first pocket.
+    end_box: Option<BookedLength>,
+    /// Wood between the stop end and the lid's first pocket.
+    end_lid: Option<BookedLength>,
+    /// The gap seen between the closed parts.
+    gap: Option<BookedLength>,
+}
+
+/// A test piece's pocket and the clearance, or the depth of the leaf, it replaced.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BookedTestPiece {
+    /// The number of the pocket.
+    reading: u32,
+    /// The value before.
+    was: LengthValue,
+}
+
+/// A caliper reading and the value it replaced.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BookedLength {
+    /// The figure read.
+    reading: LengthValue,
+    /// The value before.
+    was: LengthValue,
+}
+
+/// How the parts lie on the machine. Z0 is the box's mating face.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct FixtureTable {
+    /// How the parts lie: "book", opened flat about the divider, or "end-to-end", both outside faces on one fence, stop ends at the centre stop.
+    layout: Layout,
+    /// Thickness of the centre fence (book) or centre stop (end to end); 0 = butted.
+    #[schemars(extend("default" = 0))]
+    divider: Option<LengthValue>,
+    /// The lid's mating face above the box's, signed. Follows from `box_base` and `lid_base` where both are given.
+    #[schemars(extend("default" = 0))]
+    lid_rise: Option<LengthValue>,
+    /// Top of the divider or centre stop above Z0.
+    #[schemars(extend("default" = 0))]
+    divider_height: Option<LengthValue>,
+    /// Top of the long fence (end to end) above Z0.
+    #[schemars(extend("default" = 0))]
+    fence_height: Option<LengthValue>,
+    /// The box's underside above the bed, negative = hangs below it.
+    box_base: Option<LengthValue>,
+    /// The lid's underside above the bed, negative = hangs below it.
+    lid_base: Option<LengthValue>,
+    /// One zero for both parts, or G54 at the box and G55 at the lid.
+    #[schemars(extend("default" = "shared"))]
+    zero: Option<ZeroPoint>,
+    /// Where G54 sits in machine coordinates: X, Y and Z.
+    machine_zero: Option<[LengthValue; 3]>,
+    /// Things to keep clear of, in shared coordinates.
+    clamps: Option<Vec<ClampTable>>,
+}
+
+/// A box-shaped thing to keep clear of, standing on the bed.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct ClampTable {
+    /// What people call it.
+    name: Option<String>,
+    /// The X and Y of the corner with the smaller coordinates.
+    min: [LengthValue; 2],
+    /// The X and Y of the corner with the larger coordinates.
+    max: [LengthValue; 2],
+    /// The height of its top above Z0, the box's mating face; negative where it lies below.
+    height: LengthValue,
+}

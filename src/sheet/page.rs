@@ -1,0 +1,846 @@
+//! Everything the page says, as plain values for the template.
+
+use serde::Serialize;
+
+use crate::advice;
+use crate::geometry::Point;
+use crate::job::{Job, Layout, Part, PartName, Pocket, Step};
+use crate::report::{Check, PocketReport, Verdict};
+use crate::shop::bit::Bit;
+use crate::shop::bit::care::{self, Origin};
+use crate::shop::machine::SpindleControl;
+use crate::units::{Feed, Length, Units};
+use crate::verify::DepthMap;
+
+use super::frame::place;
+use super::measure::{Both, both, duration, fixed, one};
+use super::order::Task;
+use super::pocket::around;
+use super::touch_off::TouchOff;
+use super::trace::Trace;
+use super::{Input, caliper, depth, fixture, hinge, measure, order, pocket, touch_off};
+
+/// Kinds of pocket of one part that get a drawing, and pockets of a kind that
+/// share it; the rest get a row of figures.
+const DRAWN: usize = 6;
+/// Rows of figures at most; a page longer than that helps nobody.
+const ROWS: usize = 400;
+
+/// The page.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Page {
+    title: String,
+    test_piece: bool,
+    layout: &'static str,
+    way_round: String,
+    key: &'static str,
+    zero_words: &'static str,
+    verdict: Banner,
+    failed: Vec<CheckRow>,
+    facts: Vec<Fact>,
+    fixture: String,
+    /// Whether the fixture's picture wants a column of its own on paper.
+    tall: bool,
+    touch_off: TouchOff,
+    bits: Vec<BitCard>,
+    passes: Vec<String>,
+    programs: Vec<ProgramRow>,
+    tasks: Vec<Task>,
+    calipers: Vec<caliper::Reading>,
+    caliper_introduction: String,
+    caliper_words: &'static str,
+    cards: Vec<Card>,
+    rows: Vec<Row>,
+    unlisted: usize,
+    measure: String,
+    readings: Vec<hinge::Reading>,
+    clearances: Vec<Clearance>,
+    checks: Vec<CheckRow>,
+    /// Heads of the columns of figures.
+    columns: [&'static str; 3],
+    notes: Vec<String>,
+    clamps: Vec<String>,
+    too_long: bool,
+    advice: Vec<Hint>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Banner {
+    class: &'static str,
+    word: String,
+    line: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Fact {
+    label: &'static str,
+    value: String,
+    more: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct BitCard {
+    name: String,
+    kind: String,
+    lines: Vec<Fact>,
+    wall_care: Vec<Care>,
+}
+
+/// What is in force for rim and wall.
+#[derive(Clone, Debug, Serialize)]
+struct Care {
+    key: &'static str,
+    value: &'static str,
+    origin: String,
+    effect: &'static str,
+    otherwise: &'static str,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct ProgramRow {
+    name: String,
+    bit: String,
+    time: String,
+    lines: u64,
+    sha256: String,
+}
+
+/// Pockets that one drawing does for.
+#[derive(Clone, Debug, Serialize)]
+struct Card {
+    name: String,
+    /// Whether it also goes on paper.
+    print: bool,
+    drawing: String,
+    depth: String,
+    figures: Vec<Figure>,
+    truth: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Figure {
+    what: String,
+    /// The reader's unit, the other one, and the nearest 64th of an inch.
+    value: [String; 3],
+    class: &'static str,
+}
+
+/// One pocket in figures only.
+#[derive(Clone, Debug, Serialize)]
+struct Row {
+    name: String,
+    x: String,
+    y: String,
+    outside: String,
+    inside: String,
+    below: String,
+}
+
+/// Advice on strength and movement.
+#[derive(Clone, Debug, Serialize)]
+struct Hint {
+    warns: bool,
+    text: String,
+    basis: &'static str,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct Clearance {
+    pocket: usize,
+    ticks: usize,
+    clearance: Both,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct CheckRow {
+    id: &'static str,
+    class: &'static str,
+    word: &'static str,
+    message: String,
+    findings: Vec<String>,
+    more: u64,
+}
+
+/// What the page says of the pockets.
+struct Pockets {
+    /// With drawings.
+    cards: Vec<Card>,
+    /// In figures only.
+    rows: Vec<Row>,
+    /// How many are left out.
+    unlisted: usize,
+}
+
+/// Gathers it.
+pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
+    let Input {
+        job,
+        outcome,
+        programs,
+        units,
+        ..
+    } = *input;
+    let report = &outcome.report;
+    let checks: Vec<_> = report.checks.iter().map(check_row).collect();
+    let names: Vec<_> = programs
+        .iter()
+        .map(|(name, _)| file_name(name).to_owned())
+        .collect();
+    let Pockets {
+        cards,
+        rows,
+        unlisted,
+    } = pockets(input);
+    let fixture = fixture::draw(job, units);
+    Page {
+        title: job.title.clone(),
+        test_piece: job.fixture.layout == Layout::Scrap,
+        layout: fixture::layout_words(job.fixture.layout),
+        way_round: order::way_round(job),
+        key: fixture::key(job.fixture.layout),
+        zero_words: zero_words(job),
+        verdict: banner(&report.checks),
+        failed: checks
+            .iter()
+            .filter(|row| row.class == "fail")
+            .cloned()
+            .collect(),
+        facts: facts(input),
+        fixture: fixture.inline(),
+        tall: fixture.steepness() > 0.6,
+        touch_off: touch_off::steps(job, units),
+        bits: bits(input, trace),
+        passes: passes(input),
+        programs: program_rows(input),
+        tasks: order::tasks(job, &names, units),
+        calipers: caliper::readings(job, units),
+        caliper_introduction: caliper::introduction(job),
+        caliper_words: caliper::words(job.fixture.layout),
+        cards,
+        rows,
+        unlisted,
+        measure: hinge::draw().inline(),
+        readings: hinge::readings(job, units),
+        clearances: clearances(job, units),
+        checks,
+        columns: [units.symbol(), units.other().symbol(), "nearest 1/64"],
+        notes: of_both_parts(report.notes.clone()),
+        clamps: clamps(job, units),
+        too_long: trace.is_cut_short,
+        advice: hints(job, units),
+    }
+}
+
+/// What is said of the box and then again of the lid, once.
+fn of_both_parts(notes: Vec<String>) -> Vec<String> {
+    let mut kept: Vec<String> = Vec::new();
+    for note in notes {
+        let twin = note.strip_prefix("lid: ").and_then(|words| {
+            let twin = format!("box: {words}");
+            kept.iter_mut().find(|kept| **kept == twin)
+        });
+        match twin {
+            Some(twin) => twin.replace_range(.."box".len(), "box and lid"),
+            None => kept.push(note),
+        }
+    }
+    kept
+}
+
+fn hints(job: &Job, units: Units) -> Vec<Hint> {
+    let job = &Job {
+        units,
+        ..job.clone()
+    };
+    advice::of(job)
+        .into_iter()
+        .map(|advice| Hint {
+            warns: advice.warns,
+            text: advice.text,
+            basis: advice.basis,
+        })
+        .collect()
+}
+
+fn zero_words(job: &Job) -> &'static str {
+    use crate::job::ZeroPoint;
+    match (job.fixture.layout, job.fixture.zero) {
+        (Layout::Scrap, _) => "The scrap's left near corner, on its top",
+        (_, ZeroPoint::Each) => {
+            "One for each part: G54 at the box, G55 at the lid, each at stop end, outside face and mating face"
+        }
+        (Layout::Book, ZeroPoint::Shared) => {
+            "X at the stop, Y in the middle of the divider, Z on the box's mating face"
+        }
+        (Layout::EndToEnd, ZeroPoint::Shared) => {
+            "X in the middle of the centre stop, Y at the fence, Z on the box's mating face"
+        }
+    }
+}
+
+fn banner(checks: &[Check]) -> Banner {
+    let of = |verdict| {
+        checks
+            .iter()
+            .filter(|check| check.verdict == verdict)
+            .count()
+    };
+    let (failed, warned) = (of(Verdict::Fail), of(Verdict::Warn));
+    let judged = checks.len() - of(Verdict::None);
+    if failed > 0 {
+        return Banner {
+            class: "fail",
+            word: format!("{failed} failed"),
+            line: "Read what failed before anything moves.".to_owned(),
+        };
+    }
+    let line = format!("{judged} checks on the replayed text");
+    if warned > 0 {
+        Banner {
+            class: "warn",
+            word: format!("Passed, {warned} to look at"),
+            line,
+        }
+    } else {
+        Banner {
+            class: "pass",
+            word: "All passed".to_owned(),
+            line,
+        }
+    }
+}
+
+fn check_row(check: &Check) -> CheckRow {
+    let (class, word) = match check.verdict {
+        Verdict::None => ("none", "not judged"),
+        Verdict::Pass => ("pass", "pass"),
+        Verdict::Warn => ("warn", "look"),
+        Verdict::Fail => ("fail", "FAIL"),
+    };
+    let findings = check.findings.iter().map(|finding| {
+        if finding.line > 0 {
+            format!("line {}: {}", finding.line, finding.message)
+        } else {
+            finding.message.clone()
+        }
+    });
+    CheckRow {
+        id: check.id.name(),
+        class,
+        word,
+        message: check.message.clone(),
+        findings: findings.collect(),
+        more: check.count.saturating_sub(check.findings.len() as u64),
+    }
+}
+
+fn facts(input: &Input<'_>) -> Vec<Fact> {
+    let job = input.job;
+    let seconds: f64 = input
+        .outcome
+        .report
+        .programs
+        .iter()
+        .map(|program| program.seconds.as_seconds())
+        .sum();
+    let mut woods: Vec<_> = job
+        .parts
+        .iter()
+        .map(|part| part.wood.name.as_str())
+        .collect();
+    woods.dedup();
+    let bit = &job.bit;
+    let control = match job.machine.spindle.control {
+        SpindleControl::Program => String::new(),
+        SpindleControl::Manual => "set the dial by hand".to_owned(),
+    };
+    vec![
+        fact("Machine", job.machine.name.clone(), ""),
+        fact("Wood", woods.join(" / "), ""),
+        fact(
+            "Bit",
+            bit.name.clone(),
+            &format!("{} out of the nut", one(bit.stickout, input.units)),
+        ),
+        fact(
+            "Spindle",
+            format!("{:.0} rpm", input.settings.speed.as_rpm()),
+            &control,
+        ),
+        fact(
+            "Feed",
+            feed_in(input.settings.feed, input.units),
+            &feed_in(input.settings.feed, input.units.other()),
+        ),
+        fact("Time", duration(seconds), "pauses left out"),
+    ]
+}
+
+fn feed_in(feed: Feed, units: Units) -> String {
+    match units {
+        Units::Millimetre => format!("{:.0} mm/min", feed.as_mm_per_minute()),
+        Units::Inch => {
+            let inch = Length::from_mm(feed.as_mm_per_minute()).as_inch();
+            format!("{} in/min", fixed(inch, 1))
+        }
+    }
+}
+
+fn fact(label: &'static str, value: String, more: &str) -> Fact {
+    Fact {
+        label,
+        value,
+        more: more.to_owned(),
+    }
+}
+
+fn bits(input: &Input<'_>, trace: &Trace) -> Vec<BitCard> {
+    let mut cards = vec![main_bit(input)];
+    // One step alone is cut without the holes.
+    let pilot = input.job.pilot.as_ref();
+    if let Some(pilot) = pilot.filter(|_| input.job.selection.step.is_none()) {
+        let bit = &pilot.bit;
+        let mut lines = shape(bit, input.units);
+        let peck = crate::cutting::limits(bit, &input.job.parts[0].wood).stepdown;
+        let Both { first, second } = both(peck, input.units);
+        lines.push(fact("Peck", first, &second));
+        let mut programs = input.outcome.report.programs.iter().zip(&trace.speeds);
+        if let Some((_, speed)) = programs.find(|(program, _)| program.bit == bit.name) {
+            lines.push(fact("Speed", format!("{:.0} rpm", speed.as_rpm()), ""));
+        }
+        cards.push(BitCard {
+            name: bit.name.clone(),
+            kind: kind(bit),
+            lines,
+            wall_care: Vec::new(),
+        });
+    }
+    cards
+}
+
+fn kind(bit: &Bit) -> String {
+    let plural = if bit.flutes == 1 { "" } else { "s" };
+    format!("{}, {} flute{plural}", bit.kind.name(), bit.flutes)
+}
+
+fn shape(bit: &Bit, units: Units) -> Vec<Fact> {
+    let both = |label, length| {
+        let Both { first, second } = both(length, units);
+        fact(label, first, &second)
+    };
+    let mut lines = vec![
+        both("Cuts", bit.cutting_diameter()),
+        both("Nut to tip", bit.stickout),
+    ];
+    if bit.measured.is_some() {
+        lines.push(both("Nominal", bit.diameter));
+    }
+    lines
+}
+
+fn main_bit(input: &Input<'_>) -> BitCard {
+    let (job, settings, units) = (input.job, input.settings, input.units);
+    let mut lines = shape(&job.bit, units);
+    let feed = |label, feed| fact(label, feed_in(feed, units), &feed_in(feed, units.other()));
+    let speed = match job.machine.spindle.control {
+        SpindleControl::Program => "",
+        SpindleControl::Manual => "dial, by hand",
+    };
+    lines.push(fact(
+        "Speed",
+        format!("{:.0} rpm", settings.speed.as_rpm()),
+        speed,
+    ));
+    lines.push(feed("Feed", settings.feed));
+    if settings.finish_feed != settings.feed {
+        lines.push(feed("Finishing feed", settings.finish_feed));
+    }
+    let Both { first, second } = both(settings.limits.stepdown, units);
+    lines.push(fact("Deepest pass", first, &second));
+    lines.push(fact(
+        "Ramp",
+        format!("{} degrees", fixed(settings.limits.ramp.as_degrees(), 1)),
+        "at most",
+    ));
+    let chip = |units| match units {
+        Units::Millimetre => format!("{} mm a tooth", fixed(settings.chip_load.as_mm(), 3)),
+        Units::Inch => format!("{} in a tooth", fixed(settings.chip_load.as_inch(), 4)),
+    };
+    lines.push(fact("Chip", chip(units), &chip(units.other())));
+    lines.push(fact("Held by", settings.binding.clone(), ""));
+    if job.bit.wear > 0.0 {
+        let percent = (job.bit.wear * 100.0).round();
+        lines.push(fact("Wear", format!("{percent} %"), "assumed"));
+    }
+    BitCard {
+        name: job.bit.name.clone(),
+        kind: kind(&job.bit),
+        lines,
+        wall_care: wall_care(job),
+    }
+}
+
+/// What the job's bit does for rim and wall, and why.
+fn wall_care(job: &Job) -> Vec<Care> {
+    care::choices(&job.bit, job.room_for(&job.bit))
+        .into_iter()
+        .map(|choice| Care {
+            key: choice.key,
+            value: choice.value,
+            origin: match choice.origin {
+                Origin::Default if choice.key == "score" => {
+                    format!("the default for {}", job.bit.kind.name())
+                }
+                Origin::Default => "the default".to_owned(),
+                Origin::Rack => "chosen in the bits file".to_owned(),
+            },
+            effect: choice.effect,
+            otherwise: choice.otherwise,
+        })
+        .collect()
+}
+
+/// The last part of a path, in either way of writing paths.
+pub(super) fn file_name(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
+}
+
+/// How many passes each step takes at the deepest pass allowed.
+fn passes(input: &Input<'_>) -> Vec<String> {
+    let stepdown = input.settings.limits.stepdown.as_mm();
+    let steps = input
+        .job
+        .parts
+        .iter()
+        .find_map(|part| part.pockets.first())
+        .map_or(&[][..], |pocket| &pocket.steps);
+    let mut from = 0.0;
+    let mut words = Vec::new();
+    for (index, step) in steps.iter().enumerate() {
+        let drop = step.depth.as_mm() - from;
+        from = step.depth.as_mm();
+        if input
+            .job
+            .selection
+            .step
+            .is_some_and(|step| step != index + 1)
+        {
+            continue;
+        }
+        let count = if stepdown > 0.0 {
+            (drop / stepdown - 1e-6).ceil().max(1.0)
+        } else {
+            1.0
+        };
+        let passes = if count > 1.5 { "passes" } else { "pass" };
+        words.push(format!(
+            "Step {}: {} down in {count} {passes}",
+            index + 1,
+            one(Length::from_mm(drop), input.units)
+        ));
+    }
+    words
+}
+
+fn program_rows(input: &Input<'_>) -> Vec<ProgramRow> {
+    let named = input.programs.iter().map(|(name, _)| name.clone());
+    input
+        .outcome
+        .report
+        .programs
+        .iter()
+        .zip(named.map(Some).chain(std::iter::repeat(None)))
+        .map(|(program, name)| ProgramRow {
+            name: file_name(&name.unwrap_or_else(|| program.path.clone())).to_owned(),
+            bit: program.bit.clone(),
+            time: duration(program.seconds.as_seconds()),
+            lines: program.lines,
+            sha256: program.sha256.clone(),
+        })
+        .collect()
+}
+
+/// The pockets of a part in this run.
+pub(super) fn chosen<'a>(job: &Job, part: &'a Part) -> impl Iterator<Item = &'a Pocket> {
+    let selected = job.selection.hinge;
+    let pockets = part.pockets.iter();
+    pockets.filter(move |pocket| selected.is_none_or(|hinge| hinge == pocket.hinge))
+}
+
+/// Those that a drawing shows, by what they are like, and the others.
+fn sorted<'a>(job: &Job, part: &'a Part) -> (Vec<Vec<&'a Pocket>>, Vec<&'a Pocket>) {
+    let (mut kinds, mut others) = (Vec::<Vec<&Pocket>>::new(), Vec::new());
+    for pocket in chosen(job, part) {
+        let alike = kinds.iter().position(|kind| {
+            let first = kind.first();
+            kind.len() < DRAWN && first.is_some_and(|first| pocket::are_alike(first, pocket))
+        });
+        match alike {
+            Some(kind) => kinds[kind].push(pocket),
+            None if kinds.len() < DRAWN => kinds.push(vec![pocket]),
+            None => others.push(pocket),
+        }
+    }
+    (kinds, others)
+}
+
+/// Part and hinge of each pocket that a drawing shows.
+pub(super) fn drawn(job: &Job) -> Vec<(PartName, usize)> {
+    let parts = job.parts.iter().filter(|part| job.is_selected(part.name));
+    parts
+        .flat_map(|part| {
+            let (kinds, _) = sorted(job, part);
+            let pockets = kinds.into_iter().flatten();
+            pockets.map(|pocket| (part.name, pocket.hinge))
+        })
+        .collect()
+}
+
+fn pockets(input: &Input<'_>) -> Pockets {
+    let job = input.job;
+    let (mut cards, mut rows, mut unlisted) = (Vec::new(), Vec::new(), 0);
+    for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
+        let (kinds, others) = sorted(job, part);
+        for pocket in others {
+            if rows.len() < ROWS {
+                rows.push(row(input, part, pocket));
+            } else {
+                unlisted += 1;
+            }
+        }
+        // On paper there is room for two: one of each part, or two of a scrap.
+        let on_paper = if part.name == PartName::Scrap { 2 } else { 1 };
+        let drawn = kinds.iter().enumerate();
+        cards.extend(drawn.map(|(index, kind)| card(input, part, kind, index < on_paper)));
+    }
+    Pockets {
+        cards,
+        rows,
+        unlisted,
+    }
+}
+
+fn find<'a>(input: &Input<'a>, part: PartName, hinge: usize) -> Option<&'a PocketReport> {
+    let mut pockets = input.outcome.report.pockets.iter();
+    pockets.find(|pocket| pocket.part == part && pocket.hinge == hinge)
+}
+
+/// Pockets of one part that are alike.
+fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Card {
+    let units = input.units;
+    let cuts: Vec<_> = pockets
+        .iter()
+        .map(|&pocket| depth::Cut {
+            pocket,
+            map: find_map(&input.outcome.maps, part.name, pocket.hinge),
+        })
+        .collect();
+    let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
+    Card {
+        name: pocket_name(part.name, &numbers),
+        print,
+        drawing: pocket::draw(part, pockets, units).inline(),
+        depth: depth::draw(input.job, part, &cuts, units).inline(),
+        figures: figures(input, part, pockets),
+        truth: truth(input, part, pockets),
+    }
+}
+
+/// How true the replayed pockets are, the worst of them.
+fn truth(input: &Input<'_>, part: &Part, pockets: &[&Pocket]) -> String {
+    let judged: Option<Vec<_>> = pockets
+        .iter()
+        .map(|pocket| find(input, part.name, pocket.hinge))
+        .collect();
+    let Some(judged) = judged else {
+        return "Not judged in this run.".to_owned();
+    };
+    let worst = |of: fn(&PocketReport) -> Length| {
+        let worst = judged.iter().map(|report| of(report));
+        fine(worst.fold(Length::ZERO, Length::max), input.units)
+    };
+    format!(
+        "From the text: at most {} cut too far, at most {} left.",
+        worst(|report| report.gouge_mm),
+        worst(|report| report.residual_mm)
+    )
+}
+
+/// Deviations are thousandths of a millimetre, or ten-thousandths of an inch.
+fn fine(length: Length, units: Units) -> String {
+    match units {
+        Units::Millimetre => format!("{} mm", fixed(length.as_mm(), 3)),
+        Units::Inch => format!("{} in", fixed(length.as_inch(), 4)),
+    }
+}
+
+fn pocket_name(part: PartName, numbers: &[usize]) -> String {
+    match part {
+        PartName::Box => format!("Box, {}", pocket::counted("hinge", numbers)),
+        PartName::Lid => format!("Lid, {}", pocket::counted("hinge", numbers)),
+        PartName::Scrap => format!("Scrap, {}", pocket::counted("pocket", numbers)),
+    }
+}
+
+fn find_map(maps: &[DepthMap], part: PartName, hinge: usize) -> Option<&DepthMap> {
+    maps.iter()
+        .find(|map| map.part == part && map.hinge == hinge)
+}
+
+/// Every figure of pockets that are alike: what they share once, their places
+/// one by one.
+fn figures(input: &Input<'_>, part: &Part, pockets: &[&Pocket]) -> Vec<Figure> {
+    let Some(&first) = pockets.first() else {
+        return Vec::new();
+    };
+    let line = |what: String, length, class| Figure {
+        what,
+        value: measure::row(length, input.units),
+        class,
+    };
+    let scrap = part.name == PartName::Scrap;
+    let (end, face, outer) = if scrap {
+        ("left end", "near edge", "near edge")
+    } else {
+        ("stop end", "outside face", "outside")
+    };
+    let number = |pocket: &Pocket| match pockets.len() {
+        1 => String::new(),
+        _ => format!("{}: ", pocket.hinge),
+    };
+    let mut figures = vec![line(
+        format!("centre from the {face}"),
+        first.center.y(),
+        "",
+    )];
+    for pocket in pockets {
+        let number = number(pocket);
+        let at = place(&input.job.fixture, part.name, pocket.center);
+        figures.extend([
+            line(
+                format!("{number}centre from the {end}"),
+                pocket.center.x(),
+                "",
+            ),
+            // On paper the fixture's drawing has these.
+            line(format!("{number}centre X"), at.x(), "screen"),
+            line(format!("{number}centre Y"), at.y(), "screen"),
+        ]);
+    }
+    for (index, step) in first.steps.iter().enumerate() {
+        let Step {
+            length,
+            width,
+            depth,
+            ..
+        } = *step;
+        for (what, length) in [("length", length), ("width", width), ("depth", depth)] {
+            figures.push(line(format!("step {} {what}", index + 1), length, ""));
+        }
+    }
+    let left = around(part, first);
+    for (side, length) in [
+        (outer, left.outside),
+        ("inside", left.inside),
+        ("below", left.below),
+    ] {
+        let class = thin(input.job, length);
+        figures.push(line(format!("wood left {side}"), length, class));
+    }
+    let nearer = pockets.iter().map(|pocket| around(part, pocket).end);
+    let nearer = nearer.fold(part.length, Length::min);
+    let class = thin(input.job, nearer);
+    figures.push(line(
+        "wood left to the nearer end".to_owned(),
+        nearer,
+        class,
+    ));
+    figures
+}
+
+/// Under 1 mm of wood a pocket breaks through sooner or later.
+fn thin(job: &Job, left: Length) -> &'static str {
+    if left < Length::from_mm(1.0) {
+        "fail"
+    } else if left < job.fit.min_left {
+        "warn"
+    } else {
+        ""
+    }
+}
+
+fn row(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Row {
+    let at = place(&input.job.fixture, part.name, pocket.center);
+    let left = around(part, pocket);
+    let one = |length| one(length, input.units);
+    Row {
+        name: pocket_name(part.name, &[pocket.hinge]),
+        x: one(at.x()),
+        y: one(at.y()),
+        outside: one(left.outside),
+        inside: one(left.inside),
+        below: one(left.below),
+    }
+}
+
+/// The pockets of a test piece, each with its ticks.
+fn clearances(job: &Job, units: Units) -> Vec<Clearance> {
+    let Some(scrap) = job.part(PartName::Scrap) else {
+        return Vec::new();
+    };
+    scrap
+        .pockets
+        .iter()
+        .map(|pocket| {
+            let width = pocket.steps.first().map_or(Length::ZERO, |step| step.width);
+            Clearance {
+                pocket: pocket.hinge,
+                ticks: ticks_of(scrap, pocket),
+                clearance: both(width - job.hinge.width, units),
+            }
+        })
+        .collect()
+}
+
+/// A tick belongs to the pocket it lies nearest to.
+fn ticks_of(scrap: &Part, pocket: &Pocket) -> usize {
+    let nearest = |middle: Point| {
+        scrap
+            .pockets
+            .iter()
+            .min_by(|one, other| {
+                let apart = |pocket: &Pocket| pocket.center.distance(middle).as_mm();
+                apart(one).total_cmp(&apart(other))
+            })
+            .map(|pocket| pocket.hinge)
+    };
+    scrap
+        .ticks
+        .iter()
+        .filter(|tick| {
+            let middle = Point::from_mm(
+                (tick.from.x + tick.to.x) / 2.0,
+                (tick.from.y + tick.to.y) / 2.0,
+            );
+            nearest(middle) == Some(pocket.hinge)
+        })
+        .count()
+}
+
+fn clamps(job: &Job, units: Units) -> Vec<String> {
+    job.fixture
+        .clamps
+        .iter()
+        .map(|clamp| {
+            format!(
+                "{}: X {} to {}, Y {} to {}, {} above Z0",
+                clamp.name,
+                measure::figure(clamp.min.x(), units),
+                one(clamp.max.x(), units),
+                measure::figure(clamp.min.y(), units),
+                one(clamp.max.y(), units),
+                one(clamp.height, units)
+            )
+        })
+        .collect()
+}

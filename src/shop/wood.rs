@@ -1,0 +1,81 @@
+//! Wood: the species table and what a job says of its own boards.
+
+mod confidence;
+mod movement;
+mod name;
+mod species;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+pub use confidence::Confidence;
+pub use movement::{Cut, density, dimensional_change};
+pub use name::find;
+pub use species::{Shrinkage, Species, Strength, table};
+
+/// Moisture content of the strength tables, in percent.
+pub const TABLE_MOISTURE: f64 = 12.0;
+
+/// A board's wood as the job uses it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wood {
+    /// Name as the table writes it, or as the job named it.
+    pub name: String,
+    /// What sort of material.
+    pub family: Family,
+    /// Specific gravity: ovendry weight over volume at 12 % moisture.
+    pub gravity: f64,
+    /// Moisture content in percent.
+    pub moisture: f64,
+    /// How the grain runs.
+    pub grain: Grain,
+}
+
+/// What sort of material.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Family {
+    /// Broad-leaved wood.
+    Hardwood,
+    /// Coniferous wood.
+    Softwood,
+    /// Veneers glued crosswise.
+    Plywood,
+    /// Medium-density fibreboard.
+    Fibreboard,
+}
+
+/// How the grain runs relative to the hinged edge.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Grain {
+    /// With the hinged edge.
+    #[default]
+    Along,
+    /// Across the hinged edge.
+    Across,
+}
+
+impl Wood {
+    /// The row of the species table that bears this wood's name.
+    pub fn species(&self) -> Option<&'static Species> {
+        name::lookup(&self.name)
+    }
+
+    /// Density in kilograms per cubic metre at this wood's moisture.
+    ///
+    /// Wood Handbook ch. 4: water's density × gravity × (1 + moisture).
+    pub fn density(&self) -> f64 {
+        density(self.gravity, self.moisture)
+    }
+
+    /// How fast it blunts an edge against clear wood of the same density; 1 for most.
+    pub fn abrasiveness(&self) -> f64 {
+        let by_family = match self.family {
+            // Glue lines and resin; common practice, no source.
+            Family::Plywood | Family::Fibreboard => 2.0,
+            Family::Hardwood | Family::Softwood => 1.0,
+        };
+        self.species()
+            .map_or(by_family, |species| species.abrasiveness)
+    }
+}

@@ -1,0 +1,186 @@
+//! One program while it runs: its modes, its clock, where the bit is.
+
+use std::rc::Rc;
+
+use sha2::{Digest, Sha256};
+
+use crate::job::PartName;
+use crate::replay::clock::Clock;
+use crate::replay::segment::Extent;
+use crate::report::CheckId;
+use crate::rs274::event::Turning;
+use crate::shop::machine::Machine;
+use crate::verify::load::Window;
+use crate::verify::provenance::Head;
+use crate::verify::tool::Tool;
+
+/// What a program has stated of its modes.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Stated {
+    pub(crate) units: bool,
+    pub(crate) plane: bool,
+    pub(crate) distance: bool,
+    pub(crate) feed_mode: bool,
+    pub(crate) offset: bool,
+}
+
+/// The spindle as the program has set it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SpindleState {
+    pub(crate) turning: Turning,
+    /// S word in force, in revolutions a minute.
+    pub(crate) speed: f64,
+    /// When it is up to speed, on the program's clock.
+    pub(crate) ready_at: f64,
+}
+
+/// The state of one program.
+#[derive(Debug)]
+pub(crate) struct ProgramState {
+    pub(crate) path: String,
+    pub(crate) line: u64,
+    pub(crate) bytes: u64,
+    digest: Sha256,
+    pub(crate) head: Head,
+    /// What is in the spindle; nothing where there is no job.
+    pub(crate) tool: Option<Rc<Tool>>,
+    /// The bit was named outside the program.
+    pub(crate) bit_is_given: bool,
+    pub(crate) selected_tool: Option<u32>,
+    pub(crate) stated: Stated,
+    pub(crate) offset: u8,
+    /// A move has been made.
+    pub(crate) moved: bool,
+    /// Wood has been taken.
+    pub(crate) has_cut: bool,
+    /// A change of bit whose length offset has not come yet.
+    pub(crate) length_pending: bool,
+    pub(crate) changed_tool: bool,
+    pub(crate) spindle: SpindleState,
+    /// Seconds since the start, as the judge needs them for the spindle.
+    pub(crate) clock: f64,
+    /// When the present move began, and how long it takes.
+    pub(crate) move_began: f64,
+    pub(crate) move_seconds: f64,
+    pub(crate) position: [Option<f64>; 3],
+    /// The last Z was a machine height that this job does not know.
+    pub(crate) at_machine_height: bool,
+    pub(crate) ended: bool,
+    pub(crate) extent: Extent,
+    pub(crate) cut_mm: f64,
+    pub(crate) rapid_mm: f64,
+    /// The honest clock, for the report.
+    pub(crate) watch: Clock,
+    pub(crate) scoring_seconds: f64,
+    pub(crate) lap: Lap,
+    pub(crate) window: Window,
+    /// Wood a drill has taken since it last rose.
+    pub(crate) peck: f64,
+    /// What bit, shank or nut ran into so far, and how far.
+    pub(crate) contacts: Vec<Contact>,
+    /// Sites whose reach has been found wanting.
+    pub(crate) short_in: Vec<usize>,
+    /// Sites a flat bit of this program cut in, in order of first cut.
+    pub(crate) cut_in: std::collections::BTreeSet<usize>,
+}
+
+/// Moves that run into the same thing.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Contact {
+    pub(crate) id: CheckId,
+    /// What is in the way.
+    pub(crate) obstacle: Obstacle,
+    /// Which part of the tool comes furthest into it.
+    pub(crate) part: &'static str,
+    /// How far, in millimetres.
+    pub(crate) worst: f64,
+    pub(crate) moves: u64,
+    pub(crate) first_line: u64,
+    pub(crate) last_line: u64,
+}
+
+/// What a tool may run into.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Obstacle {
+    /// Divider, fence, stop or clamp, by name.
+    Solid(String),
+    /// Wood still standing in or about a pocket of a board.
+    Wood(PartName, Option<usize>),
+}
+
+/// A lap that may turn out to be the scoring of a rim.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Lap {
+    pub(crate) site: Option<usize>,
+    pub(crate) seconds: f64,
+    pub(crate) length: f64,
+}
+
+impl ProgramState {
+    pub(crate) fn new(
+        machine: &Machine,
+        path: &str,
+        tool: Option<Rc<Tool>>,
+        bit_is_given: bool,
+    ) -> Self {
+        Self {
+            path: path.to_owned(),
+            line: 0,
+            bytes: 0,
+            digest: Sha256::new(),
+            head: Head::default(),
+            tool,
+            bit_is_given,
+            selected_tool: None,
+            stated: Stated::default(),
+            offset: 0,
+            moved: false,
+            has_cut: false,
+            length_pending: false,
+            changed_tool: false,
+            spindle: SpindleState {
+                turning: Turning::Stopped,
+                speed: 0.0,
+                ready_at: 0.0,
+            },
+            clock: 0.0,
+            move_began: 0.0,
+            move_seconds: 0.0,
+            position: [None; 3],
+            at_machine_height: false,
+            ended: false,
+            extent: Extent::nothing(),
+            cut_mm: 0.0,
+            rapid_mm: 0.0,
+            watch: Clock::new(machine),
+            scoring_seconds: 0.0,
+            lap: Lap::default(),
+            window: Window::default(),
+            peck: 0.0,
+            contacts: Vec::new(),
+            short_in: Vec::new(),
+            cut_in: std::collections::BTreeSet::new(),
+        }
+    }
+
+    pub(crate) fn take(&mut self, bytes: &[u8]) {
+        self.digest.update(bytes);
+        self.head.take(bytes);
+        self.bytes += bytes.len() as u64;
+    }
+
+    /// SHA-256 of all bytes so far, hexadecimal.
+    pub(crate) fn sha256(&self) -> String {
+        let digest = self.digest.clone().finalize();
+        digest.iter().map(|byte| format!("{byte:02x}")).collect()
+    }
+
+    /// Radius of what the bit cuts; zero without one.
+    pub(crate) fn radius(&self) -> f64 {
+        self.tool.as_ref().map_or(0.0, |tool| tool.tip.radius)
+    }
+
+    pub(crate) fn is_turning(&self) -> bool {
+        self.spindle.turning != Turning::Stopped
+    }
+}

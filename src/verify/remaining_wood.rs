@@ -1,0 +1,744 @@
+//! `wall-left`, `floor-left` and `opening`: what the wanted shape leaves of the wood.
+
+use std::collections::BTreeMap;
+
+use crate::geometry::Point;
+use crate::job::{Hole, Job, Part, Pocket, ScrewInWood};
+use crate::report::{CheckId, WoodLeft};
+use crate::shop::wood::Family;
+use crate::units::Length;
+use crate::units::ruler::Ruler;
+use crate::verify::findings::{At, Tally};
+use crate::verify::scene::{Board, Scene, Site};
+
+/// Less wood than this always fails, in millimetres (contract).
+const LEAST: f64 = 1.0;
+
+/// Rounding of figures that were given as decimals, in millimetres.
+const ROUNDED: f64 = 1e-6;
+
+/// Lead hole as a share of the screw's root: softwood 70 %, hardwood 90 %
+/// (Canadian Wood Council, read first-hand). Sheet goods are taken as hard.
+const LEAD_SOFT: f64 = 0.7;
+const LEAD_HARD: f64 = 0.9;
+
+/// A lead hole this share of the root off is of the wrong size (common
+/// practice, no source: drills come in steps of 0.5 mm and 1/64 in).
+const LEAD_SLACK: f64 = 0.2;
+
+/// What is left around a pocket, from its wanted shape.
+pub(crate) fn wood_left(part: &Part, pocket: &Pocket) -> WoodLeft {
+    let mut left = [f64::INFINITY; 4];
+    let [outside, inside, below, end] = &mut left;
+    for step in &pocket.steps {
+        let (half_length, half_width) = (step.length.as_mm() / 2.0, step.width.as_mm() / 2.0);
+        let u = pocket.center.x + step.shift.as_mm();
+        *outside = outside.min(pocket.center.y - half_width);
+        *inside = inside.min(part.across.as_mm() - pocket.center.y - half_width);
+        *below = below.min(part.below.as_mm() - step.depth.as_mm());
+        *end = end
+            .min(u - half_length)
+            .min(part.length.as_mm() - u - half_length);
+    }
+    let [outside, inside, below, end] = left.map(Length::from_mm);
+    WoodLeft {
+        outside,
+        inside,
+        below,
+        end,
+    }
+}
+
+/// Wood that is left, or that a cut goes through where it is less than none.
+struct Place {
+    id: CheckId,
+    left: f64,
+    /// Ends `5 mm of wood left …`.
+    where_it_is: String,
+    /// Starts `… through by 5 mm`.
+    breaks: String,
+    /// What to do about too little.
+    cure: &'static str,
+}
+
+/// Gathers the places, the least of each; told the worst first.
+#[derive(Default)]
+struct Judgement {
+    places: Vec<Place>,
+    /// Where each place of a check is in the list.
+    index: BTreeMap<(usize, String), usize>,
+}
+
+impl Judgement {
+    fn left(
+        &mut self,
+        id: CheckId,
+        left: f64,
+        where_it_is: String,
+        breaks: String,
+        cure: &'static str,
+    ) {
+        let key = (id as usize, where_it_is.clone());
+        let place = *self.index.entry(key).or_insert(self.places.len());
+        if let Some(place) = self.places.get_mut(place) {
+            place.left = place.left.min(left);
+            return;
+        }
+        self.places.push(Place {
+            id,
+            left,
+            where_it_is,
+            breaks,
+            cure,
+        });
+    }
+
+    fn least(&self, id: CheckId) -> f64 {
+        let places = self.places.iter().filter(|place| place.id == id);
+        places.map(|place| place.left).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Fails under [`LEAST`], warns under the job's `min_left`.
+    fn tell(mut self, tally: &mut Tally, ruler: Ruler, min_left: f64) {
+        self.places
+            .sort_by(|one, other| one.left.total_cmp(&other.left));
+        for place in &self.places {
+            let Place {
+                left,
+                where_it_is,
+                breaks,
+                cure,
+                ..
+            } = place;
+            if *left < -ROUNDED {
+                tally.fail(place.id, At::JOB, || {
+                    format!("{breaks} by {}; {cure}", ruler.both(-left, 2))
+                });
+            } else if *left < LEAST - ROUNDED {
+                tally.fail(place.id, At::JOB, || {
+                    let (left, least) = (ruler.both(*left, 2), ruler.limit(LEAST));
+                    format!("{left} of wood left {where_it_is}, at least {least}; {cure}")
+                });
+            } else if *left < min_left - ROUNDED {
+                tally.warn(place.id, At::JOB, || {
+                    let (left, wanted) = (ruler.both(*left, 2), ruler.limit(min_left));
+                    format!("{left} of wood left {where_it_is}, wanted {wanted}")
+                });
+            }
+        }
+    }
+}
+
+/// `wall-left` and `floor-left` for all pockets of this run.
+pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
+    let ruler = Ruler::new(job.units);
+    let min_left = job.fit.min_left.as_mm();
+    let mut judgement = Judgement::default();
+    for (part, board) in job.parts.iter().zip(&scene.boards) {
+        let sites = &scene.sites[board.sites.clone()];
+        for (index, site) in sites.iter().enumerate() {
+            let (Some(pocket), true) = (part.pocket(site.hinge), site.allowed > 0) else {
+                continue;
+            };
+            sides(&mut judgement, part, pocket);
+            neighbours(&mut judgement, min_left, board, site, &sites[index + 1..]);
+            floors(&mut judgement, part, pocket);
+            bores(&mut judgement, part, pocket);
+            for (hole, screw) in lead_holes(pocket) {
+                lead_hole(tally, ruler, part, pocket, hole, screw);
+            }
+        }
+    }
+    for (id, side) in [(CheckId::WallLeft, "beside"), (CheckId::FloorLeft, "under")] {
+        let least = ruler.one(judgement.least(id), 2);
+        let wanted = ruler.limit(min_left);
+        tally.say(
+            id,
+            format!("at least {least} of wood {side} every pocket, wanted {wanted}"),
+        );
+    }
+    judgement.tell(tally, ruler, min_left);
+}
+
+/// Wood between a pocket and the faces and ends of its board.
+fn sides(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
+    let name = format!("{} pocket {}", part.name, pocket.hinge);
+    let left = wood_left(part, pocket);
+    let sides = [
+        (
+            left.outside,
+            "outside face",
+            "raise `hinge.setback` or take a narrower hinge",
+        ),
+        (
+            left.inside,
+            "inside face",
+            "lessen `hinge.setback`, or take a thicker board or a narrower hinge",
+        ),
+        (
+            left.end,
+            "end",
+            "move the hinge by `placement` or take a shorter one",
+        ),
+    ];
+    for (wood, side, cure) in sides {
+        judgement.left(
+            CheckId::WallLeft,
+            wood.as_mm(),
+            format!("to the {side} at {name}"),
+            format!("{name} cuts through the {side} of the {}", part.name),
+            cure,
+        );
+    }
+}
+
+/// Wood under a pocket, its holes and its screws.
+fn floors(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
+    let name = format!("{} pocket {}", part.name, pocket.hinge);
+    let through = |what: &str| format!("{what} goes through the {}", part.name);
+    let below = wood_left(part, pocket).below;
+    judgement.left(
+        CheckId::FloorLeft,
+        below.as_mm(),
+        format!("under {name}"),
+        format!("{name} cuts through the {}", part.name),
+        "take a thicker board or a hinge less deep, or give the other part more of the recess by `fit.box_share`",
+    );
+    for hole in &pocket.holes {
+        let what = format!("a screw hole of {name}");
+        judgement.left(
+            CheckId::FloorLeft,
+            (part.below - hole.tip).as_mm(),
+            format!("under {what}"),
+            through(&what),
+            "lessen `pilot.depth`",
+        );
+    }
+    for screw in &pocket.screws {
+        judgement.left(
+            CheckId::FloorLeft,
+            (part.below - screw.tip).as_mm(),
+            format!("under a screw tip of {name}"),
+            through(&format!("a screw of {name}")),
+            "take shorter screws",
+        );
+    }
+}
+
+/// Wood between a pocket and the next ones along the board.
+fn neighbours(judgement: &mut Judgement, min_left: f64, board: &Board, site: &Site, next: &[Site]) {
+    let reach = LEAST.max(min_left);
+    for other in next {
+        if other.min[0] - site.max[0] >= reach {
+            break;
+        }
+        let apart =
+            |axis: usize| (other.min[axis] - site.max[axis]).max(site.min[axis] - other.max[axis]);
+        let gap = apart(0).max(0.0).hypot(apart(1).max(0.0));
+        let cuts = format!(
+            "neighbouring cuts of the {} at hinge {}",
+            board.name, site.hinge
+        );
+        judgement.left(
+            CheckId::WallLeft,
+            gap,
+            format!("between {cuts}"),
+            format!("{cuts} run into each other"),
+            "set the hinges further apart or take shorter ones",
+        );
+    }
+}
+
+/// Wood beside holes and screws: to the faces, and to deeper steps of the same pocket.
+fn bores(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
+    let name = || format!("{} pocket {}", part.name, pocket.hinge);
+    let holes = pocket.holes.iter().map(|hole| {
+        let from = hole.from.as_mm();
+        (
+            hole.center,
+            hole.diameter.as_mm() / 2.0,
+            from,
+            "a screw hole",
+        )
+    });
+    let screws = pocket.screws.iter().map(|screw| {
+        let from = screw.from.as_mm();
+        (screw.center, screw.diameter.as_mm() / 2.0, from, "a screw")
+    });
+    for (center, radius, from, what) in holes.chain(screws) {
+        let faces = center.y.min(part.across.as_mm() - center.y) - radius;
+        let ends = center.x.min(part.length.as_mm() - center.x) - radius;
+        judgement.left(
+            CheckId::WallLeft,
+            faces.min(ends),
+            format!("beside {what} of {}", name()),
+            format!(
+                "{what} of {} comes through the side of the {}",
+                name(),
+                part.name
+            ),
+            "correct `along` and `across` of the screw, or move the hinge",
+        );
+        for step in pocket.steps.iter().filter(|step| step.depth.as_mm() > from) {
+            let outline = crate::geometry::RoundedRectangle::new(
+                Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y),
+                step.length,
+                step.width,
+                step.corner,
+            );
+            let gap = outline.signed_distance_mm(center) - radius;
+            judgement.left(
+                CheckId::WallLeft,
+                gap,
+                format!("between {what} and the deeper step of {}", name()),
+                format!("{what} of {} comes into its deeper step", name()),
+                "correct `along` and `across` of the screw",
+            );
+        }
+    }
+}
+
+/// Each drilled hole with the screw that goes into it.
+fn lead_holes(pocket: &Pocket) -> impl Iterator<Item = (&Hole, &ScrewInWood)> {
+    pocket.holes.iter().filter_map(|hole| {
+        let mut screws = pocket.screws.iter();
+        let screw = screws.find(|screw| screw.center.distance(hole.center).as_mm() < 0.01)?;
+        Some((hole, screw))
+    })
+}
+
+fn lead_hole(
+    tally: &mut Tally,
+    ruler: Ruler,
+    part: &Part,
+    pocket: &Pocket,
+    hole: &Hole,
+    screw: &ScrewInWood,
+) {
+    let share = match part.wood.family {
+        Family::Softwood => LEAD_SOFT,
+        Family::Hardwood | Family::Plywood | Family::Fibreboard => LEAD_HARD,
+    };
+    let (root, diameter) = (screw.root.as_mm(), hole.diameter.as_mm());
+    let wanted = share * root;
+    if (diameter - wanted).abs() > LEAD_SLACK * root {
+        tally.warn(CheckId::WallLeft, At::JOB, || {
+            format!(
+                "lead hole of {} in {} pocket {}, for a root of {} {} is right",
+                ruler.both(diameter, 2),
+                part.name,
+                pocket.hinge,
+                ruler.one(root, 2),
+                ruler.one(wanted, 2)
+            )
+        });
+    }
+}
+
+/// `opening`: the leaves' reach past the hinge line against the room it has.
+pub(crate) fn check_opening(tally: &mut Tally, job: &Job) {
+    let hinge = &job.hinge;
+    let Some(gap) = hinge.open_gap else {
+        tally.none(CheckId::Opening, "the hinge has no `open_gap`");
+        return;
+    };
+    let needed = hinge.setback * 2.0 + hinge.overhang_or_drop;
+    let (needed, gap) = (needed.as_mm(), gap.as_mm());
+    let ruler = Ruler::new(job.units);
+    if needed > gap + ROUNDED {
+        tally.warn(CheckId::Opening, At::JOB, || {
+            format!(
+                "the leaves stand {} apart, the hinge opens flat up to {}: \
+                 the lid will not open flat; lessen `setback`",
+                ruler.both(needed, 2),
+                ruler.one(gap, 2)
+            )
+        });
+    }
+    tally.say(
+        CheckId::Opening,
+        format!(
+            "the leaves stand {} apart of {} that open flat",
+            ruler.one(needed, 2),
+            ruler.one(gap, 2)
+        ),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{PartName, sample};
+    use crate::report::Verdict;
+
+    fn mm(value: f64) -> Length {
+        Length::from_mm(value)
+    }
+
+    fn verdict(job: &Job, id: CheckId) -> Verdict {
+        let mut tally = Tally::new();
+        check(&mut tally, job, &Scene::new(job));
+        check_opening(&mut tally, job);
+        tally.into_checks(&[id])[0].verdict
+    }
+
+    /// Source: handbook row W52, setback 4, width 9.5, part 19.05 mm: 5.55 mm inside.
+    #[test]
+    fn wood_left_is_what_the_handbook_says() {
+        let mut job = sample::job();
+        let part = &mut job.parts[0];
+        part.across = mm(19.05);
+        let pocket = &mut part.pockets[0];
+        pocket.center = Point::from_mm(45.0, 4.0 + 9.5 / 2.0);
+        for step in &mut pocket.steps {
+            step.width = mm(9.5);
+        }
+        let left = wood_left(&job.parts[0], &job.parts[0].pockets[0]);
+        assert!((left.outside.as_mm() - 4.0).abs() < 1e-9);
+        assert!((left.inside.as_mm() - 5.55).abs() < 1e-9);
+        assert!((left.below.as_mm() - (90.0 - 12.4)).abs() < 1e-9);
+        assert!((left.end.as_mm() - (45.0 - 22.05)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn thin_walls_warn_and_thinner_ones_fail() {
+        let mut job = sample::job();
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+        job.parts[0].across = mm(3.45 + 10.1 + 2.0);
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Warn);
+        job.parts[0].across = mm(3.45 + 10.1 + 0.9);
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Fail);
+    }
+
+    #[test]
+    fn thin_floors_warn_and_thinner_ones_fail() {
+        let mut job = sample::job();
+        assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Pass);
+        job.parts[1].below = mm(14.0);
+        assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Warn);
+        job.parts[1].below = mm(12.0);
+        assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Fail);
+    }
+
+    #[test]
+    fn neighbours_too_close_fail() {
+        let mut job = sample::job();
+        for part in &mut job.parts {
+            part.pockets[1].center.x = 45.0 + 44.1 + 0.5;
+        }
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Fail);
+    }
+
+    fn screw(u: f64, v: f64) -> ScrewInWood {
+        ScrewInWood {
+            center: Point::from_mm(u, v),
+            diameter: mm(3.17),
+            root: mm(2.1),
+            length: mm(12.0),
+            from: mm(4.7),
+            tip: mm(12.2),
+        }
+    }
+
+    #[test]
+    fn a_screw_through_the_face_or_into_the_deep_step_fails() {
+        let mut job = sample::job();
+        // 20 mm along: 20 - 13.55 - 1.585 = 4.9 mm from the deep step.
+        job.parts[1].pockets[0].screws = vec![screw(65.0, 8.5)];
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+        // 15.5 mm along: 0.37 mm.
+        job.parts[1].pockets[0].screws = vec![screw(60.5, 8.5)];
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Fail);
+        job.parts[1].pockets[0].screws = vec![screw(65.0, 8.5)];
+        job.parts[1].below = mm(13.0);
+        assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Fail);
+    }
+
+    /// Hardwood: 90 % of a root of 2.1 mm is 1.9 mm.
+    #[test]
+    fn a_lead_hole_of_the_wrong_size_only_warns() {
+        let mut job = sample::job();
+        let hole = |diameter: f64| Hole {
+            center: Point::from_mm(65.0, 8.5),
+            diameter: mm(diameter),
+            from: mm(4.7),
+            tip: mm(13.7),
+            point_height: mm(0.6),
+        };
+        job.parts[1].pockets[0].screws = vec![screw(65.0, 8.5)];
+        job.parts[1].pockets[0].holes = vec![hole(2.0)];
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+        job.parts[1].pockets[0].holes = vec![hole(3.0)];
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Warn);
+    }
+
+    #[test]
+    fn leaves_too_far_apart_warn() {
+        let mut job = sample::job();
+        assert_eq!(verdict(&job, CheckId::Opening), Verdict::None);
+        job.hinge.open_gap = Some(mm(7.0));
+        assert_eq!(verdict(&job, CheckId::Opening), Verdict::Pass);
+        job.hinge.overhang_or_drop = mm(0.5);
+        assert_eq!(verdict(&job, CheckId::Opening), Verdict::Warn);
+    }
+
+    #[test]
+    fn a_partial_run_judges_only_what_it_cuts() {
+        let mut job = sample::job();
+        job.parts[1].below = mm(12.0);
+        job.selection.part = Some(PartName::Box);
+        assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Pass);
+    }
+
+    fn findings(job: &Job, id: CheckId) -> Vec<String> {
+        let mut tally = Tally::new();
+        check(&mut tally, job, &Scene::new(job));
+        check_opening(&mut tally, job);
+        let check = tally.into_checks(&[id]).remove(0);
+        if check.findings.is_empty() {
+            return vec![check.message];
+        }
+        check
+            .findings
+            .into_iter()
+            .map(|found| found.message)
+            .collect()
+    }
+
+    #[track_caller]
+    fn finds(job: &Job, id: CheckId, words: &str) {
+        let found = findings(job, id);
+        assert!(
+            found.iter().any(|message| message.contains(words)),
+            "{found:?}"
+        );
+    }
+
+    #[test]
+    fn what_passes_says_the_least_wood_there_is() {
+        let job = sample::job();
+        assert_eq!(
+            findings(&job, CheckId::WallLeft),
+            ["at least 3.45 mm of wood beside every pocket, wanted 3 mm"]
+        );
+        assert_eq!(
+            findings(&job, CheckId::FloorLeft),
+            ["at least 5.60 mm of wood under every pocket, wanted 3 mm"]
+        );
+    }
+
+    #[test]
+    fn as_much_wood_as_wanted_is_enough() {
+        let mut job = sample::job();
+        for (inside, expected) in [
+            (3.0, Verdict::Pass),
+            (2.999, Verdict::Warn),
+            (1.0, Verdict::Warn),
+            (0.999, Verdict::Fail),
+        ] {
+            job.parts[0].across = mm(3.45 + 10.1 + inside);
+            assert_eq!(verdict(&job, CheckId::WallLeft), expected, "{inside}");
+        }
+        finds(
+            &job,
+            CheckId::WallLeft,
+            "1.00 mm of wood left to the inside face at box pocket 1",
+        );
+    }
+
+    /// Half of a screw's 3.17 mm and 1.5 mm of wood are 3.085 mm.
+    #[test]
+    fn screws_and_holes_keep_from_faces_ends_and_floors() {
+        let mut job = sample::job();
+        for (u, v) in [
+            (65.0, 3.085),
+            (65.0, 180.0 - 3.085),
+            (3.085, 40.0),
+            (260.0 - 3.085, 40.0),
+        ] {
+            job.parts[1].pockets[0].screws = vec![screw(u, v)];
+            finds(
+                &job,
+                CheckId::WallLeft,
+                "1.50 mm of wood left beside a screw of lid pocket 1",
+            );
+        }
+        job.parts[1].pockets[0].screws = vec![screw(60.5, 8.5)];
+        finds(
+            &job,
+            CheckId::WallLeft,
+            "0.37 mm of wood left between a screw and the deeper step of lid pocket 1",
+        );
+        job.parts[1].pockets[0].screws = vec![screw(65.0, 8.5)];
+        job.parts[1].below = mm(14.0);
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "1.80 mm of wood left under a screw tip of lid pocket 1",
+        );
+        job.parts[1].pockets[0].holes = vec![hole(2.0)];
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "0.30 mm of wood left under a screw hole of lid pocket 1",
+        );
+    }
+
+    fn hole(diameter: f64) -> Hole {
+        Hole {
+            center: Point::from_mm(65.0, 8.5),
+            diameter: mm(diameter),
+            from: mm(4.7),
+            tip: mm(13.7),
+            point_height: mm(0.6),
+        }
+    }
+
+    /// A root of 2.1 mm wants 1.47 mm in softwood and 1.89 mm in all else, 0.42 mm more or less.
+    #[test]
+    fn lead_holes_follow_the_root_and_the_wood() {
+        let mut job = sample::job();
+        for (family, least, most) in [
+            (Family::Softwood, 1.05, 1.89),
+            (Family::Hardwood, 1.47, 2.31),
+            (Family::Plywood, 1.47, 2.31),
+            (Family::Fibreboard, 1.47, 2.31),
+        ] {
+            job.parts[1].wood.family = family;
+            job.parts[1].pockets[0].screws = vec![screw(65.0, 8.5)];
+            for (diameter, expected) in [
+                (least - 0.01, Verdict::Warn),
+                (least + 0.01, Verdict::Pass),
+                (most - 0.01, Verdict::Pass),
+                (most + 0.01, Verdict::Warn),
+            ] {
+                job.parts[1].pockets[0].holes = vec![hole(diameter)];
+                assert_eq!(verdict(&job, CheckId::WallLeft), expected, "{diameter}");
+            }
+        }
+        // A hole elsewhere is no lead hole of this screw.
+        job.parts[1].pockets[0].holes[0].center.y += 0.02;
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+    }
+
+    #[test]
+    fn neighbours_are_measured_rectangle_to_rectangle() {
+        let mut job = sample::job();
+        for part in &mut job.parts {
+            part.pockets[1].center.x = 45.0 + 44.1 + 1.5;
+        }
+        let words = "1.50 mm of wood left between neighbouring cuts of the lid at hinge 1";
+        finds(&job, CheckId::WallLeft, words);
+        // 1.2 mm along and 1.6 mm across.
+        for part in &mut job.parts {
+            part.pockets[1].center.x = 45.0 + 44.1 + 1.2;
+            part.pockets[1].center.y = 8.5 + 10.1 + 1.6;
+        }
+        let words = "2.00 mm of wood left between neighbouring cuts of the lid at hinge 1";
+        finds(&job, CheckId::WallLeft, words);
+    }
+
+    #[test]
+    fn the_opening_is_twice_the_setback_and_the_overhang() {
+        let mut job = sample::job();
+        job.hinge.overhang_or_drop = mm(0.5);
+        job.hinge.open_gap = Some(mm(7.5));
+        assert_eq!(
+            findings(&job, CheckId::Opening),
+            ["the leaves stand 7.50 mm apart of 7.50 mm that open flat"]
+        );
+        job.hinge.open_gap = Some(mm(7.49));
+        finds(&job, CheckId::Opening, "the leaves stand 7.50 mm apart");
+        assert_eq!(verdict(&job, CheckId::Opening), Verdict::Warn);
+    }
+
+    /// The far end at 260 is the nearer: 260 - 225 - 2 - 22.05; at the near
+    /// one a shift of -2 counts: 45 - 2 - 22.05.
+    #[test]
+    fn wood_at_the_end_is_from_the_shifted_step_to_the_nearer_end() {
+        let mut job = sample::job();
+        let pocket = &mut job.parts[0].pockets[1];
+        pocket.center.x = 225.0;
+        pocket.steps[0].shift = mm(2.0);
+        let left = wood_left(&job.parts[0], &job.parts[0].pockets[1]);
+        assert!((left.end.as_mm() - 10.95).abs() < 1e-9);
+        job.parts[0].pockets[0].steps[0].shift = mm(-2.0);
+        let left = wood_left(&job.parts[0], &job.parts[0].pockets[0]);
+        assert!((left.end.as_mm() - 20.95).abs() < 1e-9);
+    }
+
+    #[test]
+    fn no_wood_at_all_is_not_yet_a_way_through() {
+        let mut job = sample::job();
+        job.parts[1].below = mm(12.4);
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "0.00 mm of wood left under lid pocket 1, at least 1 mm",
+        );
+        job.parts[1].below = mm(12.39);
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "lid pocket 1 cuts through the lid by 0.01 mm",
+        );
+    }
+
+    /// Half of a drill's 3 mm and 1.5 mm of wood are 3 mm; the deeper step,
+    /// shifted by 2 mm, ends at 45 + 2 + 13.55 = 60.55.
+    #[test]
+    fn a_hole_without_a_screw_keeps_from_faces_and_the_deeper_step_too() {
+        let mut job = sample::job();
+        job.parts[1].pockets[0].steps[1].shift = mm(2.0);
+        let mut at = |u: f64, v: f64, words: &str| {
+            job.parts[1].pockets[0].holes = vec![Hole {
+                center: Point::from_mm(u, v),
+                ..hole(3.0)
+            }];
+            finds(&job, CheckId::WallLeft, words);
+        };
+        let beside = "1.50 mm of wood left beside a screw hole of lid pocket 1";
+        at(66.0, 3.0, beside);
+        at(3.0, 40.0, beside);
+        let between = "0.95 mm of wood left between a screw hole and the deeper step";
+        at(63.0, 8.5, between);
+    }
+
+    /// A hole that starts on the deeper step's floor has no deeper step beside it.
+    #[test]
+    fn a_hole_in_the_deepest_step_has_no_wall_to_it() {
+        let mut job = sample::job();
+        job.parts[1].pockets[0].holes = vec![Hole {
+            center: Point::from_mm(45.0, 8.5),
+            from: mm(12.4),
+            tip: mm(14.0),
+            ..hole(3.0)
+        }];
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+    }
+
+    /// Near the zero of X, where the one end is many times the other.
+    #[test]
+    fn neighbours_are_told_by_their_distance_wherever_they_lie() {
+        let scene = Scene::new(&sample::job());
+        let gap = |end: f64, begin: f64| {
+            let mut sites = [scene.sites[2].clone(), scene.sites[3].clone()];
+            (sites[0].min[0], sites[0].max[0]) = (end - 40.0, end);
+            (sites[1].min[0], sites[1].max[0]) = (begin, begin + 40.0);
+            let mut judgement = Judgement::default();
+            neighbours(
+                &mut judgement,
+                3.0,
+                &scene.boards[1],
+                &sites[0],
+                &sites[1..],
+            );
+            judgement.least(CheckId::WallLeft)
+        };
+        assert_eq!(gap(0.5, 2.0), 1.5);
+        assert_eq!(gap(-2.0, -0.5), 1.5);
+        // As much as is wanted is not looked at.
+        assert_eq!(gap(0.5, 3.5), f64::INFINITY);
+        assert_eq!(gap(60.0, 63.25), f64::INFINITY);
+    }
+}

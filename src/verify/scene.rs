@@ -1,0 +1,843 @@
+//! Where each part, pocket and fixture piece lies in shared program
+//! coordinates, worked out from the job alone.
+
+use crate::geometry::{Point, RoundedRectangle, norm};
+use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Selection, Tick, ZeroPoint};
+use crate::replay::segment::Segment;
+use crate::rs274::event::Frames;
+use crate::shop::wood::Wood;
+
+/// The job as it lies on the machine. Millimetres.
+#[derive(Clone, Debug)]
+pub(crate) struct Scene {
+    pub(crate) boards: Vec<Board>,
+    /// Pockets and ticks of all boards, board by board, each board's sorted by X.
+    pub(crate) sites: Vec<Site>,
+    pub(crate) solids: Vec<Solid>,
+    pub(crate) frames: Frames,
+    /// Origin of G54.
+    pub(crate) zero: [f64; 3],
+    /// Which of G54 … G59 the job has a zero for.
+    pub(crate) offsets: &'static [u8],
+    /// Least height for sideways travel.
+    pub(crate) travel_height: f64,
+    /// Highest of wood, divider, fence, stop and clamps.
+    pub(crate) highest: f64,
+}
+
+/// A part in the fixture: a block of wood.
+#[derive(Clone, Debug)]
+pub(crate) struct Board {
+    pub(crate) name: PartName,
+    pub(crate) min: [f64; 2],
+    pub(crate) max: [f64; 2],
+    /// Z of the mating face.
+    pub(crate) top: f64,
+    pub(crate) wood: Wood,
+    pub(crate) frame: PartFrame,
+    /// Its entries in [`Scene::sites`].
+    pub(crate) sites: std::ops::Range<usize>,
+    /// The widest of them along X.
+    pub(crate) widest: f64,
+}
+
+/// How a part's (u, v) lies in X and Y.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct PartFrame {
+    /// X and Y of u = v = 0.
+    origin: [f64; 2],
+    /// Whether u counts down along X, and v along Y.
+    turned: [bool; 2],
+}
+
+/// One place of a board that is cut: a pocket or a tick.
+#[derive(Clone, Debug)]
+pub(crate) struct Site {
+    pub(crate) board: usize,
+    /// From 1; 0 for a tick.
+    pub(crate) hinge: usize,
+    /// All steps, shallowest first: outline and depth below the board's face.
+    pub(crate) steps: Vec<Depth>,
+    /// How many of them may be cut in this run.
+    pub(crate) allowed: usize,
+    /// How many of them count as cut before this run.
+    pub(crate) already: usize,
+    pub(crate) holes: Vec<Bore>,
+    /// The least rectangle about its steps and holes.
+    pub(crate) min: [f64; 2],
+    pub(crate) max: [f64; 2],
+}
+
+/// One step: everything inside `outline` down to `depth`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Depth {
+    pub(crate) outline: RoundedRectangle,
+    pub(crate) depth: f64,
+}
+
+/// One drilled hole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Bore {
+    pub(crate) center: [f64; 2],
+    pub(crate) radius: f64,
+    /// Tip of the drill, below the board's face.
+    pub(crate) tip: f64,
+    pub(crate) point: f64,
+}
+
+/// Something of the fixture, from below up to `top`.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Solid {
+    pub(crate) name: String,
+    pub(crate) kind: SolidKind,
+    pub(crate) min: [f64; 2],
+    pub(crate) max: [f64; 2],
+    pub(crate) top: f64,
+}
+
+/// Which check a solid belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SolidKind {
+    /// Divider, fence, stop.
+    Fixture,
+    /// A clamp.
+    Clamp,
+}
+
+impl PartFrame {
+    /// The contract's table: book (opened flat about the divider, stop ends
+    /// on the same side) and end to end (outside faces on one fence, stop
+    /// ends at the centre stop).
+    fn new(layout: Layout, part: PartName, divider: f64) -> Self {
+        let half = divider / 2.0;
+        let (origin, turned) = match (layout, part) {
+            (Layout::Book, PartName::Box) => ([0.0, -half], [false, true]),
+            (Layout::Book, _) => ([0.0, half], [false, false]),
+            (Layout::EndToEnd, PartName::Box) => ([-half, 0.0], [true, false]),
+            (Layout::EndToEnd, _) => ([half, 0.0], [false, false]),
+            (Layout::Scrap, _) => ([0.0, 0.0], [false, false]),
+        };
+        Self { origin, turned }
+    }
+
+    fn turn(self, axis: usize, value: f64) -> f64 {
+        if self.turned[axis] { -value } else { value }
+    }
+
+    /// X and Y of a point of the part.
+    pub(crate) fn to_program(self, u: f64, v: f64) -> [f64; 2] {
+        [
+            self.origin[0] + self.turn(0, u),
+            self.origin[1] + self.turn(1, v),
+        ]
+    }
+
+    /// u and v of a point of the program.
+    pub(crate) fn to_part(self, x: f64, y: f64) -> [f64; 2] {
+        [
+            self.turn(0, x - self.origin[0]),
+            self.turn(1, y - self.origin[1]),
+        ]
+    }
+}
+
+impl Scene {
+    pub(crate) fn new(job: &Job) -> Self {
+        let fixture = &job.fixture;
+        let mut boards = Vec::with_capacity(job.parts.len());
+        let mut sites = Vec::new();
+        for part in &job.parts {
+            let frame = PartFrame::new(fixture.layout, part.name, fixture.divider.as_mm());
+            let first = sites.len();
+            sites.extend(part_sites(job, part, frame, boards.len()));
+            sites[first..].sort_by(|a, b| a.min[0].total_cmp(&b.min[0]));
+            let mut board = Board::new(part, frame, fixture, first..sites.len());
+            board.widest = sites[first..]
+                .iter()
+                .map(|site| site.max[0] - site.min[0])
+                .fold(0.0, f64::max);
+            boards.push(board);
+        }
+        let solids = solids(fixture);
+        let highest = boards
+            .iter()
+            .map(|board| board.top)
+            .chain(solids.iter().map(|solid| solid.top))
+            .fold(0.0, f64::max);
+        let (frames, zero, offsets) = frames(fixture);
+        Self {
+            boards,
+            sites,
+            solids,
+            frames,
+            zero,
+            offsets,
+            travel_height: highest + job.machine.clearance.as_mm(),
+            highest,
+        }
+    }
+}
+
+impl Board {
+    fn new(
+        part: &Part,
+        frame: PartFrame,
+        fixture: &Fixture,
+        sites: std::ops::Range<usize>,
+    ) -> Self {
+        let near = frame.to_program(0.0, 0.0);
+        let far = frame.to_program(part.length.as_mm(), part.across.as_mm());
+        Self {
+            name: part.name,
+            min: [near[0].min(far[0]), near[1].min(far[1])],
+            max: [near[0].max(far[0]), near[1].max(far[1])],
+            top: match part.name {
+                PartName::Lid => fixture.lid_rise.as_mm(),
+                PartName::Box | PartName::Scrap => 0.0,
+            },
+            wood: part.wood.clone(),
+            frame,
+            sites,
+            widest: 0.0,
+        }
+    }
+
+    /// Distance from a point to the board's rectangle; negative inside.
+    pub(crate) fn signed_distance(&self, point: [f64; 2]) -> f64 {
+        let x = (self.min[0] - point[0]).max(point[0] - self.max[0]);
+        let y = (self.min[1] - point[1]).max(point[1] - self.max[1]);
+        norm([x.max(0.0), y.max(0.0)]) + x.max(y).min(0.0)
+    }
+}
+
+fn part_sites(job: &Job, part: &Part, frame: PartFrame, board: usize) -> Vec<Site> {
+    let pockets = part.pockets.iter().map(|pocket| {
+        let (allowed, already) = allowance(&job.selection, part.name, pocket);
+        pocket_site(pocket, frame, board, allowed, already, &job.selection)
+    });
+    let whole_part = job.is_selected(part.name) && job.selection.hinge.is_none();
+    let width = job.bit.cutting_diameter().as_mm();
+    let ticks = part
+        .ticks
+        .iter()
+        .map(|tick| tick_site(tick, frame, board, width, usize::from(whole_part)));
+    pockets.chain(ticks).collect()
+}
+
+/// How many steps of a pocket may be cut, and how many count as cut already.
+fn allowance(selection: &Selection, part: PartName, pocket: &Pocket) -> (usize, usize) {
+    let selected = selection.part.is_none_or(|name| name == part)
+        && selection.hinge.is_none_or(|hinge| hinge == pocket.hinge);
+    match (selected, selection.step) {
+        (false, _) => (0, 0),
+        (true, None) => (pocket.steps.len(), 0),
+        (true, Some(step)) if step <= pocket.steps.len() => (step, step.saturating_sub(1)),
+        (true, Some(_)) => (0, 0),
+    }
+}
+
+fn pocket_site(
+    pocket: &Pocket,
+    frame: PartFrame,
+    board: usize,
+    allowed: usize,
+    already: usize,
+    selection: &Selection,
+) -> Site {
+    let steps: Vec<Depth> = pocket
+        .steps
+        .iter()
+        .map(|step| {
+            let u = pocket.center.x + step.shift.as_mm();
+            let [x, y] = frame.to_program(u, pocket.center.y);
+            Depth {
+                outline: RoundedRectangle::new(
+                    Point::from_mm(x, y),
+                    step.length,
+                    step.width,
+                    step.corner,
+                ),
+                depth: step.depth.as_mm(),
+            }
+        })
+        .collect();
+    let drilled = allowed > 0 && selection.step.is_none();
+    let holes = pocket
+        .holes
+        .iter()
+        .filter(|_| drilled)
+        .map(|hole| Bore {
+            center: frame.to_program(hole.center.x, hole.center.y),
+            radius: hole.diameter.as_mm() / 2.0,
+            tip: hole.tip.as_mm(),
+            point: hole.point_height.as_mm(),
+        })
+        .collect();
+    Site::new(board, pocket.hinge, steps, allowed, already, holes)
+}
+
+/// A tick lies along u or along v.
+fn tick_site(tick: &Tick, frame: PartFrame, board: usize, width: f64, allowed: usize) -> Site {
+    let from = frame.to_program(tick.from.x, tick.from.y);
+    let to = frame.to_program(tick.to.x, tick.to.y);
+    let outline = RoundedRectangle {
+        center: Point::from_mm((from[0] + to[0]) / 2.0, (from[1] + to[1]) / 2.0),
+        half_x: ((to[0] - from[0]).abs() + width) / 2.0,
+        half_y: ((to[1] - from[1]).abs() + width) / 2.0,
+        corner: width / 2.0,
+    };
+    let depth = tick.depth.as_mm();
+    Site::new(
+        board,
+        0,
+        vec![Depth { outline, depth }],
+        allowed,
+        0,
+        Vec::new(),
+    )
+}
+
+impl Site {
+    fn new(
+        board: usize,
+        hinge: usize,
+        steps: Vec<Depth>,
+        allowed: usize,
+        already: usize,
+        holes: Vec<Bore>,
+    ) -> Self {
+        let mut min = [f64::INFINITY; 2];
+        let mut max = [f64::NEG_INFINITY; 2];
+        let mut add = |x: f64, y: f64, half_x: f64, half_y: f64| {
+            min = [min[0].min(x - half_x), min[1].min(y - half_y)];
+            max = [max[0].max(x + half_x), max[1].max(y + half_y)];
+        };
+        for Depth { outline, .. } in &steps {
+            add(
+                outline.center.x,
+                outline.center.y,
+                outline.half_x,
+                outline.half_y,
+            );
+        }
+        for hole in &holes {
+            add(hole.center[0], hole.center[1], hole.radius, hole.radius);
+        }
+        Self {
+            board,
+            hinge,
+            steps,
+            allowed,
+            already,
+            holes,
+            min,
+            max,
+        }
+    }
+
+    /// The steps that this run may cut, with those cut before it.
+    pub(crate) fn allowed_steps(&self) -> &[Depth] {
+        &self.steps[..self.allowed]
+    }
+
+    /// The steps that this run must cut.
+    pub(crate) fn required_steps(&self) -> &[Depth] {
+        &self.steps[self.already.min(self.allowed)..self.allowed]
+    }
+}
+
+fn solids(fixture: &Fixture) -> Vec<Solid> {
+    let half = fixture.divider.as_mm() / 2.0;
+    let everywhere = (f64::NEG_INFINITY, f64::INFINITY);
+    let mut solids = Vec::new();
+    let mut add = |name: &str, x: (f64, f64), y: (f64, f64), top: f64| {
+        solids.push(Solid {
+            name: name.to_owned(),
+            kind: SolidKind::Fixture,
+            min: [x.0, y.0],
+            max: [x.1, y.1],
+            top,
+        });
+    };
+    let divider_top = fixture.divider_height.as_mm();
+    match fixture.layout {
+        Layout::Book if half > 0.0 => add("divider", everywhere, (-half, half), divider_top),
+        Layout::EndToEnd => {
+            let fence_top = fixture.fence_height.as_mm();
+            add("fence", everywhere, (f64::NEG_INFINITY, 0.0), fence_top);
+            if half > 0.0 {
+                add("centre stop", (-half, half), everywhere, divider_top);
+            }
+        }
+        Layout::Book | Layout::Scrap => {}
+    }
+    solids.extend(fixture.clamps.iter().map(|clamp| Solid {
+        name: clamp.name.clone(),
+        kind: SolidKind::Clamp,
+        min: [clamp.min.x, clamp.min.y],
+        max: [clamp.max.x, clamp.max.y],
+        top: clamp.height.as_mm(),
+    }));
+    solids
+}
+
+/// Origins of the work offsets, the origin of G54, and the offsets in use.
+fn frames(fixture: &Fixture) -> (Frames, [f64; 3], &'static [u8]) {
+    let divider = fixture.divider.as_mm();
+    let origin = |part, z| {
+        let [x, y] = PartFrame::new(fixture.layout, part, divider).to_program(0.0, 0.0);
+        [x, y, z]
+    };
+    let mut work = [[0.0; 3]; 6];
+    let offsets: &[u8] = match fixture.zero {
+        ZeroPoint::Shared => &[54],
+        ZeroPoint::Each => {
+            work[0] = origin(PartName::Box, 0.0);
+            work[1] = origin(PartName::Lid, fixture.lid_rise.as_mm());
+            &[54, 55]
+        }
+    };
+    let machine = fixture
+        .machine_zero
+        .map(|zero| [0, 1, 2].map(|axis| work[0][axis] - zero[axis].as_mm()));
+    (Frames { work, machine }, work[0], offsets)
+}
+
+impl Site {
+    fn distance(&self, point: [f64; 2]) -> f64 {
+        let apart = |axis: usize| {
+            (self.min[axis] - point[axis])
+                .max(point[axis] - self.max[axis])
+                .max(0.0)
+        };
+        norm([apart(0), apart(1)])
+    }
+}
+
+impl Scene {
+    /// Sites of a board whose rectangle meets the stretch of X.
+    pub(crate) fn sites_across<'a>(
+        &'a self,
+        board: &Board,
+        low: f64,
+        high: f64,
+    ) -> impl Iterator<Item = usize> + 'a {
+        let range = board.sites.clone();
+        let sites = &self.sites[range.clone()];
+        let end = sites.partition_point(|site| site.min[0] <= high);
+        let start = sites.partition_point(|site| site.min[0] < low - board.widest);
+        let first = range.start;
+        (start..end)
+            .map(move |index| first + index)
+            .filter(move |&index| self.sites[index].max[0] >= low)
+    }
+
+    /// The site that a move is in: the one about its middle, or else about an end.
+    pub(crate) fn site_of(&self, board: &Board, segment: &Segment) -> Option<usize> {
+        let extent = segment.extent();
+        let points = [segment.at(0.5), segment.from, segment.to].map(|point| [point[0], point[1]]);
+        let met = |&index: &usize| {
+            let site = &self.sites[index];
+            site.min[1] <= extent.max[1] && site.max[1] >= extent.min[1]
+        };
+        let distance = |index: usize| -> f64 {
+            let site = &self.sites[index];
+            points.iter().map(|&point| site.distance(point)).sum()
+        };
+        self.sites_across(board, extent.min[0], extent.max[0])
+            .filter(met)
+            .map(|index| (distance(index), index))
+            .min_by(|one, other| one.0.total_cmp(&other.0))
+            .map(|(_, index)| index)
+    }
+
+    /// A site near the middle of a move, for the report.
+    pub(crate) fn nearest_site(&self, board: &Board, segment: &Segment) -> Option<usize> {
+        let middle = segment.at(0.5);
+        let range = board.sites.clone();
+        let after = self.sites[range.clone()].partition_point(|site| site.min[0] <= middle[0]);
+        let first = range.start + after.saturating_sub(2);
+        let last = (range.start + after + 2).min(range.end);
+        (first..last).min_by(|&a, &b| {
+            let distance = |index: usize| self.sites[index].distance([middle[0], middle[1]]);
+            distance(a).total_cmp(&distance(b))
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{Clamp, Hole, sample};
+    use crate::units::Length;
+
+    /// Source: the contract's table of program coordinates, worked by hand
+    /// for divider 12, u 45, v 8.5.
+    #[test]
+    fn parts_lie_as_the_table_of_program_coordinates_says() {
+        let place = |layout, part| PartFrame::new(layout, part, 12.0).to_program(45.0, 8.5);
+        assert_eq!(place(Layout::Book, PartName::Box), [45.0, -14.5]);
+        assert_eq!(place(Layout::Book, PartName::Lid), [45.0, 14.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Box), [-51.0, 8.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Lid), [51.0, 8.5]);
+        assert_eq!(place(Layout::Scrap, PartName::Scrap), [45.0, 8.5]);
+    }
+
+    /// Source: handbook rows W53 and W54, fold line and fence at 0: (40, -8.75)
+    /// to (40, 8.75); in one line the stop ends meet, so the box counts down.
+    #[test]
+    fn the_opened_book_mirrors_y_and_the_line_mirrors_x() {
+        let place = |layout, part| PartFrame::new(layout, part, 0.0).to_program(40.0, 8.75);
+        assert_eq!(place(Layout::Book, PartName::Box), [40.0, -8.75]);
+        assert_eq!(place(Layout::Book, PartName::Lid), [40.0, 8.75]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Box), [-40.0, 8.75]);
+    }
+
+    #[test]
+    fn program_coordinates_lead_back_to_the_part() {
+        for layout in [Layout::Book, Layout::EndToEnd] {
+            for part in [PartName::Box, PartName::Lid] {
+                let frame = PartFrame::new(layout, part, 7.0);
+                let [x, y] = frame.to_program(31.0, 4.5);
+                assert_eq!(frame.to_part(x, y), [31.0, 4.5]);
+            }
+        }
+    }
+
+    #[test]
+    fn a_shift_follows_u_and_not_x() {
+        let mut job = sample::job();
+        job.fixture.layout = Layout::EndToEnd;
+        for part in &mut job.parts {
+            part.pockets[0].steps[1].shift = Length::from_mm(2.0);
+        }
+        let scene = Scene::new(&job);
+        let shifted = |part| {
+            let board = scene
+                .boards
+                .iter()
+                .find(|board| board.name == part)
+                .unwrap();
+            let site = scene.sites[board.sites.clone()]
+                .iter()
+                .find(|site| site.hinge == 1)
+                .unwrap();
+            site.steps[1].outline.center.x - site.steps[0].outline.center.x
+        };
+        assert_eq!(shifted(PartName::Box), -2.0);
+        assert_eq!(shifted(PartName::Lid), 2.0);
+    }
+
+    /// Source: the contract on `zero = "each"`: each part's own u = v = w = 0,
+    /// and in G55 the lid's mating face is Z0.
+    #[test]
+    fn one_zero_for_each_part_puts_each_origin_at_its_own_corner() {
+        let mut job = sample::job();
+        job.fixture.zero = ZeroPoint::Each;
+        job.fixture.lid_rise = Length::from_mm(1.5);
+        job.fixture.machine_zero = Some([60.0, 150.0, -40.0].map(Length::from_mm));
+        let scene = Scene::new(&job);
+        assert_eq!(scene.frames.work[0], [0.0, -6.0, 0.0]);
+        assert_eq!(scene.frames.work[1], [0.0, 6.0, 1.5]);
+        assert_eq!(scene.frames.machine, Some([-60.0, -156.0, 40.0]));
+        assert_eq!(scene.boards[1].top, 1.5);
+    }
+
+    #[test]
+    fn travel_height_is_clearance_above_the_highest_thing() {
+        let mut job = sample::job();
+        assert_eq!(Scene::new(&job).travel_height, 5.0);
+        job.fixture.lid_rise = Length::from_mm(2.0);
+        assert_eq!(Scene::new(&job).travel_height, 7.0);
+        job.fixture.clamps.push(Clamp {
+            name: "left".to_owned(),
+            min: Point::from_mm(-20.0, 0.0),
+            max: Point::from_mm(-5.0, 20.0),
+            height: Length::from_mm(25.0),
+        });
+        assert_eq!(Scene::new(&job).travel_height, 30.0);
+    }
+
+    #[test]
+    fn a_partial_run_may_cut_only_what_is_selected() {
+        let mut job = sample::job();
+        job.selection = Selection {
+            part: Some(PartName::Lid),
+            hinge: Some(2),
+            step: Some(2),
+        };
+        let scene = Scene::new(&job);
+        let counts: Vec<(usize, usize)> = scene
+            .sites
+            .iter()
+            .map(|site| (site.allowed, site.already))
+            .collect();
+        assert_eq!(counts, [(0, 0), (0, 0), (0, 0), (2, 1)]);
+        assert_eq!(scene.sites[3].required_steps().len(), 1);
+    }
+
+    /// On the lid, which begins at Y 6: along u from (20, 3) to (24, 3), and
+    /// along v from (30, 3) to (30, 9), by a bit of 6 mm.
+    fn ticked() -> Job {
+        let mut job = sample::job();
+        let tick = |from: [f64; 2], to: [f64; 2]| Tick {
+            from: Point::from_mm(from[0], from[1]),
+            to: Point::from_mm(to[0], to[1]),
+            depth: Length::from_mm(0.5),
+        };
+        job.parts[1].ticks = vec![
+            tick([20.0, 3.0], [24.0, 3.0]),
+            tick([30.0, 9.0], [30.0, 3.0]),
+        ];
+        job
+    }
+
+    fn ticks(job: &Job) -> Vec<Site> {
+        let mut sites = Scene::new(job).sites;
+        sites.retain(|site| site.hinge == 0);
+        sites
+    }
+
+    #[test]
+    fn a_tick_is_as_wide_as_the_bit_and_round_at_its_ends() {
+        let outline = |x, y, half_x, half_y| RoundedRectangle {
+            center: Point::from_mm(x, y),
+            half_x,
+            half_y,
+            corner: 3.0,
+        };
+        let found = ticks(&ticked());
+        assert_eq!(found[0].steps[0].outline, outline(22.0, 9.0, 5.0, 3.0));
+        assert_eq!(found[1].steps[0].outline, outline(30.0, 12.0, 3.0, 6.0));
+        assert_eq!(found[1].steps[0].depth, 0.5);
+    }
+
+    #[test]
+    fn ticks_are_cut_with_the_whole_of_their_part() {
+        let allowed = |part, hinge| {
+            let mut job = ticked();
+            (job.selection.part, job.selection.hinge) = (part, hinge);
+            ticks(&job)[0].allowed
+        };
+        assert_eq!(allowed(None, None), 1);
+        assert_eq!(allowed(Some(PartName::Lid), None), 1);
+        assert_eq!(allowed(Some(PartName::Box), None), 0);
+        assert_eq!(allowed(None, Some(1)), 0);
+        assert_eq!(allowed(Some(PartName::Box), Some(1)), 0);
+    }
+
+    #[test]
+    fn holes_are_drilled_with_all_steps_of_their_pocket() {
+        let mut job = sample::job();
+        job.parts[1].pockets[0].holes = vec![Hole {
+            center: Point::from_mm(66.0, 8.5),
+            diameter: Length::from_mm(2.5),
+            from: Length::from_mm(4.7),
+            tip: Length::from_mm(13.7),
+            point_height: Length::from_mm(0.75),
+        }];
+        let mut site = |hinge, step| {
+            job.selection = Selection {
+                part: None,
+                hinge,
+                step,
+            };
+            Scene::new(&job).sites[2].clone()
+        };
+        let whole = site(None, None);
+        assert_eq!(
+            whole.holes,
+            [Bore {
+                center: [66.0, 14.5],
+                radius: 1.25,
+                tip: 13.7,
+                point: 0.75
+            }]
+        );
+        // Beyond the first step's end at 67.05.
+        assert_eq!(whole.max[0], 67.25);
+        assert_eq!(site(Some(2), None).holes.len(), 0);
+        assert_eq!(site(None, Some(2)).holes.len(), 0);
+        assert_eq!(site(Some(1), None).holes.len(), 1);
+    }
+
+    /// A step that a pocket does not have is none of it.
+    #[test]
+    fn a_step_beyond_the_last_allows_nothing() {
+        let mut job = sample::job();
+        let counts = |step| {
+            job.selection.step = Some(step);
+            let site = &Scene::new(&job).sites[0];
+            (site.allowed, site.already)
+        };
+        let counts: Vec<_> = [1, 2, 3].map(counts).into();
+        assert_eq!(counts, [(1, 0), (2, 1), (0, 0)]);
+    }
+
+    #[test]
+    fn the_divider_stands_between_the_parts_and_the_fence_below_them() {
+        let found = |layout, divider: f64| {
+            let mut job = sample::job();
+            job.fixture.layout = layout;
+            job.fixture.divider = Length::from_mm(divider);
+            job.fixture.divider_height = Length::from_mm(3.0);
+            job.fixture.fence_height = Length::from_mm(4.0);
+            let solids = Scene::new(&job).solids.into_iter();
+            let box_of = |solid: Solid| (solid.name, solid.min, solid.max, solid.top);
+            solids.map(box_of).collect::<Vec<_>>()
+        };
+        let (far, near) = (f64::INFINITY, f64::NEG_INFINITY);
+        let fence = ("fence".to_owned(), [near, near], [far, 0.0], 4.0);
+        assert_eq!(
+            found(Layout::Book, 12.0),
+            [("divider".to_owned(), [near, -6.0], [far, 6.0], 3.0)]
+        );
+        assert_eq!(found(Layout::Book, 0.0), []);
+        assert_eq!(
+            found(Layout::EndToEnd, 12.0),
+            [
+                fence.clone(),
+                ("centre stop".to_owned(), [-6.0, near], [6.0, far], 3.0)
+            ]
+        );
+        assert_eq!(found(Layout::EndToEnd, 0.0), [fence]);
+        assert_eq!(found(Layout::Scrap, 12.0), []);
+    }
+
+    /// The lid lies from (0, 6) to (260, 186).
+    #[test]
+    fn distance_to_a_board_is_to_its_rectangle() {
+        let scene = Scene::new(&sample::job());
+        for (point, expected) in [
+            ([-3.0, 2.0], 5.0),
+            ([264.0, 189.0], 5.0),
+            ([-3.0, 50.0], 3.0),
+            ([100.0, 190.0], 4.0),
+            ([2.0, 50.0], -2.0),
+            ([255.0, 60.0], -5.0),
+            ([100.0, 7.0], -1.0),
+            ([100.0, 183.0], -3.0),
+        ] {
+            assert_eq!(scene.boards[1].signed_distance(point), expected);
+        }
+    }
+
+    /// The lid of the sample: pockets of 44.1 × 10.1 mm about (45, 14.5) and (215, 14.5).
+    fn scene() -> Scene {
+        Scene::new(&sample::job())
+    }
+
+    #[test]
+    fn distance_to_a_site_is_to_its_rectangle() {
+        let scene = scene();
+        let distance = |x: f64, y: f64| scene.sites[2].distance([x, y]);
+        for (x, y, expected) in [
+            (45.0, 14.5, 0.0),
+            (22.95 - 3.0, 9.45 - 4.0, 5.0),
+            (67.05 + 3.0, 19.55 + 4.0, 5.0),
+            (67.05 + 3.0, 14.5, 3.0),
+            (45.0, 9.45 - 2.0, 2.0),
+        ] {
+            assert!((distance(x, y) - expected).abs() < 1e-9, "{x} {y}");
+        }
+    }
+
+    /// A second place 10 mm past the first.
+    fn crowded() -> Job {
+        let mut job = sample::job();
+        job.parts[1].pockets[1].center.x = 45.0 + 44.1 + 10.0;
+        job
+    }
+
+    #[test]
+    fn a_move_belongs_to_the_place_it_is_in() {
+        let scene = Scene::new(&crowded());
+        let lid = &scene.boards[1];
+        let of = |from: [f64; 2], to: [f64; 2]| {
+            let segment = Segment::line([from[0], from[1], -1.0], [to[0], to[1], -1.0]);
+            scene.site_of(lid, &segment)
+        };
+        assert_eq!(of([30.0, 14.5], [60.0, 14.5]), Some(2));
+        assert_eq!(of([80.0, 14.5], [110.0, 14.5]), Some(3));
+        // From one to the other it is in the one that holds its middle or more of it.
+        assert_eq!(of([30.0, 14.5], [80.0, 14.5]), Some(2));
+        assert_eq!(of([60.0, 14.5], [110.0, 14.5]), Some(3));
+        // Between the two, beyond the last and beside both.
+        assert_eq!(of([70.0, 14.5], [75.0, 14.5]), None);
+        assert_eq!(of([130.0, 14.5], [140.0, 14.5]), None);
+        assert_eq!(of([30.0, 9.0], [60.0, 8.0]), None);
+        assert_eq!(of([30.0, 20.0], [60.0, 21.0]), None);
+        assert_eq!(of([30.0, 9.0], [60.0, 9.5]), Some(2));
+    }
+
+    #[test]
+    fn the_nearest_place_is_told_where_a_move_is_in_none() {
+        let scene = Scene::new(&crowded());
+        let lid = &scene.boards[1];
+        let nearest = |x: f64| {
+            let segment = Segment::line([x, 30.0, -1.0], [x + 2.0, 30.0, -1.0]);
+            scene.nearest_site(lid, &segment)
+        };
+        assert_eq!(nearest(5.0), Some(2));
+        assert_eq!(nearest(69.0), Some(2));
+        assert_eq!(nearest(73.0), Some(3));
+        assert_eq!(nearest(200.0), Some(3));
+        // The box has its own.
+        let segment = Segment::line([200.0, -30.0, -1.0], [200.0, -30.0, -1.0]);
+        assert_eq!(scene.nearest_site(&scene.boards[0], &segment), Some(1));
+    }
+
+    /// The lid's first place from X 24 to 68 and Y 9.5 to 19.5, without
+    /// rounding, and five more, each 2 mm after the one before.
+    fn row_of_places() -> Scene {
+        let mut job = sample::job();
+        let lid = &mut job.parts[1];
+        lid.pockets[0].center.x = 46.0;
+        for step in &mut lid.pockets[0].steps {
+            (step.length, step.width) = (Length::from_mm(44.0), Length::from_mm(10.0));
+        }
+        let first = lid.pockets[0].clone();
+        lid.pockets = (0..6_u8)
+            .map(|number| {
+                let mut pocket = first.clone();
+                pocket.hinge = usize::from(number) + 1;
+                pocket.center.x += f64::from(number) * 46.0;
+                pocket
+            })
+            .collect();
+        Scene::new(&job)
+    }
+
+    #[test]
+    fn a_move_that_touches_a_place_belongs_to_it() {
+        let scene = row_of_places();
+        let lid = &scene.boards[1];
+        let first = lid.sites.start;
+        let across = |low, high| scene.sites_across(lid, low, high).collect::<Vec<_>>();
+        assert_eq!(across(68.0, 69.0), [first]);
+        assert_eq!(across(68.5, 69.5), [0; 0]);
+        assert_eq!(across(68.5, 70.0), [first + 1]);
+        assert_eq!(across(68.0, 70.0), [first, first + 1]);
+        let at = |y: f64| {
+            let segment = Segment::line([30.0, y, -1.0], [40.0, y, -1.0]);
+            scene.site_of(lid, &segment)
+        };
+        assert_eq!([at(9.5), at(19.5)], [Some(first); 2]);
+        assert_eq!([at(9.25), at(19.75)], [None; 2]);
+    }
+
+    /// Wherever the move is, also at the ends of the row.
+    #[test]
+    fn the_nearest_of_many_places_is_told() {
+        let scene = row_of_places();
+        let lid = &scene.boards[1];
+        for place in 0..6_u8 {
+            let x = 46.0 + f64::from(place) * 46.0;
+            for x in [x - 22.5, x - 5.0, x + 5.0, x + 22.5] {
+                let segment = Segment::line([x, 40.0, -1.0], [x, 40.0, -1.0]);
+                let expected = lid.sites.start + usize::from(place);
+                assert_eq!(scene.nearest_site(lid, &segment), Some(expected), "{x}");
+            }
+        }
+    }
+}

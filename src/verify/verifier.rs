@@ -1,0 +1,553 @@
+//! Hears a program event by event and passes each to the checks.
+
+use std::mem::take;
+use std::rc::Rc;
+use std::sync::Arc;
+
+use crate::cutting::Settings;
+use crate::job::Job;
+use crate::replay::segment::Segment;
+use crate::report::{Bounds, CheckId, ProgramReport};
+use crate::rs274::event::{Event, Path, Refusal, Turning, Visitor};
+use crate::shop::bit::Bit;
+use crate::shop::machine::{CommentStyle, Machine, SpindleControl, ToolChange};
+use crate::units::ruler::Ruler;
+use crate::units::{Length, Seconds};
+use crate::verify::allowance::Allowance;
+use crate::verify::engagement::Stroke;
+use crate::verify::findings::{At, Tally};
+use crate::verify::hands;
+use crate::verify::pocket_stock::PocketStock;
+use crate::verify::program_state::ProgramState;
+use crate::verify::queue::Queue;
+use crate::verify::scene::Scene;
+use crate::verify::tool::Tool;
+
+/// How many pockets keep their samples at a time.
+const RECENT: usize = 64;
+
+/// Everything the judge knows.
+#[derive(Debug)]
+pub(crate) struct Verifier<'a> {
+    pub(crate) machine: &'a Machine,
+    pub(crate) shop: Option<JobContext<'a>>,
+    pub(crate) tally: Tally,
+    pub(crate) ruler: Ruler,
+    pub(crate) run: ProgramState,
+    pub(crate) programs: Vec<ProgramReport>,
+    pub(crate) notes: Vec<String>,
+    /// Extent of all programs together, seen from above.
+    pub(crate) span: [(f64, f64); 2],
+    /// For the messages of checks that pass.
+    pub(crate) seen: Extremes,
+    /// Moves that wait for their wood, and those that wait to be judged.
+    queue: Queue,
+    worked: Queue,
+}
+
+/// What there is to judge with a job.
+#[derive(Debug)]
+pub(crate) struct JobContext<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) settings: &'a Settings,
+    pub(crate) scene: Arc<Scene>,
+    pub(crate) grounds: Vec<PocketStock>,
+    /// How far each site is cut beyond the wanted shape, in millimetres.
+    pub(crate) gouges: Vec<f64>,
+    pub(crate) allowance: Allowance,
+    /// Sites whose samples are kept, the latest last.
+    recent: Vec<usize>,
+}
+
+/// The greatest of each, for the messages of checks that pass.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Extremes {
+    pub(crate) bite: f64,
+    pub(crate) moves: u64,
+    pub(crate) rapids: u64,
+    pub(crate) ramps: u64,
+}
+
+impl<'a> JobContext<'a> {
+    pub(crate) fn new(job: &'a Job, settings: &'a Settings) -> Self {
+        let scene = Arc::new(Scene::new(job));
+        let grounds = scene.sites.iter().map(PocketStock::new).collect();
+        let gouges = vec![0.0; scene.sites.len()];
+        Self {
+            job,
+            settings,
+            scene,
+            grounds,
+            gouges,
+            allowance: Allowance::of(job),
+            recent: Vec::new(),
+        }
+    }
+
+    /// The strokes of a move in every board.
+    fn strokes(
+        &self,
+        segment: &Segment,
+        is_rapid: bool,
+        tool: &Tool,
+    ) -> impl Iterator<Item = Stroke> {
+        let boards = 0..self.scene.boards.len();
+        boards.filter_map(move |board| Stroke::of(&self.scene, board, segment, is_rapid, tool))
+    }
+
+    /// Notes that a site is at work, and lets another's samples go for it.
+    fn visit(&mut self, site: usize) {
+        if self.recent.last() == Some(&site) {
+            return;
+        }
+        self.recent.retain(|&other| other != site);
+        self.recent.push(site);
+        if self.recent.len() > RECENT {
+            let oldest = self.recent.remove(0);
+            self.grounds[oldest].forget_wood();
+        }
+    }
+
+    /// The bit of a tool number.
+    fn tool(&self, number: u32) -> Option<&'a Bit> {
+        let job = self.job;
+        let own = [Some(&job.bit), job.pilot.as_ref().map(|pilot| &pilot.bit)];
+        own.into_iter()
+            .flatten()
+            .chain(&job.rack)
+            .find(|bit| bit.tool == number)
+    }
+}
+
+impl<'a> Verifier<'a> {
+    pub(crate) fn new(machine: &'a Machine, shop: Option<JobContext<'a>>) -> Self {
+        let units = shop
+            .as_ref()
+            .map_or(machine.dialect.units, |shop| shop.job.units);
+        Self {
+            machine,
+            shop,
+            tally: Tally::new(),
+            ruler: Ruler::new(units),
+            run: ProgramState::new(machine, "", None, false),
+            programs: Vec::new(),
+            notes: Vec::new(),
+            span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
+            seen: Extremes::default(),
+            queue: Queue::default(),
+            worked: Queue::default(),
+        }
+    }
+
+    pub(crate) fn begin(&mut self, path: &str, bit: Option<&Bit>) {
+        self.judge_queue();
+        let tool = self.shop.as_ref().map(|shop| {
+            let bit = bit.unwrap_or(&shop.job.bit);
+            Rc::new(Tool::new(bit, self.machine, &shop.scene))
+        });
+        self.run = ProgramState::new(self.machine, path, tool, bit.is_some());
+    }
+
+    pub(crate) fn end(&mut self, lines: u64) {
+        self.judge_queue();
+        self.close_lap();
+        self.tell_contacts();
+        self.check_envelope();
+        if !self.run.ended {
+            self.run.line = lines;
+            self.fail(CheckId::ProgramEnd, || {
+                "the program does not end with M2 or M30; add it".to_owned()
+            });
+        }
+        let run = &self.run;
+        let comments = self.machine.dialect.comments != CommentStyle::None;
+        if let Some(shop) = self.shop.as_ref().filter(|_| comments) {
+            self.notes
+                .extend(run.head.note(&run.path, &shop.job.digest));
+        }
+        let seconds = Seconds::from_seconds;
+        let corner = |point: [f64; 3]| {
+            point.map(|value| Length::from_mm(if value.is_finite() { value } else { 0.0 }))
+        };
+        let times = run.watch.clone().finish();
+        let scoring = seconds(run.scoring_seconds);
+        self.programs.push(ProgramReport {
+            path: run.path.clone(),
+            sha256: run.sha256(),
+            bytes: run.bytes,
+            lines,
+            bit: run
+                .tool
+                .as_ref()
+                .map_or_else(String::new, |tool| tool.bit.name.clone()),
+            seconds: times.total,
+            cutting_seconds: (times.cutting - scoring).max(Seconds::ZERO),
+            scoring_seconds: scoring,
+            rapid_seconds: times.rapid,
+            bound_seconds: seconds(self.bound_seconds()),
+            cut_mm: Length::from_mm(run.cut_mm),
+            rapid_mm: Length::from_mm(run.rapid_mm),
+            bounds: Bounds {
+                min: corner(run.extent.min),
+                max: corner(run.extent.max),
+            },
+        });
+    }
+
+    /// Something refused at the line being judged.
+    pub(crate) fn fail(&mut self, id: CheckId, message: impl FnOnce() -> String) {
+        let at = At {
+            file: &self.run.path,
+            line: self.run.line,
+        };
+        self.tally.fail(id, at, message);
+    }
+
+    /// How deep the tip stands below the face of the board under it; `None`
+    /// where it is above every face or beside the boards.
+    fn depth_below_rim(&self) -> Option<f64> {
+        let shop = self.shop.as_ref()?;
+        let z = self.run.position[2]?;
+        let (Some(x), Some(y)) = (self.run.position[0], self.run.position[1]) else {
+            return (z < 0.0).then_some(-z);
+        };
+        let radius = self.run.radius();
+        shop.scene
+            .boards
+            .iter()
+            .filter(|board| board.signed_distance([x, y]) < radius)
+            .map(|board| board.top - z)
+            .filter(|depth| *depth > 0.0)
+            .reduce(f64::max)
+    }
+
+    fn refuse_below_rim(&mut self, what: &str) {
+        if let Some(depth) = self.depth_below_rim() {
+            let depth = self.ruler.one(depth, 3);
+            self.fail(CheckId::SpindleOn, || {
+                format!("{what} while the tip is {depth} below the rim; lift the bit first")
+            });
+        }
+    }
+
+    fn set_spindle(&mut self, turning: Turning) {
+        if self.run.spindle.turning == turning {
+            return;
+        }
+        match turning {
+            Turning::Stopped => self.refuse_below_rim("the spindle stops"),
+            Turning::Clockwise => {
+                self.run.spindle.ready_at =
+                    self.run.clock + self.machine.spindle.spin_up.as_seconds();
+            }
+        }
+        self.run.spindle.turning = turning;
+    }
+
+    fn set_speed(&mut self, speed: f64) {
+        let spindle = &self.machine.spindle;
+        let (slowest, fastest) = (spindle.slowest.as_rpm(), spindle.fastest.as_rpm());
+        if speed > 0.0 && !(slowest - 0.5..=fastest + 0.5).contains(&speed) {
+            self.fail(CheckId::SpindleLimit, || {
+                format!("S{speed:.0}, the spindle turns {slowest:.0} to {fastest:.0} rpm")
+            });
+        }
+        let before = self.run.spindle.speed;
+        if self.run.is_turning() && speed != before {
+            self.refuse_below_rim("the speed changes");
+            let share = ((speed - before).abs() / fastest.max(1.0)).min(1.0);
+            let wait = spindle.spin_up.as_seconds() * share;
+            self.run.spindle.ready_at = self.run.spindle.ready_at.max(self.run.clock + wait);
+        }
+        self.run.spindle.speed = speed;
+    }
+
+    fn select_tool(&mut self, number: u32) {
+        self.run.selected_tool = Some(number);
+        let known = self
+            .shop
+            .as_ref()
+            .is_none_or(|shop| shop.tool(number).is_some());
+        if number > 0 && !known && !self.run.bit_is_given {
+            self.fail(CheckId::Syntax, || {
+                format!("T{number} names no bit of the rack; set `tool` of the bit or the T word")
+            });
+        }
+        // A T word without M6 tells which bit the program is for.
+        if !self.run.has_cut && !self.run.changed_tool {
+            self.take_tool(number);
+        }
+    }
+
+    /// Puts a tool into the spindle. A bit named on the command line stands
+    /// for the first tool whatever its number.
+    fn take_tool(&mut self, number: u32) {
+        if self.run.bit_is_given {
+            if !self.run.has_cut {
+                return;
+            }
+            self.run.bit_is_given = false;
+        }
+        if let Some(shop) = &self.shop
+            && let Some(bit) = shop.tool(number)
+        {
+            self.run.tool = Some(Rc::new(Tool::new(bit, self.machine, &shop.scene)));
+        }
+    }
+
+    fn change_tool(&mut self, number: Option<u32>) {
+        self.refuse_below_rim("the bit is changed");
+        if self.run.is_turning() {
+            self.run.spindle.turning = Turning::Stopped;
+        }
+        if let Some(number) = number {
+            self.take_tool(number);
+        }
+        self.run.changed_tool = true;
+        self.run.length_pending = true;
+    }
+
+    fn set_length_offset(&mut self, number: Option<u32>) {
+        match number {
+            Some(number) => {
+                self.run.length_pending = false;
+                let tool = self.run.selected_tool;
+                if self.run.changed_tool && tool.is_some_and(|tool| tool != number) {
+                    self.fail(CheckId::Preamble, || {
+                        format!(
+                            "G43 H{number} takes the length of another tool than T{}; use its own",
+                            tool.unwrap_or_default()
+                        )
+                    });
+                }
+            }
+            None => self.run.length_pending = self.run.changed_tool,
+        }
+    }
+
+    fn pause(&mut self) {
+        self.refuse_below_rim("a pause");
+        // Whoever stands there waits until the spindle sounds right.
+        self.run.spindle.ready_at = self.run.spindle.ready_at.min(self.run.clock);
+        if self.machine.dialect.effective_tool_change() == ToolChange::Pause
+            && let Some(number) = self.run.selected_tool
+        {
+            self.take_tool(number);
+        }
+    }
+
+    fn set_work_offset(&mut self, number: u8) {
+        self.run.stated.offset = true;
+        if let Some(shop) = &self.shop {
+            let offsets = shop.scene.offsets;
+            let height = shop.scene.travel_height;
+            if !offsets.contains(&number) {
+                let wanted = match offsets {
+                    [54] => "`fixture.zero` is \"shared\", so G54 is the only zero",
+                    _ => "`fixture.zero` is \"each\": G54 at the box and G55 at the lid",
+                };
+                self.fail(CheckId::Preamble, || format!("G{number}: {wanted}"));
+            }
+            let low = self.run.position[2].filter(|z| *z < height - super::travel::ROUNDED);
+            if self.run.offset != number
+                && self.run.moved
+                && !self.run.at_machine_height
+                && let Some(z) = low
+            {
+                let ruler = self.ruler;
+                self.fail(CheckId::TravelHeight, || {
+                    format!(
+                        "the work offset changes at {}; go up to {} first",
+                        ruler.z(z),
+                        ruler.one(height, 3)
+                    )
+                });
+            }
+        }
+        self.run.offset = number;
+    }
+
+    fn program_end(&mut self) {
+        self.run.ended = true;
+        let height = self
+            .shop
+            .as_ref()
+            .map_or(0.0, |shop| shop.scene.travel_height);
+        let z = self.run.position[2];
+        let up = self.run.at_machine_height
+            || z.is_some_and(|z| z >= height - super::travel::ROUNDED)
+            || !self.run.moved;
+        if !up {
+            let ruler = self.ruler;
+            self.fail(CheckId::ProgramEnd, || match z {
+                Some(z) => format!(
+                    "the bit stands at {} at the end; lift it to {}",
+                    ruler.z(z),
+                    ruler.z(height)
+                ),
+                None => format!(
+                    "the bit is never lifted; lift it to {} at the end",
+                    ruler.z(height)
+                ),
+            });
+        }
+        if self.run.is_turning() {
+            self.fail(CheckId::ProgramEnd, || {
+                "the spindle still turns at the end; add M5 before it".to_owned()
+            });
+        }
+    }
+
+    pub(crate) fn spindle_speed(&self) -> f64 {
+        let set = self.run.spindle.speed;
+        match (&self.shop, self.machine.spindle.control) {
+            (Some(shop), SpindleControl::Manual) if set == 0.0 => shop.settings.speed.as_rpm(),
+            _ => set,
+        }
+    }
+
+    /// Judges all moves that wait.
+    pub(crate) fn judge_queue(&mut self) {
+        self.work_queue();
+        let worked = take(&mut self.worked);
+        self.judge(&worked);
+    }
+
+    /// Works the wood of the moves that wait, and judges those worked before
+    /// meanwhile.
+    fn work_queue(&mut self) {
+        let worked = take(&mut self.worked);
+        let mut queue = take(&mut self.queue);
+        if let Some(shop) = &mut self.shop {
+            let (scene, allowance) = (Arc::clone(&shop.scene), shop.allowance);
+            let mut hands = hands::shared_out(&mut queue.strokes, &mut shop.grounds);
+            let judge = || self.judge(&worked);
+            let judge = (!worked.heard.is_empty()).then_some(judge);
+            hands::work(&mut hands, &scene, allowance, judge);
+            if let Some(shop) = &mut self.shop {
+                hands::put_back(hands, &mut shop.grounds);
+                for number in queue.strokes.iter().filter_map(|stroke| stroke.site) {
+                    shop.visit(number);
+                }
+            }
+        }
+        self.worked = queue;
+    }
+
+    fn judge(&mut self, worked: &Queue) {
+        let mut rest = worked.strokes.as_slice();
+        for heard in &worked.heard {
+            let (own, later) = rest.split_at(heard.strokes);
+            rest = later;
+            self.hear(heard.line, &heard.event, heard.segment.as_ref(), own);
+        }
+    }
+
+    fn hear(&mut self, line: u64, event: &Event, segment: Option<&Segment>, strokes: &[Stroke]) {
+        self.run.line = line;
+        self.run.watch.event(line, event);
+        match event {
+            Event::Units(_) => self.run.stated.units = true,
+            Event::PlaneXy => self.run.stated.plane = true,
+            Event::AbsoluteDistance => self.run.stated.distance = true,
+            Event::UnitsPerMinute => self.run.stated.feed_mode = true,
+            Event::CompensationOff | Event::MotionOff | Event::Feed(_) | Event::Dust(_) => {}
+            Event::LengthOffset(number) => self.set_length_offset(*number),
+            Event::WorkOffset(number) => self.set_work_offset(*number),
+            Event::Speed(speed) => self.set_speed(speed.as_rpm()),
+            Event::SelectTool(number) => self.select_tool(*number),
+            Event::ToolChange(number) => self.change_tool(*number),
+            Event::Spindle(turning) => self.set_spindle(*turning),
+            Event::Dwell(time) => {
+                if time.as_seconds() > 0.0 {
+                    self.refuse_below_rim("a dwell");
+                }
+                self.run.clock += time.as_seconds();
+            }
+            Event::Move(motion) => self.motion(motion, segment, strokes),
+            Event::Pause => self.pause(),
+            Event::End => self.program_end(),
+        }
+    }
+}
+
+impl Visitor for Verifier<'_> {
+    fn event(&mut self, line: u64, event: &Event) {
+        let segment = match event {
+            Event::Move(motion) => Segment::of(motion),
+            _ => None,
+        };
+        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
+            self.hear(line, event, segment.as_ref(), &[]);
+            return;
+        };
+        let is_rapid = match event {
+            Event::Move(motion) => motion.path == Path::Rapid,
+            Event::Feed(_) => false,
+            // It may change the bit, which the strokes depend on.
+            _ => {
+                self.judge_queue();
+                self.hear(line, event, None, &[]);
+                return;
+            }
+        };
+        let strokes = segment
+            .iter()
+            .flat_map(|segment| shop.strokes(segment, is_rapid, tool));
+        self.queue.push(line, event, segment, strokes);
+        if self.queue.is_full(RECENT) {
+            self.work_queue();
+        }
+    }
+
+    fn refusal(&mut self, refusal: &Refusal) {
+        self.judge_queue();
+        self.run.line = refusal.line;
+        self.fail(CheckId::Syntax, || match refusal.column {
+            0 => format!("{} ({})", refusal.message, refusal.rule),
+            column => format!("column {column}: {} ({})", refusal.message, refusal.rule),
+        });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+    use crate::settings;
+
+    #[test]
+    fn the_samples_of_the_latest_places_are_kept() {
+        let job = sample::job();
+        let settings = settings::for_job(&job);
+        let mut shop = JobContext::new(&job, &settings);
+        for site in [0, 1, 0, 0, 2, 1] {
+            shop.visit(site);
+        }
+        assert_eq!(shop.recent, [0, 2, 1]);
+        for site in 3..=RECENT {
+            shop.grounds.push(PocketStock::default());
+            shop.visit(site);
+        }
+        assert_eq!(shop.recent[..3], [2, 1, 3]);
+        assert_eq!(shop.recent.len(), RECENT);
+    }
+
+    /// By hand at a dial, the speed is that of the settings until the program
+    /// gives one.
+    #[test]
+    fn a_spindle_set_by_hand_turns_as_the_settings_say() {
+        let mut job = sample::job();
+        let settings = settings::for_job(&job);
+        let speed = |job: &Job, set: f64| {
+            let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(job, &settings)));
+            verifier.run.spindle.speed = set;
+            verifier.spindle_speed()
+        };
+        let chosen = settings.speed.as_rpm();
+        assert!(chosen > 0.0 && chosen != 9000.0);
+        assert_eq!([speed(&job, 0.0), speed(&job, 9000.0)], [0.0, 9000.0]);
+        job.machine.spindle.control = SpindleControl::Manual;
+        assert_eq!([speed(&job, 0.0), speed(&job, 9000.0)], [chosen, 9000.0]);
+    }
+}
