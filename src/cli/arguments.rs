@@ -269,7 +269,7 @@ pub(crate) struct SeriesOptions {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
-  stepwell fit box.toml --pocket 3                            pocket 3 of the test_piece fits
+  stepwell fit box.toml --pocket 3                            pocket 3 of the test piece fits
   stepwell fit box.toml --depth-pocket 2 --depth-step 0.1mm   pocket 2 of its second row does
   stepwell fit box.toml --slot 6.03                           a slot this bit cut, by caliper
   stepwell fit box.toml --outside-box 2.60 --outside-lid 2.30 wood outside each first pocket
@@ -284,7 +284,7 @@ pub(crate) struct Fit {
 
     /// The test piece's pocket that fits; give --pockets and --step as for the test piece
     #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
-    pub(crate) test_piece: Option<usize>,
+    pub(crate) pocket: Option<usize>,
 
     /// The pocket of the test piece's second row where the leaf lies as deep as it should; give
     /// --pockets and --depth-step as for the test piece

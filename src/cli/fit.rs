@@ -40,7 +40,7 @@ fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
     let length = |name, written: &Option<String>| lengths::optional(name, written.as_ref(), units);
     let series = test_piece::series(&options.series, units)?;
     Ok(Readings {
-        test_piece: options.test_piece.map(|pocket| (pocket, series)),
+        test_piece: options.pocket.map(|pocket| (pocket, series)),
         depth_pocket: options.depth_pocket.map(|pocket| (pocket, series)),
         slot: length("slot", &options.slot)?,
         outside_box: length("outside-box", &options.outside_box)?,
