@@ -7,17 +7,19 @@
 //! time unless the caller says that it was taken on a new cut.
 
 mod edit;
+mod reading;
 mod record;
 mod words;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input::{self, Overrides};
-use crate::job::{Job, Part, PartName};
+use crate::job::{Job, Part};
 use crate::test_piece::{self, Series};
 use crate::units::{Length, text};
 
 use edit::Document;
-use record::{Change, Kind};
+use reading::Reading;
+use record::Change;
 pub use words::corrections;
 
 /// What was seen and measured; each is booked on its own.
@@ -169,10 +171,10 @@ impl Booking<'_> {
             self.slot(slot)?;
         }
         let walls = [
-            (Kind::OutsideBox, readings.outside_box),
-            (Kind::OutsideLid, readings.outside_lid),
-            (Kind::EndBox, readings.end_box),
-            (Kind::EndLid, readings.end_lid),
+            (Reading::OutsideBox, readings.outside_box),
+            (Reading::OutsideLid, readings.outside_lid),
+            (Reading::EndBox, readings.end_box),
+            (Reading::EndLid, readings.end_lid),
         ];
         for (kind, reading) in walls {
             if let Some(reading) = reading {
@@ -190,7 +192,7 @@ impl Booking<'_> {
     }
 
     /// The value to correct from, or nothing where the reading is booked already.
-    fn basis(&mut self, kind: Kind, reading: f64, now: Length) -> Option<Length> {
+    fn basis(&mut self, kind: Reading, reading: f64, now: Length) -> Option<Length> {
         match record::judge(&self.document, kind, reading, self.repeat) {
             Change::Fresh => Some(now),
             Change::InsteadOf(was) => Some(was),
@@ -207,7 +209,7 @@ impl Booking<'_> {
 
     fn test_piece(&mut self, pocket: usize, series: Series) -> Result<(), Diagnostic> {
         let now = self.job.fit.clearance;
-        let Some(was) = self.basis(Kind::TestPiece, pocket as f64, now) else {
+        let Some(was) = self.basis(Reading::TestPiece, pocket as f64, now) else {
             return Ok(());
         };
         let mut cut = self.job.clone();
@@ -231,7 +233,7 @@ impl Booking<'_> {
             return Ok(());
         }
         self.document.set_fit("clearance", *chosen)?;
-        record::write(&mut self.document, Kind::TestPiece, pocket as f64, was)?;
+        record::write(&mut self.document, Reading::TestPiece, pocket as f64, was)?;
         self.words.push(format!(
             "clearance {} instead of {}, as in pocket {pocket} of the test piece",
             self.show(*chosen),
@@ -249,7 +251,7 @@ impl Booking<'_> {
                 "the hinge has no step to correct",
             ));
         };
-        let Some(was) = self.basis(Kind::TestPieceDepth, pocket as f64, now) else {
+        let Some(was) = self.basis(Reading::TestPieceDepth, pocket as f64, now) else {
             return Ok(());
         };
         let mut cut = self.job.clone();
@@ -274,7 +276,12 @@ impl Booking<'_> {
         }
         let deeper = corrected - now;
         let others = self.document.deepen_steps(deeper)?;
-        record::write(&mut self.document, Kind::TestPieceDepth, pocket as f64, was)?;
+        record::write(
+            &mut self.document,
+            Reading::TestPieceDepth,
+            pocket as f64,
+            was,
+        )?;
         let way = if deeper > Length::ZERO {
             "deeper"
         } else {
@@ -318,7 +325,7 @@ impl Booking<'_> {
 
     /// Wood measured beside the first pocket: the pockets of that part move
     /// by what is missing.
-    fn wall(&mut self, kind: Kind, reading: Length) -> Result<(), Diagnostic> {
+    fn wall(&mut self, kind: Reading, reading: Length) -> Result<(), Diagnostic> {
         let Some((part, key)) = kind.part() else {
             return Ok(());
         };
@@ -351,7 +358,7 @@ impl Booking<'_> {
 
     fn gap(&mut self, seen: Length) -> Result<(), Diagnostic> {
         let now = self.job.hinge.closed_gap;
-        let Some(was) = self.basis(Kind::Gap, seen.as_mm(), now) else {
+        let Some(was) = self.basis(Reading::Gap, seen.as_mm(), now) else {
             return Ok(());
         };
         // Without a gap of its own the job recesses nothing, whatever the hinge.
@@ -369,7 +376,7 @@ impl Booking<'_> {
             return Ok(());
         }
         self.document.set_hinge("closed_gap", corrected)?;
-        record::write(&mut self.document, Kind::Gap, seen.as_mm(), was)?;
+        record::write(&mut self.document, Reading::Gap, seen.as_mm(), was)?;
         self.words.push(format!(
             "the hinge closes to {} with both leaves flush, not {}: {} seen and {} of recess",
             self.show(corrected),
@@ -383,7 +390,7 @@ impl Booking<'_> {
 
 /// The wood that should stand beside the first pocket, and the correction that
 /// is in the job already.
-fn wall(kind: Kind, part: &Part) -> Option<(Length, Length)> {
+fn wall(kind: Reading, part: &Part) -> Option<(Length, Length)> {
     let pocket = part.pockets.first()?;
     let step = pocket.steps.first()?;
     Some(if kind.is_end() {

@@ -10,7 +10,7 @@ mod session;
 
 use crate::cutting::Settings;
 use crate::job::Job;
-use crate::plan::{MotionKind, Operation, Plan};
+use crate::plan::{Operation, OperationKind, Plan};
 use crate::shop::bit::Bit;
 use crate::shop::machine::ToolChange;
 
@@ -58,15 +58,15 @@ pub fn programs(plan: &Plan, job: &Job, settings: &Settings, marks: &[String]) -
 
 fn settings_of<'a>(operation: &'a Operation, pockets: &'a Settings) -> &'a Settings {
     match operation.kind {
-        MotionKind::Pockets => pockets,
-        MotionKind::Pilot => &operation.settings,
+        OperationKind::Pockets => pockets,
+        OperationKind::Pilot => &operation.settings,
     }
 }
 
 fn suffix(job: &Job, first: &Operation) -> String {
     let kind = match first.kind {
-        MotionKind::Pockets => "",
-        MotionKind::Pilot => "-pilot",
+        OperationKind::Pockets => "",
+        OperationKind::Pilot => "-pilot",
     };
     job.selection.suffix() + kind
 }

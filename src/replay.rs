@@ -10,3 +10,4 @@ pub(crate) mod height_map;
 pub(crate) mod line_sweep;
 pub(crate) mod sample_row;
 pub(crate) mod segment;
+pub(crate) mod tip;

@@ -4,29 +4,17 @@
 //! execution. What the subset leaves out is refused by name, never skipped.
 
 mod arc;
+mod blanks;
 mod block;
 mod code;
 pub mod event;
 mod line;
+mod name;
+mod outside;
 mod problem;
 mod reader;
 mod state;
+mod tolerance;
 mod word;
 
-pub use reader::Reader;
-
-use crate::shop::machine::Dialect;
-use event::{Frames, Visitor};
-
-/// Reads a whole program and tells `visitor` what it does. Returns how many
-/// lines it has.
-pub fn read<V: Visitor + ?Sized>(
-    program: &[u8],
-    dialect: &Dialect,
-    frames: Frames,
-    visitor: &mut V,
-) -> u64 {
-    let mut reader = Reader::new(dialect, frames);
-    reader.push(program, visitor);
-    reader.finish(visitor)
-}
+pub use reader::{Reader, read};

@@ -7,6 +7,7 @@
 //! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
 pub(crate) mod allowance;
+pub(crate) mod bite;
 mod cut;
 mod engagement;
 mod envelope;
@@ -18,11 +19,13 @@ mod gouge;
 mod hands;
 mod load;
 pub(crate) mod pocket_stock;
+pub(crate) mod probe;
 mod program_state;
 mod provenance;
 mod queue;
 mod remaining_wood;
 mod residual;
+pub(crate) mod rounding;
 pub(crate) mod scene;
 mod solid;
 #[cfg(test)]

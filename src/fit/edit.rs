@@ -2,7 +2,7 @@
 
 use toml_edit::{DocumentMut, InlineTable, Item, Table, TableLike, Value, value};
 
-use super::record::Kind;
+use super::reading::Reading;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::job::Job;
 use crate::units::{Length, Units, text};
@@ -89,7 +89,7 @@ impl Document {
     }
 
     /// The reading of that kind booked last, and what it replaced.
-    pub(super) fn booked(&self, kind: Kind) -> Option<(f64, Length)> {
+    pub(super) fn booked(&self, kind: Reading) -> Option<(f64, Length)> {
         let entry = self.tree.get("fit")?.get("booked")?.get(kind.key())?;
         let number = |key| entry.get(key).and_then(|item| length(item, self.units));
         let reading = number("reading")?;
@@ -102,7 +102,7 @@ impl Document {
 
     pub(super) fn set_booked(
         &mut self,
-        kind: Kind,
+        kind: Reading,
         reading: f64,
         was: Length,
     ) -> Result<(), Diagnostic> {

@@ -1,71 +1,11 @@
 //! What was booked before: a reading of each kind and the value it replaced,
 //! under `fit.booked` of the job file.
 
+use super::Repeat;
 use super::edit::Document;
-use super::{PartName, Repeat};
+use super::reading::Reading;
 use crate::diagnostic::Diagnostic;
 use crate::units::Length;
-
-/// A kind of reading that corrects relative to what was cut.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Kind {
-    TestPiece,
-    TestPieceDepth,
-    OutsideBox,
-    OutsideLid,
-    EndBox,
-    EndLid,
-    Gap,
-}
-
-impl Kind {
-    /// Its key under `fit.booked`.
-    pub(super) fn key(self) -> &'static str {
-        match self {
-            Self::TestPiece => "test_piece",
-            Self::TestPieceDepth => "depth_pocket",
-            Self::OutsideBox => "outside_box",
-            Self::OutsideLid => "outside_lid",
-            Self::EndBox => "end_box",
-            Self::EndLid => "end_lid",
-            Self::Gap => "gap",
-        }
-    }
-
-    /// Its option on the command line.
-    pub(super) fn option(self) -> &'static str {
-        match self {
-            Self::TestPiece => "--pocket",
-            Self::TestPieceDepth => "--depth-pocket",
-            Self::OutsideBox => "--outside-box",
-            Self::OutsideLid => "--outside-lid",
-            Self::EndBox => "--end-box",
-            Self::EndLid => "--end-lid",
-            Self::Gap => "--gap",
-        }
-    }
-
-    /// The part whose wood was measured and the key of its correction.
-    pub(super) fn part(self) -> Option<(PartName, &'static str)> {
-        match self {
-            Self::OutsideBox => Some((PartName::Box, "box_v")),
-            Self::OutsideLid => Some((PartName::Lid, "lid_v")),
-            Self::EndBox => Some((PartName::Box, "box_u")),
-            Self::EndLid => Some((PartName::Lid, "lid_u")),
-            Self::TestPiece | Self::TestPieceDepth | Self::Gap => None,
-        }
-    }
-
-    /// Whether the reading is the number of a pocket and has no unit.
-    pub(super) fn is_number(self) -> bool {
-        matches!(self, Self::TestPiece | Self::TestPieceDepth)
-    }
-
-    /// Whether the wood was measured towards the stop end.
-    pub(super) fn is_end(self) -> bool {
-        matches!(self, Self::EndBox | Self::EndLid)
-    }
-}
 
 /// What a reading means beside the one booked last.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,7 +26,7 @@ pub(super) const SAME: Length = Length::from_mm(0.002);
 pub(super) const UNSEEN: Length = Length::from_mm(0.005);
 
 /// `reading` is in millimetres, or the number of a test piece's pocket.
-pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repeat) -> Change {
+pub(super) fn judge(document: &Document, kind: Reading, reading: f64, repeat: Repeat) -> Change {
     let Some((booked, was)) = document.booked(kind) else {
         return Change::Fresh;
     };
@@ -102,7 +42,7 @@ pub(super) fn judge(document: &Document, kind: Kind, reading: f64, repeat: Repea
 /// Records that `reading` replaced `was`.
 pub(super) fn write(
     document: &mut Document,
-    kind: Kind,
+    kind: Reading,
     reading: f64,
     was: Length,
 ) -> Result<(), Diagnostic> {

@@ -5,6 +5,8 @@ use std::fmt;
 use serde::Deserialize;
 use serde::de::value::StrDeserializer;
 
+use crate::diagnostic::Diagnostic;
+
 /// The words an enum allows.
 #[derive(Debug)]
 pub(crate) struct Allowed(pub(crate) Vec<&'static str>);
@@ -42,6 +44,15 @@ pub(crate) fn list<T: AsRef<str>>(words: &[T]) -> String {
         .map(|word| format!("`{}`", word.as_ref()))
         .collect();
     quoted.join(", ")
+}
+
+/// With the nearest spellings as a hint, where there are any.
+pub(crate) fn with_nearest<T: AsRef<str>>(diagnostic: Diagnostic, nearest: &[T]) -> Diagnostic {
+    match nearest {
+        [] => diagnostic,
+        [one] => diagnostic.help(format!("did you mean `{}`?", one.as_ref())),
+        many => diagnostic.help(format!("did you mean one of {}?", list(many))),
+    }
 }
 
 /// How alike two words must be to be offered as a correction.

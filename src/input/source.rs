@@ -5,7 +5,6 @@ use std::ops::Range;
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::input::schema::FileKind;
-use crate::input::syntax::Broken;
 
 /// Byte positions in a text.
 pub(crate) type Span = Range<usize>;
@@ -94,6 +93,14 @@ pub(crate) fn shortened(raw: &str) -> String {
         text.push('…');
     }
     text
+}
+
+/// A stretch of the text that is no TOML, and the key whose value it is.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Broken {
+    /// The whole line.
+    pub(crate) line: Span,
+    pub(crate) key: String,
 }
 
 /// Collects the mistakes of one file while it is walked.

@@ -14,15 +14,7 @@ use toml::Spanned;
 use toml::de::{DeTable, Error};
 
 use crate::diagnostic::Diagnostic;
-use crate::input::source::{Sink, Span};
-
-/// A stretch of the text that is no TOML, and the key whose value it is.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Broken {
-    /// The whole line.
-    pub(crate) line: Span,
-    pub(crate) key: String,
-}
+use crate::input::source::{Broken, Sink, Span};
 
 /// Parses the sink's text. Syntax mistakes go to the sink, one for a line.
 /// Nothing is returned where the rest could not be trusted; where only values

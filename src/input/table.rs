@@ -2,14 +2,14 @@
 
 use std::cell::RefCell;
 
-use toml::de::DeTable;
+use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::Diagnostic;
-use crate::input::choice;
+use crate::input::choice::{self, with_nearest};
 use crate::input::limits::quoted;
 use crate::input::schema;
 use crate::input::source::{Sink, Span};
-use crate::input::value::{Value, with_nearest};
+use crate::input::value::Value;
 use crate::units::Units;
 
 /// A table, its key path and the keys asked for so far.
@@ -110,6 +110,21 @@ impl<'s> Table<'s> {
                 with_nearest(diagnostic, &nearest)
             };
             self.sink.report(&key.span(), diagnostic);
+        }
+    }
+}
+
+impl<'s> Value<'s> {
+    pub(crate) fn table(&self) -> Option<Table<'s>> {
+        match self.value.get_ref() {
+            DeValue::Table(entries) => Some(Table::new(
+                self.sink,
+                self.path.clone(),
+                self.units,
+                self.span(),
+                entries,
+            )),
+            _ => self.wrong_type("a table of keys"),
         }
     }
 }

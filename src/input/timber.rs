@@ -1,9 +1,10 @@
 //! A part's wood: a name of the table, or a table of its own.
 
 use crate::diagnostic::Diagnostic;
+use crate::input::choice::with_nearest;
 use crate::input::limits::{GRAVITY, MOISTURE, quoted};
 use crate::input::table::Table;
-use crate::input::value::{Value, with_nearest};
+use crate::input::value::Value;
 use crate::shop::wood::{self, Family, Wood};
 
 pub(super) fn read(value: &Value<'_>) -> Option<Wood> {

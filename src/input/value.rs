@@ -5,10 +5,9 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 use crate::diagnostic::Diagnostic;
-use crate::input::choice;
+use crate::input::choice::{self, with_nearest};
 use crate::input::limits::{Range, quoted};
 use crate::input::source::{At, Sink, Span};
-use crate::input::table::Table;
 use crate::units::{Length, Units, text};
 
 /// A value and the key path it stands under, `box.length`.
@@ -17,7 +16,7 @@ pub(crate) struct Value<'s> {
     pub(crate) sink: &'s Sink<'s>,
     pub(crate) path: String,
     pub(crate) units: Units,
-    value: &'s Spanned<DeValue<'s>>,
+    pub(super) value: &'s Spanned<DeValue<'s>>,
 }
 
 /// Every reader returns nothing after it has reported why.
@@ -55,7 +54,7 @@ impl<'s> Value<'s> {
         self.report(Diagnostic::new("key-not-allowed", message));
     }
 
-    fn wrong_type<T>(&self, wanted: &str) -> Option<T> {
+    pub(super) fn wrong_type<T>(&self, wanted: &str) -> Option<T> {
         let found = self.value.get_ref();
         let message = format!(
             "`{}` is {}, {}; allowed is {wanted}",
@@ -242,28 +241,6 @@ impl<'s> Value<'s> {
         let values: Vec<Option<T>> = list.iter().enumerate().map(read).collect();
         let values: Option<Vec<T>> = values.into_iter().collect();
         values?.try_into().ok()
-    }
-
-    pub(crate) fn table(&self) -> Option<Table<'s>> {
-        match self.value.get_ref() {
-            DeValue::Table(entries) => Some(Table::new(
-                self.sink,
-                self.path.clone(),
-                self.units,
-                self.span(),
-                entries,
-            )),
-            _ => self.wrong_type("a table of keys"),
-        }
-    }
-}
-
-/// With the nearest spellings as a hint, where there are any.
-pub(crate) fn with_nearest<T: AsRef<str>>(diagnostic: Diagnostic, nearest: &[T]) -> Diagnostic {
-    match nearest {
-        [] => diagnostic,
-        [one] => diagnostic.help(format!("did you mean `{}`?", one.as_ref())),
-        many => diagnostic.help(format!("did you mean one of {}?", choice::list(many))),
     }
 }
 

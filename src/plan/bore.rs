@@ -3,8 +3,8 @@
 use crate::geometry::Point;
 
 use super::cutter::Cutter;
+use super::heights::Heights;
 use super::motion::Pace;
-use super::step::Heights;
 use super::trace::ToolPath;
 
 /// Pecks down. A bit that does not plunge cannot do it; the judge says so.

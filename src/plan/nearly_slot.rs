@@ -4,11 +4,13 @@
 use crate::geometry::{Point, RoundedRectangle};
 
 use super::cutter::Cutter;
+use super::descent;
 use super::finish;
+use super::heights::Heights;
+use super::motion::Pace;
 use super::path::Loop;
 use super::score;
 use super::slot;
-use super::step::Heights;
 use super::trace::ToolPath;
 
 pub(super) fn cut(
@@ -25,8 +27,8 @@ pub(super) fn cut(
         (Some(depth), Some(contour)) => {
             let z = heights.top - depth;
             score::lap(trace, contour, from, [heights.top, z], cutter);
-            trace.line(from, z, super::Pace::Rough);
-            slot::sink(trace, to, heights.floor, cutter);
+            trace.line(from, z, Pace::Rough);
+            descent::sink(trace, to, heights.floor, cutter);
         }
         _ => slot::cut(trace, from, to, heights, None, cutter),
     }

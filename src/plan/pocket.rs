@@ -2,10 +2,11 @@
 
 use crate::job::{Job, Part, Pocket};
 
-use super::Piece;
 use super::cutter::Cutter;
+use super::heights::Heights;
 use super::layout::Placement;
-use super::step::{self, Heights};
+use super::operation::Piece;
+use super::step;
 use super::trace::ToolPath;
 
 pub(super) fn piece(

@@ -5,10 +5,10 @@ use crate::geometry::{Point, RoundedRectangle};
 
 use super::cutter::Cutter;
 use super::finish;
+use super::heights::Heights;
 use super::motion::Pace;
 use super::path::Loop;
 use super::score;
-use super::step::Heights;
 use super::trace::ToolPath;
 
 /// The innermost loop is no further from the middle than this share of the

@@ -4,6 +4,7 @@
 use crate::geometry::Point;
 
 use super::cutter::Cutter;
+use super::descent;
 use super::motion::Pace;
 use super::path::Loop;
 use super::trace::ToolPath;
@@ -40,7 +41,7 @@ pub(super) fn line(trace: &mut ToolPath, to: Point, z: f64, cutter: &Cutter) {
         trace.line(to, z, Pace::Finish);
         trace.line(from, z, Pace::Finish);
     } else {
-        super::slot::sink(trace, to, z, cutter);
+        descent::sink(trace, to, z, cutter);
         trace.line(from, z, Pace::Finish);
     }
 }

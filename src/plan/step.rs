@@ -4,6 +4,7 @@ use crate::geometry::{Point, RoundedRectangle};
 
 use super::bore;
 use super::cutter::Cutter;
+use super::heights::Heights;
 use super::nearly_slot;
 use super::rings;
 use super::slot;
@@ -18,36 +19,6 @@ const SHORTEST_LINE: f64 = 0.02;
 const OVER_FINISH: f64 = 0.02;
 /// With a shorter centre line a loop descends faster.
 const SHORT_LINE: f64 = 1.0;
-
-/// Top and floor of the wood to take.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Heights {
-    pub(super) top: f64,
-    pub(super) floor: f64,
-}
-
-impl Heights {
-    pub(super) fn depth(self) -> f64 {
-        self.top - self.floor
-    }
-
-    /// In slices no higher than the cutting edge is long.
-    fn slices(self, edge: f64) -> impl Iterator<Item = Self> {
-        let count = (self.depth() / edge - 1e-9).ceil().max(1.0);
-        (0..count as u32).map(move |slice| {
-            let at = |slice: f64| self.top - self.depth() * slice / count;
-            let floor = if f64::from(slice) + 1.0 < count {
-                at(f64::from(slice) + 1.0)
-            } else {
-                self.floor
-            };
-            Self {
-                top: at(f64::from(slice)),
-                floor,
-            }
-        })
-    }
-}
 
 /// Cuts the wood inside `outline` between two heights; `rim` is the depth of
 /// the scoring lap, where one is wanted.

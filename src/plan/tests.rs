@@ -1,9 +1,12 @@
+use super::layout::Placement;
 use super::testbed::{Bed, Findings, Wanted};
 use super::*;
+use crate::cutting::Settings;
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::{Layout, Step, ZeroPoint, sample};
+use crate::job::{Job, Layout, PartName, Step, ZeroPoint, sample};
 use crate::settings;
 use crate::shop::bit::{BitKind, Direction, WallCare};
+use crate::units::Length;
 
 fn mm(value: f64) -> Length {
     Length::from_mm(value)

@@ -3,8 +3,8 @@
 use crate::job::{Part, Tick};
 
 use super::cutter::Cutter;
+use super::heights::Heights;
 use super::layout::Placement;
-use super::step::Heights;
 use super::trace::ToolPath;
 use super::{Piece, bore, slot};
 

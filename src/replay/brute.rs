@@ -1,9 +1,10 @@
 //! The stock against a bit that is put down at place after place of its path.
 //! Shares no code with the stock but its points.
 
-use super::height_map::{HeightMap, SLIVER, Tip, Witness};
+use super::height_map::{HeightMap, SLIVER, Witness};
 use super::sample_row::FEW;
 use super::segment::Segment;
+use super::tip::Tip;
 
 const TOP: f64 = 2.5;
 

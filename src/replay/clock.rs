@@ -8,6 +8,7 @@
 
 mod look_ahead;
 mod path;
+mod ramp;
 
 use look_ahead::LookAhead;
 use path::AxisLimits;
@@ -24,7 +25,7 @@ const LISTED: usize = 100;
 pub struct Clock {
     limits: AxisLimits,
     /// Feed moves not yet timed, for their successors decide how they end.
-    lane: LookAhead,
+    look_ahead: LookAhead,
     turning: bool,
     /// Spin-up still to be waited for, in seconds.
     spinning_up: f64,
@@ -65,7 +66,7 @@ impl Clock {
     pub fn new(machine: &Machine) -> Self {
         Self {
             limits: AxisLimits::new(machine),
-            lane: LookAhead::default(),
+            look_ahead: LookAhead::default(),
             turning: false,
             spinning_up: 0.0,
             rapids: 0.0,
@@ -89,7 +90,7 @@ impl Clock {
             | Event::LengthOffset(_)
             | Event::WorkOffset(_)
             | Event::Dust(_)
-            | Event::End => self.lane.stop(),
+            | Event::End => self.look_ahead.stop(),
             // The controller reads these ahead, and the bit goes on.
             Event::Units(_)
             | Event::PlaneXy
@@ -103,8 +104,8 @@ impl Clock {
 
     /// Comes to rest and reads the clock.
     pub fn finish(mut self) -> Times {
-        self.lane.stop();
-        let moving = self.rapids + self.lane.seconds();
+        self.look_ahead.stop();
+        let moving = self.rapids + self.look_ahead.seconds();
         Times {
             total: Seconds::from_seconds(moving + self.waiting),
             moving: Seconds::from_seconds(moving),
@@ -119,19 +120,19 @@ impl Clock {
         self.waiting += std::mem::take(&mut self.spinning_up);
         let steady = self.limits.steady(motion);
         if motion.path == Path::Rapid {
-            self.lane.stop();
+            self.look_ahead.stop();
             self.steady_rapid += steady;
             self.rapids += self.limits.rapid(motion);
         } else {
             self.steady_cutting += steady;
             if let Some(segment) = self.limits.segment(motion) {
-                self.lane.push(segment, &self.limits);
+                self.look_ahead.push(segment, &self.limits);
             }
         }
     }
 
     fn turn(&mut self, turning: Turning) {
-        self.lane.stop();
+        self.look_ahead.stop();
         let on = turning != Turning::Stopped;
         self.spinning_up = match (self.turning, on) {
             (false, true) => self.limits.spin_up(),
@@ -143,14 +144,14 @@ impl Clock {
 
     /// A dwell after a start is time to spin up.
     fn dwell(&mut self, time: f64) {
-        self.lane.stop();
+        self.look_ahead.stop();
         self.waiting += time;
         self.spinning_up = (self.spinning_up - time).max(0.0);
     }
 
     /// A person takes longer than the spindle.
     fn pause(&mut self, line: u64) {
-        self.lane.stop();
+        self.look_ahead.stop();
         self.spinning_up = 0.0;
         self.pauses += 1;
         if self.listed.len() < LISTED {

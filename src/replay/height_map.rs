@@ -13,6 +13,7 @@ use crate::replay::grid::Grid;
 use crate::replay::line_sweep::Sweep;
 use crate::replay::sample_row::{FEW, Few, chosen, counted_from, greater, number, to_f32};
 use crate::replay::segment::Segment;
+use crate::replay::tip::Tip;
 
 /// How far the chords that stand for an arc may leave it, in millimetres.
 const SAGITTA: f64 = 0.008;
@@ -50,14 +51,6 @@ impl Edge {
         self.count = place + 1;
         self.count == FEW
     }
-}
-
-/// The end of a bit.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Tip {
-    pub(crate) radius: f64,
-    /// Height of a drill's point; zero for a flat end.
-    pub(crate) point: f64,
 }
 
 /// Hears what wood a move takes.

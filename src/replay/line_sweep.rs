@@ -3,9 +3,9 @@
 use std::array::from_fn;
 
 use crate::replay::grid::Grid;
-use crate::replay::height_map::Tip;
 use crate::replay::sample_row::{FEW, Few, Spans, counted_from, greater, lesser, number, to_f32};
 use crate::replay::segment::Segment;
+use crate::replay::tip::Tip;
 
 /// What a straight move sweeps. Along X and Y lengths are in cells of the grid,
 /// from its first sample, so that samples lie at whole numbers; depths are in

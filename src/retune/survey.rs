@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use crate::cutting::Limits;
 use crate::job::Job;
-use crate::replay::height_map::Tip;
 use crate::replay::segment::Segment;
+use crate::replay::tip::Tip;
 use crate::report::CheckId;
 use crate::retune::Objection;
 use crate::rs274;
@@ -14,7 +14,8 @@ use crate::rs274::event::{Event, Move, Path, Refusal, Visitor};
 use crate::shop::bit::Bit;
 use crate::units::ruler::Ruler;
 use crate::verify::allowance::Allowance;
-use crate::verify::pocket_stock::{Bite, PocketStock};
+use crate::verify::bite::Bite;
+use crate::verify::pocket_stock::PocketStock;
 use crate::verify::scene::{Board, Scene};
 
 /// Wood lower than this is the rounding of coordinates, in millimetres.

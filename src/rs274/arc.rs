@@ -3,6 +3,7 @@
 use std::f64::consts::TAU;
 
 use super::problem::Problem;
+use super::tolerance::allowed_radius_error;
 use crate::units::Units;
 
 /// Points nearer than this are one point; far below any printed digit.
@@ -35,14 +36,6 @@ pub(super) fn through(
         turn => turn + TAU,
     };
     Ok((center, if clockwise { -sweep } else { sweep }))
-}
-
-/// How far the radius at the start may differ from that at the end, in `units`.
-pub(super) fn allowed_radius_error(units: Units) -> f64 {
-    match units {
-        Units::Millimetre => 0.002,
-        Units::Inch => 0.0002,
-    }
 }
 
 fn check_radius(start: f64, end: f64, units: Units) -> Result<(), Problem> {

@@ -1,7 +1,9 @@
 //! What one line says: its codes by modal group and its words by letter.
 
-use super::code::{self, Code, Group};
-use super::problem::{Name, Problem};
+use super::code::{self, Code};
+use super::name::{Group, Name};
+use super::outside;
+use super::problem::Problem;
 use super::word::{Number, Word};
 
 /// A stretch of one line: bytes from its start, and how many.
@@ -173,7 +175,7 @@ fn whole(Word { letter, number }: Word) -> Result<(), Problem> {
 
 #[cold]
 fn outside(letter: u8) -> Problem {
-    match code::letter_outside(letter) {
+    match outside::letter(letter) {
         Some(_) => Problem::LetterOutside(letter),
         None => Problem::LetterUnknown(letter),
     }

@@ -1,7 +1,9 @@
 //! G and M codes: those of the subset, and the names of those left out.
 
 use super::event::Turning;
-use super::problem::{Name, Problem};
+use super::name::{Group, Name};
+use super::outside;
+use super::problem::Problem;
 use super::word::Number;
 use crate::units::Units;
 
@@ -35,49 +37,6 @@ pub(super) enum Motion {
     Line,
     ArcClockwise,
     ArcCounterClockwise,
-}
-
-/// Codes of which one line holds at most one, in the standard's order of
-/// execution (3.4, 3.8).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Group {
-    FeedMode,
-    ToolChange,
-    Spindle,
-    Dust,
-    NonModal,
-    Plane,
-    Units,
-    Compensation,
-    LengthOffset,
-    WorkOffset,
-    Distance,
-    Motion,
-    Stop,
-}
-
-impl Group {
-    /// How many there are.
-    pub(super) const COUNT: usize = Group::Stop as usize + 1;
-
-    /// As people call it.
-    pub(super) fn name(self) -> &'static str {
-        match self {
-            Group::FeedMode => "feed mode",
-            Group::ToolChange => "tool change",
-            Group::Spindle => "spindle",
-            Group::Dust => "coolant",
-            Group::NonModal => "one-line (G4, G53)",
-            Group::Plane => "plane",
-            Group::Units => "units",
-            Group::Compensation => "cutter compensation",
-            Group::LengthOffset => "length offset",
-            Group::WorkOffset => "work offset",
-            Group::Distance => "distance mode",
-            Group::Motion => "motion",
-            Group::Stop => "stop",
-        }
-    }
 }
 
 impl Code {
@@ -168,59 +127,10 @@ fn name(letter: u8, scaled: f64, tenths: u32, written: f64) -> Result<Name, Prob
 
 #[cold]
 fn left_out(name: Name) -> Problem {
-    match outside(name) {
+    match outside::code(name) {
         Some(_) => Problem::CodeOutside(name),
         None => Problem::CodeUnknown(name),
     }
-}
-
-/// What the standard calls a code that the subset leaves out.
-pub(super) fn outside(name: Name) -> Option<&'static str> {
-    match name.letter {
-        b'M' => miscellaneous_outside(name.tenths),
-        _ => general_outside(name.tenths),
-    }
-}
-
-/// What the standard calls a letter that the subset leaves out.
-pub(super) fn letter_outside(letter: u8) -> Option<&'static str> {
-    Some(match letter {
-        b'A' | b'B' | b'C' => "rotary axis",
-        b'D' => "cutter compensation number",
-        b'K' => "arc centre offset along Z",
-        b'L' => "repeat count",
-        b'Q' => "peck of a canned cycle",
-        b'R' => "arc radius, or height of a canned cycle,",
-        _ => return None,
-    })
-}
-
-fn general_outside(tenths: u32) -> Option<&'static str> {
-    Some(match tenths {
-        100 => "origin setting",
-        180 | 190 => "plane",
-        280 | 300 => "return to home",
-        382 => "straight probe",
-        410 | 420 => "cutter compensation",
-        591..=593 => "work offset",
-        610 | 611 | 640 => "path control",
-        810 | 820 | 830 | 840 | 850 | 860 | 870 | 880 | 890 => "canned cycle",
-        910 => "incremental distance",
-        920..=923 => "axis offset",
-        930 => "inverse time",
-        980 | 990 => "canned cycle return level",
-        _ => return None,
-    })
-}
-
-fn miscellaneous_outside(tenths: u32) -> Option<&'static str> {
-    Some(match tenths {
-        10 => "optional stop",
-        40 => "counter-clockwise spindle",
-        480 | 490 => "override switch",
-        600 => "pallet change",
-        _ => return None,
-    })
 }
 
 #[cfg(test)]
@@ -286,7 +196,7 @@ mod tests {
 
     #[test]
     fn codes_left_out_are_known_by_name_and_others_are_not() {
-        let named = |letter, tenths| outside(Name { letter, tenths });
+        let named = |letter, tenths| outside::code(Name { letter, tenths });
         for (tenths, what) in [
             (100, "origin setting"),
             (180, "plane"),
@@ -347,11 +257,11 @@ mod tests {
             ("R", "arc radius, or height of a canned cycle,"),
         ] {
             for letter in letters.bytes() {
-                assert_eq!(letter_outside(letter), Some(what));
+                assert_eq!(outside::letter(letter), Some(what));
             }
         }
         for letter in *b"EOUVW" {
-            assert_eq!(letter_outside(letter), None);
+            assert_eq!(outside::letter(letter), None);
         }
     }
 

@@ -1,9 +1,10 @@
 //! The grammar of one line: an optional line number, then words and comments
 //! in any order.
 
+use super::blanks::spaces;
 use super::block::{Block, Fault, Mark};
 use super::problem::Problem;
-use super::word::{Stop, comment, end_comment, line_number, spaces, word};
+use super::word::{Stop, comment, end_comment, line_number, word};
 use crate::shop::machine::CommentStyle;
 
 /// The most characters a line may have, its end not counted (3.3).
@@ -85,7 +86,8 @@ fn placed(line: &[u8], stopped: nom::Err<Stop<'_>>) -> Box<Fault> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rs274::code::{Code, Group, Motion};
+    use crate::rs274::code::{Code, Motion};
+    use crate::rs274::name::Group;
 
     const PARENTHESES: CommentStyle = CommentStyle::Parentheses;
 

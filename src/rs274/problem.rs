@@ -2,9 +2,10 @@
 
 use std::fmt;
 
-use super::arc;
-use super::code::{self, Group};
-use super::word::spaces;
+use super::blanks::spaces;
+use super::name::{Group, Name};
+use super::outside;
+use super::tolerance::allowed_radius_error;
 use crate::units::Units;
 
 /// One thing wrong. Letters are in upper case; values as the program wrote them.
@@ -64,24 +65,6 @@ pub(super) enum Problem {
     PercentMissing,
     EndMissing,
     Empty,
-}
-
-/// A G or M code by its letter and ten times its number.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Name {
-    pub(super) letter: u8,
-    pub(super) tenths: u32,
-}
-
-impl fmt::Display for Name {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (whole, tenth) = (self.tenths / 10, self.tenths % 10);
-        write!(formatter, "{}{whole}", char::from(self.letter))?;
-        match tenth {
-            0 => Ok(()),
-            _ => write!(formatter, ".{tenth}"),
-        }
-    }
 }
 
 const FUNCTIONS: [&str; 13] = [
@@ -236,11 +219,11 @@ impl fmt::Display for Problem {
                 "comment `;`; this machine's comments stand in parentheses",
             ),
             Problem::LetterOutside(word) => {
-                let what = code::letter_outside(*word).unwrap_or("letter");
+                let what = outside::letter(*word).unwrap_or("letter");
                 write!(formatter, "{what} {}; not in the subset", letter(word))
             }
             Problem::CodeOutside(name) => {
-                let what = code::outside(*name).unwrap_or("code");
+                let what = outside::code(*name).unwrap_or("code");
                 write!(formatter, "{what} {name}; not in the subset")
             }
             Problem::LetterUnknown(b'E') => formatter
@@ -329,7 +312,7 @@ impl fmt::Display for Problem {
                 formatter,
                 "arc radius is {start:.5} {units} at the start and {end:.5} {units} at the end; \
                  they may differ by {} {units}",
-                arc::allowed_radius_error(*units)
+                allowed_radius_error(*units)
             ),
             Problem::PercentText => {
                 formatter.write_str("text on a `%` line; it holds nothing else")

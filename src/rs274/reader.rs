@@ -190,6 +190,19 @@ fn refusal(line: u64, Fault { mark, problem }: &Fault) -> Refusal {
     }
 }
 
+/// Reads a whole program and tells `visitor` what it does. Returns how many
+/// lines it has.
+pub fn read<V: Visitor + ?Sized>(
+    program: &[u8],
+    dialect: &Dialect,
+    frames: Frames,
+    visitor: &mut V,
+) -> u64 {
+    let mut reader = Reader::new(dialect, frames);
+    reader.push(program, visitor);
+    reader.finish(visitor)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

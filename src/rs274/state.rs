@@ -3,8 +3,9 @@
 
 use super::arc;
 use super::block::{Block, Fault, Mark};
-use super::code::{Code, Group, Motion};
+use super::code::{Code, Motion};
 use super::event::{Event, Frames, Move, Path, Turning, Visitor};
+use super::name::Group;
 use super::problem::Problem;
 use super::word::power_of_ten;
 use crate::shop::machine::DwellUnit;

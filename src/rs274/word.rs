@@ -5,6 +5,7 @@ use nom::bytes::complete::{tag, take_while};
 use nom::error::{ErrorKind, ParseError};
 use nom::sequence::terminated;
 
+use super::blanks::spaces;
 use super::problem::Problem;
 
 /// The result of a parser of part of one line.
@@ -178,23 +179,6 @@ fn letter(input: &[u8]) -> Parsed<'_, u8> {
         }
         _ => fail(input, 1, Problem::stray(input)),
     }
-}
-
-/// What follows the blanks.
-#[inline]
-pub(super) fn spaces(input: &[u8]) -> &[u8] {
-    match input {
-        [b'!'..=u8::MAX, ..] => input,
-        _ => many_spaces(input),
-    }
-}
-
-#[inline]
-fn many_spaces(mut input: &[u8]) -> &[u8] {
-    while let [b' ' | b'\t', rest @ ..] = input {
-        input = rest;
-    }
-    input
 }
 
 fn is_comment(byte: u8) -> bool {

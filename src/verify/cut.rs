@@ -5,15 +5,16 @@ use crate::cutting;
 use crate::replay::segment::Segment;
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path, Turning};
-use crate::verify::engagement::{BESIDE, NO_WOOD, Probe, Probed, Stroke};
+use crate::verify::bite::Bite;
+use crate::verify::engagement::Stroke;
 use crate::verify::gouge;
 use crate::verify::load::{self, Taking};
-use crate::verify::pocket_stock::Bite;
+use crate::verify::probe::{BESIDE, NO_WOOD, Probe, Probed};
 use crate::verify::program_state::{Contact, Obstacle, ProgramState};
+use crate::verify::rounding::last_digit;
 use crate::verify::scene::SolidKind;
 use crate::verify::solid::{self, TOUCH, Turned};
 use crate::verify::tool::Tool;
-use crate::verify::travel::last_digit;
 use crate::verify::verifier::Verifier;
 
 /// Wood outside the wanted shape that is no gouge yet, in millimetres (contract).

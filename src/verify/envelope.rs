@@ -2,10 +2,8 @@
 
 use crate::job::Job;
 use crate::report::CheckId;
+use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::verifier::Verifier;
-
-/// Past a limit by less than this is the rounding of coordinates, in millimetres.
-const ROUNDED: f64 = 0.005;
 
 const AXES: [&str; 3] = ["X", "Y", "Z"];
 
@@ -26,7 +24,7 @@ impl Verifier<'_> {
         let ruler = self.ruler;
         for axis in 0..3 {
             let (size, travel) = (highs[axis] - lows[axis], self.machine.travel[axis].as_mm());
-            if size > travel + ROUNDED {
+            if size > travel + ROUNDED_HEIGHT {
                 let name = AXES[axis];
                 let cure = match axis {
                     2 => self.lower(),
@@ -64,11 +62,11 @@ impl Verifier<'_> {
             } else {
                 (0.0, travel)
             };
-            if low < least - ROUNDED || high > most + ROUNDED {
+            if low < least - ROUNDED_HEIGHT || high > most + ROUNDED_HEIGHT {
                 let name = AXES[axis];
                 let ruler = self.ruler;
                 let cure = match self.raised_by() {
-                    Some(raised) if axis == 2 && high > most + ROUNDED => {
+                    Some(raised) if axis == 2 && high > most + ROUNDED_HEIGHT => {
                         format!("{raised}, or set the work lower and correct `machine_zero`")
                     }
                     _ => "move the fixture and `machine_zero`".to_owned(),
@@ -95,7 +93,7 @@ impl Verifier<'_> {
         };
         let nut = self.run.extent.max[2] + tool.bit.stickout.as_mm() - bed;
         let daylight = daylight.as_mm();
-        if nut > daylight + ROUNDED {
+        if nut > daylight + ROUNDED_HEIGHT {
             let ruler = self.ruler;
             let raised = self
                 .raised_by()
@@ -127,7 +125,7 @@ impl Verifier<'_> {
         let solid = scene
             .solids
             .iter()
-            .find(|solid| solid.top >= scene.highest && solid.top > boards + ROUNDED)?;
+            .find(|solid| solid.top >= scene.highest && solid.top > boards + ROUNDED_HEIGHT)?;
         Some(format!(
             "the {} stands {} above the wood and raises every travel to {}: use a lower one",
             solid.name,

@@ -240,7 +240,7 @@ mod tests {
     /// 12.4 mm from X 40 to `end`, along Y 14.6.
     fn slotted(job: &Job, settings: &crate::cutting::Settings, end: f64, depth: f64) -> [f64; 2] {
         let mut shop = JobContext::new(job, settings);
-        let tip = crate::replay::height_map::Tip {
+        let tip = crate::replay::tip::Tip {
             radius: 3.0,
             point: 0.0,
         };

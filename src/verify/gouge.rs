@@ -13,8 +13,8 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::geometry::{Point, RoundedRectangle, norm};
-use crate::replay::height_map::Tip;
 use crate::replay::segment::{Segment, Turn};
+use crate::replay::tip::Tip;
 use crate::verify::scene::{Board, Bore, Depth, Site};
 
 /// Largest error of the figure where a bit overhangs a board's edge, in millimetres.

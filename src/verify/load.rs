@@ -7,8 +7,8 @@ use crate::shop::bit::Bit;
 use crate::shop::wood::Wood;
 use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
+use crate::verify::bite::Bite;
 use crate::verify::findings::{At, Tally};
-use crate::verify::pocket_stock::Bite;
 
 /// Floor that a finishing pass may take along, in millimetres (contract).
 pub(crate) const FINISH_FLOOR: f64 = 0.2;

@@ -4,11 +4,14 @@ use std::array::from_fn;
 use std::ops::Range;
 
 use crate::geometry::RoundedRectangle;
-use crate::replay::height_map::{HeightMap, Tip, Witness};
+use crate::replay::height_map::{HeightMap, Witness};
 use crate::replay::sample_row::{FEW, Few, greater, joined, lesser, number, to_f32};
 use crate::replay::segment::{Extent, Segment};
+use crate::replay::tip::Tip;
 use crate::verify::allowance::Allowance;
-use crate::verify::engagement::{NO_WOOD, Probed, Stroke};
+use crate::verify::bite::Bite;
+use crate::verify::engagement::Stroke;
+use crate::verify::probe::{NO_WOOD, Probed};
 use crate::verify::residual::{BAND, TakingMove};
 use crate::verify::scene::{Depth, Site};
 
@@ -103,31 +106,6 @@ impl Kept {
             let tip = *self.tips.get(usize::from(kept.tip))?;
             Some(TakingMove { segment, tip })
         })
-    }
-}
-
-/// What one move takes.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(crate) struct Bite {
-    /// Greatest height of wood taken at one point.
-    pub(crate) whole: f64,
-    /// The same without wood at the walls.
-    pub(crate) core: f64,
-    /// The same of wood at the walls only.
-    pub(crate) wall: f64,
-    /// Cubic millimetres.
-    pub(crate) volume: f64,
-}
-
-impl Bite {
-    /// A bite in solid wood.
-    pub(crate) fn solid(height: f64) -> Self {
-        Self {
-            whole: height,
-            core: height,
-            wall: 0.0,
-            volume: 0.0,
-        }
     }
 }
 

@@ -11,8 +11,8 @@
 //! the bit goes round it.
 
 use crate::geometry::{Point, RoundedRectangle};
-use crate::replay::height_map::Tip;
 use crate::replay::segment::Segment;
+use crate::replay::tip::Tip;
 use crate::verify::scene::Depth;
 
 /// Wood nearer than this to the outline is the tolerance of the outline, in millimetres.

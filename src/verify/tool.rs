@@ -1,7 +1,7 @@
 //! The bit in the spindle, with what follows from it for this job.
 
 use crate::cutting::{self, Limits};
-use crate::replay::height_map::Tip;
+use crate::replay::tip::Tip;
 use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
 use crate::verify::scene::Scene;

@@ -8,21 +8,11 @@ use crate::replay::segment::{Extent, Segment};
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path};
 use crate::verify::engagement::Stroke;
+use crate::verify::rounding::{ROUNDED_HEIGHT, last_digit};
 use crate::verify::verifier::Verifier;
-
-/// A height printed with its last digit rounded down is the height meant, in millimetres.
-pub(crate) const ROUNDED: f64 = 0.005;
-
-/// The coarsest last digit that is given the benefit of rounding: three decimals of an inch.
-const COARSEST: f64 = 0.0254;
 
 /// Share of a feed limit that is the rounding of F and of the coordinates.
 const FEED_ROUNDED: f64 = 1e-3;
-
-/// The value of one last digit that a line is given.
-pub(crate) fn last_digit(motion: &Move) -> f64 {
-    motion.resolution.clamp(0.0, COARSEST)
-}
 
 impl Verifier<'_> {
     pub(crate) fn motion(&mut self, motion: &Move, segment: Option<&Segment>, strokes: &[Stroke]) {
@@ -84,7 +74,7 @@ impl Verifier<'_> {
             return;
         }
         // A machine height that the job does not know is above everything.
-        if let Some(z) = motion.to[2].filter(|z| *z < height - ROUNDED) {
+        if let Some(z) = motion.to[2].filter(|z| *z < height - ROUNDED_HEIGHT) {
             self.fail(CheckId::TravelHeight, || {
                 format!(
                     "the first move goes to {}; it must go up to {}",
@@ -121,7 +111,7 @@ impl Verifier<'_> {
             }
             return;
         };
-        if lowest >= height - ROUNDED {
+        if lowest >= height - ROUNDED_HEIGHT {
             return;
         }
         let plan = |point: [Option<f64>; 3]| Some([point[0]?, point[1]?]);

@@ -20,6 +20,7 @@ use crate::verify::hands;
 use crate::verify::pocket_stock::PocketStock;
 use crate::verify::program_state::ProgramState;
 use crate::verify::queue::Queue;
+use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::scene::Scene;
 use crate::verify::tool::Tool;
 
@@ -348,7 +349,7 @@ impl<'a> Verifier<'a> {
                 };
                 self.fail(CheckId::Preamble, || format!("G{number}: {wanted}"));
             }
-            let low = self.run.position[2].filter(|z| *z < height - super::travel::ROUNDED);
+            let low = self.run.position[2].filter(|z| *z < height - ROUNDED_HEIGHT);
             if self.run.offset != number
                 && self.run.moved
                 && !self.run.at_machine_height
@@ -375,7 +376,7 @@ impl<'a> Verifier<'a> {
             .map_or(0.0, |shop| shop.scene.travel_height);
         let z = self.run.position[2];
         let up = self.run.at_machine_height
-            || z.is_some_and(|z| z >= height - super::travel::ROUNDED)
+            || z.is_some_and(|z| z >= height - ROUNDED_HEIGHT)
             || !self.run.moved;
         if !up {
             let ruler = self.ruler;

@@ -1,6 +1,6 @@
 //! What must never depend on what, held against the imports of the source.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -138,6 +138,119 @@ fn a_forbidden_import_would_be_seen() {
     let code = "use crate::plan::Plan;\nuse crate::{units, post::{self, Program}};\nlet x = crate::sheet::page();";
     let found: Vec<String> = imports(code).into_iter().collect();
     assert_eq!(found, ["plan", "post", "sheet", "units"]);
+}
+
+/// Two files that import each other are one file in two places.
+#[test]
+fn no_files_import_each_other_in_a_circle() {
+    let root = shipped("src");
+    let mut files = Vec::new();
+    gather(&root, &mut files);
+    let modules: BTreeMap<Vec<String>, String> = files
+        .iter()
+        .map(|file| (module_of(&root, file), product_code(file)))
+        .filter(|(module, _)| module != &["lib"] && module != &["main"])
+        .collect();
+    let mut left: BTreeMap<&Vec<String>, BTreeSet<&Vec<String>>> = modules
+        .iter()
+        .map(|(module, code)| (module, imported_files(module, code, &modules)))
+        .collect();
+    assert!(left.values().map(BTreeSet::len).sum::<usize>() > 500);
+    // Who imports nothing that is left is in no circle.
+    while let Some(free) = left
+        .iter()
+        .find(|(_, imports)| !imports.iter().any(|module| left.contains_key(module)))
+        .map(|(module, _)| *module)
+    {
+        left.remove(free);
+    }
+    let circles: Vec<String> = left.keys().map(|module| module.join("::")).collect();
+    assert!(circles.is_empty(), "in circles: {}", circles.join(", "));
+}
+
+/// `rs274/arc.rs` is `rs274::arc`.
+fn module_of(root: &Path, file: &Path) -> Vec<String> {
+    let inside = file.strip_prefix(root).unwrap().with_extension("");
+    let names = inside.components();
+    names
+        .map(|name| name.as_os_str().to_string_lossy().into_owned())
+        .collect()
+}
+
+/// The files that `module` names by a path from `crate`, `super` or `self`,
+/// besides the roots of the rooms it stands in.
+fn imported_files<'m>(
+    module: &[String],
+    code: &str,
+    modules: &'m BTreeMap<Vec<String>, String>,
+) -> BTreeSet<&'m Vec<String>> {
+    let mut found = BTreeSet::new();
+    for path in paths(code) {
+        let mut names: Vec<&str> = path.split("::").map(str::trim).collect();
+        let mut full: Vec<String> = match names.remove(0) {
+            "crate" => Vec::new(),
+            "self" => module.to_vec(),
+            _ => module[..module.len() - 1].to_vec(),
+        };
+        while names.first() == Some(&"super") {
+            names.remove(0);
+            full.pop();
+        }
+        full.extend(names.into_iter().map(str::to_owned));
+        let nearest = (1..=full.len()).rev().find_map(|length| {
+            modules
+                .get_key_value(&full[..length])
+                .map(|(module, _)| module)
+        });
+        found.extend(nearest.filter(|other| !module.starts_with(other)));
+    }
+    found
+}
+
+/// Every path from `crate`, `super` or `self`, groups spelt out.
+fn paths(code: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    for root in ["crate::", "super::", "self::"] {
+        for (at, _) in code.match_indices(root) {
+            let before = code[..at].chars().next_back();
+            if before.is_none_or(|letter| !letter.is_alphanumeric() && !"_:".contains(letter)) {
+                spell_out("", &code[at..], &mut found);
+            }
+        }
+    }
+    found
+}
+
+/// Adds the paths that `text` begins with, each after `before`; returns what follows.
+fn spell_out<'t>(before: &str, text: &'t str, found: &mut Vec<String>) -> &'t str {
+    let is_path = |letter: char| letter.is_alphanumeric() || "_:".contains(letter);
+    let end = text.find(|letter| !is_path(letter)).unwrap_or(text.len());
+    let (path, mut rest) = text.split_at(end);
+    let path = format!("{before}{path}");
+    let Some(group) = rest.strip_prefix('{').filter(|_| path.ends_with("::")) else {
+        found.push(path);
+        return rest;
+    };
+    rest = group.trim_start();
+    while !rest.is_empty() && !rest.starts_with('}') {
+        let after = spell_out(&path, rest, found);
+        let next = after.find([',', '}']).unwrap_or(after.len());
+        rest = after[next..].trim_start_matches(',').trim_start();
+    }
+    rest.strip_prefix('}').unwrap_or(rest)
+}
+
+#[test]
+fn groups_of_imports_are_spelt_out() {
+    let found = paths("use crate::a::{self, b::{C, d}, e};\nlet x = super::f::g();");
+    let want = [
+        "crate::a::self",
+        "crate::a::b::C",
+        "crate::a::b::d",
+        "crate::a::e",
+        "super::f::g",
+    ];
+    assert_eq!(found, want);
 }
 
 fn sources() -> Vec<(String, PathBuf)> {

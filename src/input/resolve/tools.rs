@@ -2,11 +2,12 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::input::choice;
+use crate::input::choice::with_nearest;
 use crate::input::job::JobSpec;
 use crate::input::limits::{SHARE, quoted};
 use crate::input::resolve::Overrides;
 use crate::input::source::Sink;
-use crate::input::value::{percent, with_nearest};
+use crate::input::value::percent;
 use crate::job::Pilot;
 use crate::shop::bit::{Bit, BitKind};
 

@@ -1,6 +1,6 @@
 //! What the machine's axes allow along one move.
 
-use super::look_ahead::{Segment, ramp_seconds};
+use super::ramp::{Segment, ramp_seconds};
 use crate::geometry::norm;
 use crate::rs274::event::{Move, Path};
 use crate::shop::machine::Machine;
