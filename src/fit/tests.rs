@@ -1,5 +1,6 @@
 use super::*;
 use crate::input::sample;
+use crate::job::PartName;
 
 const JOB: &str = "\
 # My box, as cut on Sunday
