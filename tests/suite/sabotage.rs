@@ -4,9 +4,10 @@
 //! A run is reproducible: program `n` of example `e` is always the same. A
 //! part runs with the other tests; `STEPWELL_SABOTAGE=2100 cargo test --release
 //! --test suite sabotage -- --nocapture` runs over two thousand, for some damages
-//! change nothing, and prints the figures.
+//! change nothing, and prints the figures. `lines` damages every single line in turn.
 
 mod damage;
+mod lines;
 mod opinion;
 mod reader;
 
