@@ -7,6 +7,7 @@
 //! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
 pub(crate) mod allowance;
+mod bit_change;
 pub(crate) mod bite;
 mod cut;
 mod engagement;

@@ -90,7 +90,8 @@ impl Clock {
             | Event::LengthOffset(_)
             | Event::WorkOffset(_)
             | Event::Dust(_)
-            | Event::End => self.look_ahead.stop(),
+            | Event::End
+            | Event::AfterEnd => self.look_ahead.stop(),
             // The controller reads these ahead, and the bit goes on.
             Event::Units(_)
             | Event::PlaneXy

@@ -82,6 +82,8 @@ pub enum Event {
     Pause,
     /// M2 or M30; nothing after it is executed.
     End,
+    /// A line that stands after the end: anything but blanks and the closing `%`.
+    AfterEnd,
 }
 
 /// How the spindle turns.

@@ -1,7 +1,7 @@
 //! From bytes, in pieces of any size, to lines; and the rules of a file.
 
 use super::block::{Block, Fault, Mark};
-use super::event::{Frames, Refusal, Visitor};
+use super::event::{Event, Frames, Refusal, Visitor};
 use super::line::{self, LIMIT};
 use super::problem::Problem;
 use super::state::State;
@@ -128,14 +128,19 @@ impl Reader {
         line: &[u8],
         visitor: &mut V,
     ) -> Result<(), Box<Fault>> {
-        if self.file.closed || (self.file.ended && line::first(line) != Some(b'%')) {
+        let begins = line::first(line);
+        let closes = begins == Some(b'%') && self.file.percent && !self.file.closed;
+        if (self.file.closed || self.file.ended) && !closes {
+            if begins.is_some() {
+                visitor.event(self.lines, &Event::AfterEnd);
+            }
             return Ok(());
         }
         if line.len() > LIMIT {
             self.file.begun = true;
             return Err(beyond_limit());
         }
-        match line::first(line) {
+        match begins {
             Some(b'%') => return self.take_percent(line),
             Some(_) => self.file.begun = true,
             None => return Ok(()),
@@ -153,8 +158,6 @@ impl Reader {
             self.file.percent = true;
         } else if self.file.percent {
             self.file.closed = true;
-        } else if self.file.ended {
-            return Ok(());
         } else {
             return Err(whole_line(line, Problem::PercentLater));
         }
@@ -206,7 +209,7 @@ pub fn read<V: Visitor + ?Sized>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rs274::event::{Event, Move, Path};
+    use crate::rs274::event::{Move, Path};
     use crate::units::Length;
 
     #[derive(Default)]

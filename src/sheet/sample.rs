@@ -258,7 +258,7 @@ fn map(job: &Job, part: &Part, pocket: &crate::job::Pocket) -> DepthMap {
 /// A plain program: each step is ramped down along its centre line and then
 /// rounded once, `laps` times.
 pub(super) fn program_text(job: &Job, laps: usize) -> String {
-    let mut text = "(sample)\nG21 G17 G90 G94 G54\nG0 Z10.\nS12000 M3\nG4 P3\n".to_owned();
+    let mut text = "(sample)\nG21 G17 G40 G49 G90 G94 G54\nG0 Z10.\nS12000 M3\nG4 P3\n".to_owned();
     for part in &job.parts {
         let (along, _) = signs(&job.fixture, part.name);
         for pocket in &part.pockets {

@@ -165,7 +165,8 @@ impl Visitor for Watcher<'_> {
             | Event::Spindle(_)
             | Event::Dust(_)
             | Event::Dwell(_)
-            | Event::End => {}
+            | Event::End
+            | Event::AfterEnd => {}
         }
     }
 

@@ -2,9 +2,11 @@
 //! plunges, loads, contact.
 
 use crate::cutting;
+use crate::job::PartName;
 use crate::replay::segment::Segment;
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path, Turning};
+use crate::shop::machine::SpindleControl;
 use crate::verify::bite::Bite;
 use crate::verify::engagement::Stroke;
 use crate::verify::gouge;
@@ -191,11 +193,8 @@ impl Verifier<'_> {
         let began = self.wood_met_at(segment, board.top);
         let depth = board.top - segment.lowest();
         self.check_spindle(motion, began);
-        if self.run.length_pending {
-            self.fail(CheckId::Preamble, || {
-                "a cut after M6 without G43; take the new tool's length first".to_owned()
-            });
-        }
+        self.check_bit_before_wood();
+        self.check_own_offset(index);
         let ruler = self.ruler;
         let length = segment.level_length();
         let drop = segment.from[2] - segment.to[2];
@@ -251,6 +250,16 @@ impl Verifier<'_> {
             Turning::Clockwise if speed <= 0.0 => self.fail(CheckId::SpindleOn, || {
                 "wood is taken with M3 but no speed set; give an S word".to_owned()
             }),
+            Turning::Clockwise
+                if self.machine.spindle.control == SpindleControl::Manual
+                    && !spindle.switched_on =>
+            {
+                self.fail(CheckId::SpindleOn, || {
+                    "wood is taken before anybody could switch the spindle on by hand; \
+                     add M0 after M3"
+                        .to_owned()
+                });
+            }
             Turning::Clockwise if began < spindle.ready_at - 1e-6 => {
                 let early = spindle.ready_at - began;
                 self.fail(CheckId::SpindleOn, || {
@@ -265,6 +274,29 @@ impl Verifier<'_> {
         if motion.feed.as_mm_per_minute() <= 0.0 {
             self.fail(CheckId::SpindleOn, || {
                 "wood is taken with no feed set; give an F word".to_owned()
+            });
+        }
+    }
+
+    /// Where each part has a zero of its own, its wood is cut by that zero
+    /// alone: the two may fall on one place, and a damaged G54 would go unseen.
+    fn check_own_offset(&mut self, board: usize) {
+        let Some(shop) = self
+            .shop
+            .as_ref()
+            .filter(|shop| shop.scene.offsets.len() > 1)
+        else {
+            return;
+        };
+        let name = shop.scene.boards[board].name;
+        let own = match name {
+            PartName::Lid => 55,
+            _ => 54,
+        };
+        let found = self.run.offset;
+        if found != own {
+            self.fail(CheckId::Preamble, || {
+                format!("the {name} is cut by G{found}, its own zero is G{own}")
             });
         }
     }
@@ -588,7 +620,7 @@ mod tests {
             "the nut comes 1.00 mm into the fence, the worst of 2 moves on lines 4 to 9; \
              move it or keep off"
         );
-        let wood = |hinge| words(Obstacle::Wood(crate::job::PartName::Lid, hinge), 1);
+        let wood = |hinge| words(Obstacle::Wood(PartName::Lid, hinge), 1);
         assert!(
             wood(Some(2)).starts_with("the nut meets wood of lid pocket 2 that stands 1.00 mm")
         );
@@ -609,6 +641,7 @@ mod tests {
                 turning: Turning::Clockwise,
                 speed: 12_000.0,
                 ready_at: 2.0,
+                switched_on: false,
             };
             let motion = Move {
                 from: [Some(0.0); 3],

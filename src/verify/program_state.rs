@@ -22,6 +22,10 @@ pub(crate) struct Stated {
     pub(crate) distance: bool,
     pub(crate) feed_mode: bool,
     pub(crate) offset: bool,
+    /// G40.
+    pub(crate) compensation: bool,
+    /// G49 or G43.
+    pub(crate) length: bool,
 }
 
 /// The spindle as the program has set it.
@@ -32,6 +36,8 @@ pub(crate) struct SpindleState {
     pub(crate) speed: f64,
     /// When it is up to speed, on the program's clock.
     pub(crate) ready_at: f64,
+    /// A person has had a pause to switch it on by hand, and none yet to switch it off.
+    pub(crate) switched_on: bool,
 }
 
 /// The state of one program.
@@ -47,8 +53,12 @@ pub(crate) struct ProgramState {
     /// The bit was named outside the program.
     pub(crate) bit_is_given: bool,
     pub(crate) selected_tool: Option<u32>,
+    /// The tool that is in the spindle, where the program has said.
+    pub(crate) loaded_tool: Option<u32>,
     pub(crate) stated: Stated,
     pub(crate) offset: u8,
+    /// A move by the work offset has been made.
+    pub(crate) moved_in_work: bool,
     /// A move has been made.
     pub(crate) moved: bool,
     /// Wood has been taken.
@@ -132,8 +142,10 @@ impl ProgramState {
             tool,
             bit_is_given,
             selected_tool: None,
+            loaded_tool: None,
             stated: Stated::default(),
             offset: 0,
+            moved_in_work: false,
             moved: false,
             has_cut: false,
             length_pending: false,
@@ -142,6 +154,7 @@ impl ProgramState {
                 turning: Turning::Stopped,
                 speed: 0.0,
                 ready_at: 0.0,
+                switched_on: false,
             },
             clock: 0.0,
             move_began: 0.0,

@@ -3,6 +3,7 @@
 //! The programs are written here, by hand: slots as wide as the bit, ramped
 //! to and fro along the middle line, one level pass at the end of each step.
 
+mod bit_change;
 mod spindle;
 mod travel;
 mod wood;
@@ -47,7 +48,7 @@ fn slot_job() -> Job {
     job
 }
 
-const HEAD: &str = "G21 G17 G90 G94 G54\nG0 Z5.\nS12000 M3\nG4 P4.\n";
+const HEAD: &str = "G21 G17 G40 G49 G90 G94 G54\nG0 Z5.\nS12000 M3\nG4 P4.\n";
 const TAIL: &str = "G0 Z5.\nM5\nM30\n";
 
 /// One pocket of the slot job about (x, y), its face at Z0.
@@ -249,7 +250,7 @@ fn syntax_refuses_what_is_outside_the_subset() {
 
 #[test]
 fn preamble_wants_every_mode_before_the_first_motion() {
-    for word in ["G21 ", "G17 ", "G90 ", "G94 ", " G54"] {
+    for word in ["G21 ", "G17 ", "G40 ", "G49 ", "G90 ", "G94 ", " G54"] {
         let report = judged(&slot_job(), &with(word, ""));
         fails_alone(&report, CheckId::Preamble, "not stated before");
     }
@@ -261,18 +262,6 @@ fn preamble_wants_every_mode_before_the_first_motion() {
 fn preamble_refuses_an_offset_without_a_zero() {
     let report = judged(&slot_job(), &with("S12000", "G55 S12000"));
     fails(&report, CheckId::Preamble, "G54 is the only zero");
-}
-
-#[test]
-fn preamble_wants_the_length_after_a_change_of_bit() {
-    let mut job = slot_job();
-    job.machine.dialect.tool_change = ToolChange::M6;
-    let good = with("S12000", "T1 M6\nG43 H1\nS12000");
-    passes(&judged(&job, &good));
-    let without = with("S12000", "T1 M6\nS12000");
-    fails_alone(&judged(&job, &without), CheckId::Preamble, "G43");
-    let other = with("S12000", "T1 M6\nG43 H2\nS12000");
-    fails_alone(&judged(&job, &other), CheckId::Preamble, "H2");
 }
 
 #[test]
@@ -297,7 +286,7 @@ fn spindle_may_not_stop_or_change_below_the_rim() {
         ("M0", "a pause"),
         ("M5\nM3\nG4 P4.", "stops"),
         ("S11000", "the speed changes"),
-        ("T1 M6\nG43 H1\nM3", "the bit is changed"),
+        ("M5\nT1 M6\nG43 H1\nM3", "the bit is changed"),
     ] {
         let report = judged(&job, &with(level, &format!("{level}{code}\n")));
         fails(&report, CheckId::SpindleOn, words);
@@ -308,14 +297,6 @@ fn spindle_may_not_stop_or_change_below_the_rim() {
             Verdict::Pass
         );
     }
-}
-
-#[test]
-fn a_pause_gives_a_manual_spindle_its_time() {
-    let mut job = slot_job();
-    job.machine.spindle.control = SpindleControl::Manual;
-    let paused = with("S12000 M3\nG4 P4.\n", "M3\nM0\n");
-    passes(&judged(&job, &paused));
 }
 
 #[test]

@@ -26,6 +26,11 @@ impl Verifier<'_> {
                 self.check_travel(motion, height);
             }
         }
+        if !self.run.moved_in_work && !motion.machine_frame {
+            self.check_offset_stated();
+            self.run.moved_in_work = true;
+        }
+        self.check_machine_frame(motion);
         self.run.moved = true;
         self.count(motion, segment);
         if let Some(segment) = segment {
@@ -47,14 +52,39 @@ impl Verifier<'_> {
             (stated.plane, "the plane (G17)"),
             (stated.distance, "the distance mode (G90)"),
             (stated.feed_mode, "the feed mode (G94)"),
-            (stated.offset, "the work offset (G54)"),
+            (stated.compensation, "cutter compensation off (G40)"),
+            (
+                stated.length,
+                "the length offset, off by G49 or taken by G43,",
+            ),
         ];
         for (is_stated, name) in wanted {
-            if !is_stated {
-                self.fail(CheckId::Preamble, || {
-                    format!("{name} not stated before the first motion; state it in the head")
-                });
-            }
+            self.require_stated(is_stated, name);
+        }
+    }
+
+    /// A move by G53 does not depend on the work offset.
+    fn check_offset_stated(&mut self) {
+        self.require_stated(self.run.stated.offset, "the work offset (G54)");
+    }
+
+    fn require_stated(&mut self, is_stated: bool, name: &str) {
+        if !is_stated {
+            self.fail(CheckId::Preamble, || {
+                format!("{name} not stated before the first motion; state it in the head")
+            });
+        }
+    }
+
+    /// Where the machine's zero is unknown nobody can tell where G53 leads.
+    fn check_machine_frame(&mut self, motion: &Move) {
+        let unknown = (0..3).any(|axis| motion.named[axis] && motion.to[axis].is_none());
+        if motion.machine_frame && unknown && self.shop.is_some() {
+            self.fail(CheckId::Preamble, || {
+                "G53 counts from the machine's zero, and the job does not say where that is; \
+                 give `fixture.machine_zero`, or take G53 out"
+                    .to_owned()
+            });
         }
     }
 

@@ -10,7 +10,7 @@ use crate::replay::segment::Segment;
 use crate::report::{Bounds, CheckId, ProgramReport};
 use crate::rs274::event::{Event, Path, Refusal, Turning, Visitor};
 use crate::shop::bit::Bit;
-use crate::shop::machine::{CommentStyle, Machine, SpindleControl, ToolChange};
+use crate::shop::machine::{CommentStyle, Machine, SpindleControl};
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Seconds};
 use crate::verify::allowance::Allowance;
@@ -110,7 +110,7 @@ impl<'a> JobContext<'a> {
     }
 
     /// The bit of a tool number.
-    fn tool(&self, number: u32) -> Option<&'a Bit> {
+    pub(crate) fn tool(&self, number: u32) -> Option<&'a Bit> {
         let job = self.job;
         let own = [Some(&job.bit), job.pilot.as_ref().map(|pilot| &pilot.bit)];
         own.into_iter()
@@ -222,7 +222,7 @@ impl<'a> Verifier<'a> {
             .reduce(f64::max)
     }
 
-    fn refuse_below_rim(&mut self, what: &str) {
+    pub(crate) fn refuse_below_rim(&mut self, what: &str) {
         if let Some(depth) = self.depth_below_rim() {
             let depth = self.ruler.one(depth, 3);
             self.fail(CheckId::SpindleOn, || {
@@ -261,80 +261,6 @@ impl<'a> Verifier<'a> {
             self.run.spindle.ready_at = self.run.spindle.ready_at.max(self.run.clock + wait);
         }
         self.run.spindle.speed = speed;
-    }
-
-    fn select_tool(&mut self, number: u32) {
-        self.run.selected_tool = Some(number);
-        let known = self
-            .shop
-            .as_ref()
-            .is_none_or(|shop| shop.tool(number).is_some());
-        if number > 0 && !known && !self.run.bit_is_given {
-            self.fail(CheckId::Syntax, || {
-                format!("T{number} names no bit of the rack; set `tool` of the bit or the T word")
-            });
-        }
-        // A T word without M6 tells which bit the program is for.
-        if !self.run.has_cut && !self.run.changed_tool {
-            self.take_tool(number);
-        }
-    }
-
-    /// Puts a tool into the spindle. A bit named on the command line stands
-    /// for the first tool whatever its number.
-    fn take_tool(&mut self, number: u32) {
-        if self.run.bit_is_given {
-            if !self.run.has_cut {
-                return;
-            }
-            self.run.bit_is_given = false;
-        }
-        if let Some(shop) = &self.shop
-            && let Some(bit) = shop.tool(number)
-        {
-            self.run.tool = Some(Rc::new(Tool::new(bit, self.machine, &shop.scene)));
-        }
-    }
-
-    fn change_tool(&mut self, number: Option<u32>) {
-        self.refuse_below_rim("the bit is changed");
-        if self.run.is_turning() {
-            self.run.spindle.turning = Turning::Stopped;
-        }
-        if let Some(number) = number {
-            self.take_tool(number);
-        }
-        self.run.changed_tool = true;
-        self.run.length_pending = true;
-    }
-
-    fn set_length_offset(&mut self, number: Option<u32>) {
-        match number {
-            Some(number) => {
-                self.run.length_pending = false;
-                let tool = self.run.selected_tool;
-                if self.run.changed_tool && tool.is_some_and(|tool| tool != number) {
-                    self.fail(CheckId::Preamble, || {
-                        format!(
-                            "G43 H{number} takes the length of another tool than T{}; use its own",
-                            tool.unwrap_or_default()
-                        )
-                    });
-                }
-            }
-            None => self.run.length_pending = self.run.changed_tool,
-        }
-    }
-
-    fn pause(&mut self) {
-        self.refuse_below_rim("a pause");
-        // Whoever stands there waits until the spindle sounds right.
-        self.run.spindle.ready_at = self.run.spindle.ready_at.min(self.run.clock);
-        if self.machine.dialect.effective_tool_change() == ToolChange::Pause
-            && let Some(number) = self.run.selected_tool
-        {
-            self.take_tool(number);
-        }
     }
 
     fn set_work_offset(&mut self, number: u8) {
@@ -396,6 +322,10 @@ impl<'a> Verifier<'a> {
             self.fail(CheckId::ProgramEnd, || {
                 "the spindle still turns at the end; add M5 before it".to_owned()
             });
+        } else if self.run.spindle.switched_on {
+            self.fail(CheckId::SpindleOn, || {
+                "no pause to switch the spindle off by hand; add M0 after M5".to_owned()
+            });
         }
     }
 
@@ -452,7 +382,8 @@ impl<'a> Verifier<'a> {
             Event::PlaneXy => self.run.stated.plane = true,
             Event::AbsoluteDistance => self.run.stated.distance = true,
             Event::UnitsPerMinute => self.run.stated.feed_mode = true,
-            Event::CompensationOff | Event::MotionOff | Event::Feed(_) | Event::Dust(_) => {}
+            Event::CompensationOff => self.run.stated.compensation = true,
+            Event::MotionOff | Event::Feed(_) | Event::Dust(_) => {}
             Event::LengthOffset(number) => self.set_length_offset(*number),
             Event::WorkOffset(number) => self.set_work_offset(*number),
             Event::Speed(speed) => self.set_speed(speed.as_rpm()),
@@ -468,6 +399,10 @@ impl<'a> Verifier<'a> {
             Event::Move(motion) => self.motion(motion, segment, strokes),
             Event::Pause => self.pause(),
             Event::End => self.program_end(),
+            Event::AfterEnd => self.fail(CheckId::ProgramEnd, || {
+                "stands after the end of the program, and some senders go on sending; take it out"
+                    .to_owned()
+            }),
         }
     }
 }

@@ -195,7 +195,14 @@ fn files_follow_the_rules_of_percent_and_end() {
         let log = read(&format!("G0 X1\n{end}\nX9 junk!\n%\n"));
         assert_eq!(log.refusals, []);
         assert_eq!(log.moves().count(), 1);
-        assert_eq!(log.events.last().map(|(line, _)| *line), Some(2));
+        let (told, executed): (Vec<_>, Vec<_>) = log
+            .events
+            .iter()
+            .partition(|(_, event)| *event == Event::AfterEnd);
+        assert_eq!(executed.last().map(|(line, _)| *line), Some(2));
+        // That they stand there is told: senders go on sending.
+        let lines: Vec<u64> = told.iter().map(|(line, _)| *line).collect();
+        assert_eq!(lines, [3, 4]);
     }
     let log = read("%\nG0 X1\nM2\njunk!\n%\nmore\n");
     assert_eq!(log.refusals, []);
@@ -363,6 +370,7 @@ fn names(log: &Log) -> Vec<&'static str> {
         Event::Dwell(_) => "G4",
         Event::Move(_) => "move",
         Event::End => "end",
+        Event::AfterEnd => "after the end",
         Event::WorkOffset(_) => "offset",
         Event::Dust(_) => "dust",
         Event::Units(_) => "units",

@@ -172,6 +172,7 @@ fn words_of_events(log: &Log, units: Units) -> Lines {
             Event::Move(motion) => words.extend(words_of_move(motion, scale)),
             Event::Pause => words.push(('M', 0.0)),
             Event::End => words.extend([('M', 2.0), ('M', 30.0)]),
+            Event::AfterEnd => {}
         }
     }
     lines

@@ -125,7 +125,10 @@ fn the_range_of_speeds_has_its_ends() {
         ("24001", Verdict::Fail),
         ("0", Verdict::Pass),
     ] {
-        let report = judged(&job, &format!("G21 G17 G90 G94 G54\nS{speed}\n{TAIL}"));
+        let report = judged(
+            &job,
+            &format!("G21 G17 G40 G49 G90 G94 G54\nS{speed}\n{TAIL}"),
+        );
         let found = row(&report, CheckId::SpindleLimit).verdict;
         assert_eq!(found, expected, "S{speed}");
     }

@@ -73,7 +73,7 @@ fn lengths_and_bounds_are_those_of_the_text() {
     let mut judge = MachineJudge::new(&machine);
     judge.begin("a.nc");
     judge.push(
-        b"G21 G17 G90 G94 G54\nG0 Z5.\nG0 X0. Y0.\nG0 Z1.\nG1 Z0. F600.\nG1 X30. Y40.\nG0 Z5.\nM30\n",
+        b"G21 G17 G40 G49 G90 G94 G54\nG0 Z5.\nG0 X0. Y0.\nG0 Z1.\nG1 Z0. F600.\nG1 X30. Y40.\nG0 Z5.\nM30\n",
     );
     judge.end();
     let report = judge.finish();

@@ -55,6 +55,8 @@ pub(crate) fn read(text: &str, inches: bool) -> Vec<(u64, Act)> {
         state.line += 1;
         if !state.ended {
             state.take(line);
+        } else if !line.trim().is_empty() {
+            state.act(Act::Bad("after the end"));
         }
     }
     if !state.ended {
