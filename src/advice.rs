@@ -8,8 +8,11 @@ mod hinges;
 mod lead;
 mod movement;
 pub mod screws;
+mod set_up;
 
 use std::fmt;
+
+pub use set_up::set_up;
 
 use crate::job::{Closing, Job, Part, PartName};
 use crate::shop::wood::{Family, Grain};

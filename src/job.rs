@@ -1,10 +1,11 @@
 //! The job, resolved: both parts, each in its own frame, ready to plan and to judge.
 //!
 //! A part's frame lies on its mating face: `u` along the hinged edge from the
-//! stop end, `v` inward from the outside face, `w` down into the wood. Nothing
+//! stop end, `v` from the face that lies against the fence ([`faces`]), `w` down into the wood. Nothing
 //! here knows about X, Y or Z: the planner and the judge each lay the parts
 //! into the fixture on their own.
 
+pub mod faces;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod screw;
@@ -271,9 +272,9 @@ pub struct Fixture {
     pub divider_height: Length,
     /// Top of the long fence (end to end) above Z0.
     pub fence_height: Length,
-    /// The box's underside above the bed, negative = hangs below it.
+    /// What the box stands on above the bed, negative = hangs below it.
     pub box_base: Option<Length>,
-    /// The lid's underside above the bed.
+    /// What the lid lies on above the bed.
     pub lid_base: Option<Length>,
     /// One zero, or one for each part.
     pub zero: ZeroPoint,
@@ -289,7 +290,7 @@ pub struct Fixture {
 pub enum Layout {
     /// Opened flat about the divider, stop ends on the same side.
     Book,
-    /// Both outside faces on one fence, stop ends at the centre stop.
+    /// Both against one fence, stop ends at the centre stop.
     EndToEnd,
     /// One test piece, its corner at zero: u is X, v is Y. Not for a job file.
     #[serde(skip)]

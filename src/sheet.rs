@@ -130,7 +130,7 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
                 .iter()
                 .find(|map| map.part == part.name && map.hinge == pocket.hinge);
             let name = file_name(part.name, pocket.hinge);
-            let drawing = pocket::draw(part, &[pocket], units).standalone(None);
+            let drawing = pocket::draw(job.closing, part, &[pocket], units).standalone(None);
             files.push((format!("-pocket-{name}"), drawing));
             let cut = depth::Cut { pocket, map };
             let drawing = depth::draw(job, part, &[cut], units).standalone(None);
@@ -361,7 +361,7 @@ mod tests {
         assert_eq!(sample.job.fixture.layout, Layout::EndToEnd);
         let page = rendered("line.html", &sample);
         assert!(page.contains(">FENCE</text>") && page.contains(">STOP</text>"));
-        assert!(page.contains("loose hinged wall, inner face up"));
+        assert!(page.contains("loose hinged wall, inside face up"));
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! What a person should know that is no check: corrections in force, wear
-//! estimated, and advice that warns.
+//! estimated, what the set-up is
+//! taken to be, and advice that warns.
 
 use crate::job::Job;
 use crate::{advice, fit, wear};
@@ -8,6 +9,7 @@ pub(super) fn of(job: &Job) -> Vec<String> {
     let warnings = advice::of(job).into_iter().filter(|advice| advice.warns);
     fit::corrections(job)
         .into_iter()
+        .chain(advice::set_up(job))
         .chain(wear::note(&job.bit))
         .chain(warnings.map(|advice| advice.to_string()))
         .collect()

@@ -78,7 +78,10 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
             continue;
         }
         readings.push(Reading {
-            what: format!("{name} {number}: wood outside it"),
+            what: format!(
+                "{name} {number}: {} to pocket",
+                job.closing.faces(name).fence
+            ),
             value: both(pocket.center.y() - step.width / 2.0, units),
             option: format!("--outside-{name} READING"),
         });

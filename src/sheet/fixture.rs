@@ -71,10 +71,10 @@ pub(super) const fn layout_words(layout: Layout) -> &'static str {
 pub(super) const fn key(layout: Layout) -> &'static str {
     match layout {
         Layout::Book => {
-            "Thick lines: outside faces along the divider, stop ends along the stop. Quartered disc: zero."
+            "Thick lines: the faces against the divider, and the stop ends against the stop. Quartered disc: zero."
         }
         Layout::EndToEnd => {
-            "Thick lines: outside faces along the fence, stop ends at the centre stop. Quartered \
+            "Thick lines: the faces against the fence, and the stop ends at the centre stop. Quartered \
              disc: zero."
         }
         Layout::Scrap => "Quartered disc: zero.",
@@ -85,12 +85,12 @@ fn description(job: &Job, units: Units) -> String {
     let fixture = &job.fixture;
     let lie = match fixture.layout {
         Layout::Book => {
-            "Lid at the back, box at the front, outside faces against the divider, \
+            "Lid at the back, box at the front, the divider between them, \
              both stop ends against the stop on the left."
         }
         Layout::EndToEnd => {
             "Box on the left, lid on the right, stop ends against the centre stop, \
-             outside faces against the fence at the front."
+             the fence at the front."
         }
         Layout::Scrap => "The scrap lies with one corner at zero.",
     };
@@ -382,7 +382,7 @@ impl PlanView<'_> {
         }
     }
 
-    /// The two edges that decide which way round: outside face and stop end.
+    /// The two edges that decide which way round: the one against the fence and the stop end.
     fn faces(&mut self, part: &Part) {
         if part.name == PartName::Scrap {
             return;
@@ -588,8 +588,15 @@ impl PlanView<'_> {
         let mut rows = Vec::new();
         match (part.name, shared) {
             (PartName::Scrap, _) => rows.push((y(0.0), "near edge".to_owned())),
-            (_, true) => rows.push((y(0.0), "fence: outside faces".to_owned())),
-            (_, false) => rows.push((y(0.0), format!("{name}outside face"))),
+            (_, true) => {
+                let [boxed, lid] =
+                    [PartName::Box, PartName::Lid].map(|name| self.job.closing.faces(name));
+                rows.push((y(0.0), format!("fence: {}, {}", boxed.fence, lid.fence)));
+            }
+            (_, false) => rows.push((
+                y(0.0),
+                format!("{name}{}", self.job.closing.faces(part.name).fence),
+            )),
         }
         if let Some(pocket) = part.pockets.first() {
             let words = if part.name == PartName::Scrap {
@@ -726,8 +733,8 @@ fn pocket_half_width(pocket: &Pocket) -> f64 {
 pub(super) fn part_words(job: &Job, part: &Part) -> (&'static str, String) {
     match (part.name, job.closing) {
         (PartName::Box, Closing::Overlay) => ("BOX", "rim of the hinged wall up".to_owned()),
-        (PartName::Box, Closing::Inset) => ("BOX", "loose hinged wall, inner face up".to_owned()),
-        (PartName::Lid, Closing::Overlay) => ("LID", "underside up".to_owned()),
+        (PartName::Box, Closing::Inset) => ("BOX", "loose hinged wall, inside face up".to_owned()),
+        (PartName::Lid, Closing::Overlay) => ("LID", "inside face up".to_owned()),
         (PartName::Lid, Closing::Inset) => ("LID", "on edge, back edge up".to_owned()),
         (PartName::Scrap, _) => ("SCRAP", "of the same wood".to_owned()),
     }

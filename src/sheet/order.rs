@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Closing, Job, Layout, PartName, ZeroPoint};
+use crate::job::{Job, Layout, PartName, ZeroPoint};
 use crate::shop::machine::{SafeZ, SpindleControl, ToolChange};
 use crate::units::{Length, Units};
 
@@ -70,14 +70,12 @@ fn task(what: &str, how: impl Into<String>) -> Task {
 }
 
 fn mark(job: &Job) -> Task {
-    let mut how =
-        "Lay the lid on the box as it will close. Mark on both parts: outside face, stop \
-                   end (the same end of both), mating face."
-            .to_owned();
-    if job.closing == Closing::Inset {
-        how += " The box's hinged wall is cut as a loose board, before glue-up: once glued, the \
-                opposite wall is in the way.";
-    }
+    let [boxed, lid] = [PartName::Box, PartName::Lid].map(|part| job.closing.faces(part));
+    let how = format!(
+        "Lay the lid on the box as it will close. Mark the stop end, the same end of both; against the fence \
+         and up: on the box {} and {}, on the lid {} and {}.",
+        boxed.fence, boxed.up, lid.fence, lid.up
+    );
     task("Mark the parts", how)
 }
 
@@ -99,21 +97,25 @@ fn load(job: &Job) -> Task {
 
 /// Which way round the parts lie, in words.
 pub(super) fn way_round(job: &Job) -> String {
-    let (boxed, lid) = match job.closing {
-        Closing::Overlay => ("box with its rim up", "lid with its underside up"),
-        Closing::Inset => (
-            "loose hinged wall with its inner face up",
-            "lid on edge with its back edge up",
-        ),
+    let lies = |part, fence: &str| {
+        let faces = job.closing.faces(part);
+        format!(
+            "the {}, {} up, {} against the {fence}",
+            faces.piece, faces.up, faces.fence
+        )
     };
     match job.fixture.layout {
         Layout::Book => format!(
-            "The {boxed} at the front, the {lid} at the back, both outside faces against the \
-             divider, both stop ends against the stop on the left. Like a book laid open."
+            "Like a book laid open about the divider, a fence. In front: {}. \
+             Behind: {}. Both stop ends against the stop on the left.",
+            lies(PartName::Box, "divider"),
+            lies(PartName::Lid, "divider")
         ),
         Layout::EndToEnd => format!(
-            "The {boxed} on the left, the {lid} on the right, both outside faces against the \
-             fence, both stop ends against the centre stop."
+            "Along one fence in front. On the left: {}. On the right: {}. Both stop ends against \
+             the centre stop between them.",
+            lies(PartName::Box, "fence"),
+            lies(PartName::Lid, "fence")
         ),
         Layout::Scrap => {
             "The scrap flat on the bed, its left end and near edge free to touch.".to_owned()
@@ -229,6 +231,7 @@ fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::job::Closing;
     use crate::job::sample;
 
     fn all_words(job: &Job) -> String {
@@ -250,7 +253,7 @@ mod tests {
         let mut job = sample::job();
         assert!(!all_words(&job).contains("loose board"));
         job.closing = Closing::Inset;
-        assert!(all_words(&job).contains("loose board, before glue-up"));
+        assert!(all_words(&job).contains("hinged wall as a loose board"));
     }
 
     #[test]

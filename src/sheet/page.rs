@@ -267,7 +267,7 @@ fn zero_words(job: &Job) -> &'static str {
     match (job.fixture.layout, job.fixture.zero) {
         (Layout::Scrap, _) => "The scrap's left near corner, on its top",
         (_, ZeroPoint::Each) => {
-            "One for each part: G54 at the box, G55 at the lid, each at stop end, outside face and mating face"
+            "One for each part: G54 at the box, G55 at the lid, each at stop end, divider or fence, and mating face"
         }
         (Layout::Book, ZeroPoint::Shared) => {
             "X at the stop, Y in the middle of the divider, Z on the box's mating face"
@@ -639,7 +639,7 @@ fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Car
     Card {
         name: pocket_name(part.name, &numbers),
         print,
-        drawing: pocket::draw(part, pockets, units).inline(),
+        drawing: pocket::draw(input.job.closing, part, pockets, units).inline(),
         depth: depth::draw(input.job, part, &cuts, units).inline(),
         figures: figures(input, part, pockets),
         truth: truth(input, part, pockets),
@@ -698,18 +698,14 @@ fn figures(input: &Input<'_>, part: &Part, pockets: &[&Pocket]) -> Vec<Figure> {
         value: measure::row(length, input.units),
         class,
     };
-    let scrap = part.name == PartName::Scrap;
-    let (end, face, outer) = if scrap {
-        ("left end", "near edge", "near edge")
-    } else {
-        ("stop end", "outside face", "outside")
-    };
+    let faces = input.job.closing.faces(part.name);
+    let end = faces.stop;
     let number = |pocket: &Pocket| match pockets.len() {
         1 => String::new(),
         _ => format!("{}: ", pocket.hinge),
     };
     let mut figures = vec![line(
-        format!("centre from the {face}"),
+        format!("centre from the {}", faces.fence),
         first.center.y(),
         "",
     )];
@@ -740,9 +736,9 @@ fn figures(input: &Input<'_>, part: &Part, pockets: &[&Pocket]) -> Vec<Figure> {
     }
     let left = around(part, first);
     for (side, length) in [
-        (outer, left.outside),
-        ("inside", left.inside),
-        ("below", left.below),
+        (format!("to the {}", faces.fence), left.outside),
+        (format!("to the {}", faces.far), left.inside),
+        ("below".to_owned(), left.below),
     ] {
         let class = thin(input.job, length);
         figures.push(line(format!("wood left {side}"), length, class));

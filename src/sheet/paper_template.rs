@@ -3,6 +3,7 @@
 //! Pages are 250 × 185 mm, which both A4 and Letter hold lying down, printed
 //! at 100 %.
 
+use crate::job::faces::Faces;
 use crate::job::{Job, Part, PartName, Pocket};
 use crate::units::{Length, Units};
 
@@ -15,12 +16,13 @@ pub(super) const PAGE: (f64, f64) = (250.0, 185.0);
 const LEFT: f64 = 8.0;
 /// The longest piece of a part drawn in one strip.
 const LONGEST: f64 = 230.0;
-/// From the top of a strip to the outside face.
+/// From the top of a strip to the face against the fence.
 const HEAD: f64 = 9.0;
 const FOOT: f64 = 9.0;
 
 /// A stretch of a part along u with the pockets in it.
 struct Strip<'a> {
+    faces: Faces,
     part: &'a Part,
     from: f64,
     to: f64,
@@ -54,7 +56,11 @@ impl Strip<'_> {
 
 /// The pages, in order.
 pub(super) fn draw(job: &Job, units: Units) -> Vec<Drawing> {
-    let strips: Vec<_> = job.parts.iter().flat_map(strips).collect();
+    let strips: Vec<_> = job
+        .parts
+        .iter()
+        .flat_map(|part| strips(job.closing.faces(part.name), part))
+        .collect();
     let mut pages: Vec<Vec<Strip<'_>>> = vec![Vec::new()];
     let mut used = 30.0;
     for strip in strips {
@@ -77,10 +83,11 @@ pub(super) fn draw(job: &Job, units: Units) -> Vec<Drawing> {
 }
 
 /// One strip for a short part, else one for each pocket.
-fn strips(part: &Part) -> Vec<Strip<'_>> {
+fn strips(faces: Faces, part: &Part) -> Vec<Strip<'_>> {
     let length = part.length.as_mm();
     if length <= LONGEST {
         return vec![Strip {
+            faces,
             part,
             from: 0.0,
             to: length,
@@ -96,6 +103,7 @@ fn strips(part: &Part) -> Vec<Strip<'_>> {
                 .map(|step| step.shift.as_mm().abs() + step.length.as_mm() / 2.0);
             let half = (half.fold(0.0, f64::max) + 25.0).min(LONGEST / 2.0);
             Strip {
+                faces,
                 part,
                 from: (pocket.center.x - half).max(0.0),
                 to: (pocket.center.x + half).min(length),
@@ -201,10 +209,7 @@ fn end_words(part: &Part) -> &'static str {
 
 fn heading(strip: &Strip<'_>, units: Units) -> String {
     let name = strip.part.name.to_string().to_uppercase();
-    let face = match strip.part.name {
-        PartName::Scrap => "near edge",
-        PartName::Box | PartName::Lid => "outside face",
-    };
+    let Faces { up, fence, .. } = strip.faces;
     let stop = if strip.from < 1e-9 {
         format!("; {} on the left", end_words(strip.part))
     } else {
@@ -214,7 +219,7 @@ fn heading(strip: &Strip<'_>, units: Units) -> String {
             end_words(strip.part)
         )
     };
-    format!("{name}: lay the thick line on the {face}{stop}")
+    format!("{name}, seen looking down on its {up}: lay the thick line on the {fence}{stop}")
 }
 
 fn pocket_outline(pen: &mut Pen, strip: &Strip<'_>, pocket: &Pocket, (left, top): (f64, f64)) {
@@ -260,7 +265,7 @@ mod tests {
     #[test]
     fn a_long_part_is_cut_into_a_strip_for_each_pocket() {
         let job = sample::job();
-        let strips = strips(&job.parts[0]);
+        let strips = strips(job.closing.faces(PartName::Box), &job.parts[0]);
         assert_eq!(strips.len(), 2);
         assert!(strips.iter().all(|strip| strip.to - strip.from <= LONGEST));
         assert_eq!(strips[1].pockets[0].hinge, 2);

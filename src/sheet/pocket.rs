@@ -1,7 +1,8 @@
 //! One pocket in plan and in section, with the wood left on each side.
 
 use crate::geometry::Point;
-use crate::job::{Part, PartName, Pocket, Step};
+use crate::job::faces::Faces;
+use crate::job::{Closing, Part, PartName, Pocket, Step};
 use crate::units::{Length, Units};
 
 use super::frame::outside_is_on_top;
@@ -23,9 +24,9 @@ const BEYOND: f64 = 9.0;
 /// Wood left around a pocket, in the part's own frame.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Around {
-    /// To the outside face.
+    /// To the face against the fence.
     pub(super) outside: Length,
-    /// To the inside face.
+    /// To the one opposite.
     pub(super) inside: Length,
     /// Under the deepest step.
     pub(super) below: Length,
@@ -80,10 +81,11 @@ pub(super) fn are_alike(one: &Pocket, other: &Pocket) -> bool {
 }
 
 /// Draws pockets that [`are_alike`], the first of them to scale.
-pub(super) fn draw(part: &Part, pockets: &[&Pocket], units: Units) -> Drawing {
+pub(super) fn draw(closing: Closing, part: &Part, pockets: &[&Pocket], units: Units) -> Drawing {
     let Some(&pocket) = pockets.first() else {
         return Pen::new("pocket", (WIDTH, 1.0), "No pocket", "Nothing is drawn.").finish();
     };
+    let faces = closing.faces(part.name);
     let view = View::new(part, pockets, pocket);
     let id = format!("pocket-{}-{}", part.name, pocket.hinge);
     let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
@@ -96,12 +98,13 @@ pub(super) fn draw(part: &Part, pockets: &[&Pocket], units: Units) -> Drawing {
         &id,
         (WIDTH, view.height),
         &title,
-        &description(part, pockets, units),
+        &description(faces, part, pockets, units),
     );
     pen.define_hatches(&[hatch(part)]);
     let mut scene = SideView {
         pen: &mut pen,
         view: &view,
+        faces,
         part,
         pocket,
         pockets,
@@ -138,7 +141,7 @@ fn hatch(part: &Part) -> Hatch {
     }
 }
 
-fn description(part: &Part, pockets: &[&Pocket], units: Units) -> String {
+fn description(faces: Faces, part: &Part, pockets: &[&Pocket], units: Units) -> String {
     let one = |length| super::measure::one(length, units);
     let mut words = String::new();
     for pocket in pockets {
@@ -164,10 +167,11 @@ fn description(part: &Part, pockets: &[&Pocket], units: Units) -> String {
     }
     words
         + &format!(
-            "Wood left: {} to the {}, {} to the inside face, {} below.",
+            "Wood left: {} to the {}, {} to the {}, {} below.",
             one(left.outside),
-            face_name(part),
+            faces.fence,
             one(left.inside),
+            faces.far,
             one(left.below)
         )
 }
@@ -176,13 +180,6 @@ fn end_name(part: &Part) -> &'static str {
     match part.name {
         PartName::Scrap => "left end",
         PartName::Box | PartName::Lid => "stop end",
-    }
-}
-
-fn face_name(part: &Part) -> &'static str {
-    match part.name {
-        PartName::Scrap => "near edge",
-        PartName::Box | PartName::Lid => "OUTSIDE FACE",
     }
 }
 
@@ -289,6 +286,7 @@ fn tips(pocket: &Pocket) -> impl Iterator<Item = f64> {
 struct SideView<'a> {
     pen: &'a mut Pen,
     view: &'a View,
+    faces: Faces,
     part: &'a Part,
     pocket: &'a Pocket,
     pockets: &'a [&'a Pocket],
@@ -380,7 +378,7 @@ impl SideView<'_> {
     }
 
     fn plan_dimensions(&mut self, top: f64) {
-        let words = face_name(self.part);
+        let words = &self.faces.fence.to_uppercase();
         let face = self.view.plan_y(0.0);
         let at = (self.view.x(self.view.u.1) + 8.0, face + 5.0);
         self.pen.text("mark halo", Anchor::Start, at, words);
@@ -465,7 +463,7 @@ impl SideView<'_> {
         }
         self.tips_below(|point| view.cross_x(point.y));
         self.pen.line("outside", (left, top), (left, bottom));
-        let words = face_name(self.part);
+        let words = &self.faces.fence.to_uppercase();
         self.pen
             .text_upward("mark halo", Anchor::End, (left - 7.0, top + 2.0), words);
         self.cross_dimensions();
@@ -488,11 +486,11 @@ impl SideView<'_> {
             + &polyline(&[(far, top), (far, rows[1] - 5.0)])
             + &polyline(&[(right, top), (right, rows[2] - 5.0)]);
         self.pen.path("thin", extension);
-        let words = format!("{} wood outside", self.figure(left.outside));
+        let words = format!("{} wood", self.figure(left.outside));
         self.pen.dimension_across((edge, near), rows[0], &words);
         let words = format!("{} wide", self.figure(width));
         self.pen.dimension_across((near, far), rows[1], &words);
-        let words = format!("{} inside", self.figure(left.inside));
+        let words = format!("{} wood", self.figure(left.inside));
         self.pen.dimension_across((far, right), rows[2], &words);
         let floor = view.depth_y((self.part.below - left.below).as_mm());
         let x = right + 12.0;
@@ -624,8 +622,8 @@ mod tests {
     fn the_drawing_names_its_figures() {
         let job = sample::job();
         let lid = &job.parts[1];
-        let svg = draw(lid, &[&lid.pockets[1]], Units::Millimetre).inline();
-        assert!(svg.contains("3.45 wood outside"));
+        let svg = draw(job.closing, lid, &[&lid.pockets[1]], Units::Millimetre).inline();
+        assert!(svg.contains("3.45 wood<"));
         assert!(svg.contains("5.60 left"));
         assert!(svg.contains("centre 215.00 from the stop end"));
     }
@@ -633,10 +631,11 @@ mod tests {
     #[test]
     fn pockets_that_differ_in_place_alone_share_a_drawing() {
         let mut job = sample::job();
+        let closing = job.closing;
         let lid = &mut job.parts[1];
         assert!(are_alike(&lid.pockets[0], &lid.pockets[1]));
         let both = [&lid.pockets[0], &lid.pockets[1]];
-        let svg = draw(lid, &both, Units::Millimetre).inline();
+        let svg = draw(closing, lid, &both, Units::Millimetre).inline();
         assert!(svg.contains("centre 1: 45.00, 2: 215.00 from the stop end"));
         assert!(svg.contains("Pockets 1 and 2 of the lid"));
         lid.pockets[1].steps[1].depth += mm(0.1);
@@ -646,11 +645,12 @@ mod tests {
     #[test]
     fn an_end_of_the_part_is_drawn_where_every_pocket_lies_beside_it() {
         let mut job = sample::job();
+        let closing = job.closing;
         let lid = &mut job.parts[1];
         // 24 - 44.1 / 2 is 1.95 mm to the stop end; 215 is far from it.
         lid.pockets[0].center.x = 24.0;
         let stop_end = "class=\"stop-end\"";
-        let svg = |pockets: &[&Pocket]| draw(lid, pockets, Units::Millimetre).inline();
+        let svg = |pockets: &[&Pocket]| draw(closing, lid, pockets, Units::Millimetre).inline();
         assert!(svg(&[&lid.pockets[0]]).contains(stop_end));
         assert!(!svg(&[&lid.pockets[0], &lid.pockets[1]]).contains(stop_end));
     }

@@ -153,8 +153,7 @@ impl Hand<'_> {
     fn fence(&self, zero: Zero) -> Touch {
         self.touch(
             zero.axis('Y'),
-            "Touch the fence's face, where the outside faces will lie, from the wood's side \
-             (parts not in)",
+            "Touch the fence's face, where the parts will lie, from the wood's side (parts not in)",
             self.radius,
         )
     }
@@ -162,9 +161,13 @@ impl Hand<'_> {
     /// What stands between the parts, along `letter`: the divider of a book
     /// layout, the centre stop of an end-to-end one.
     fn middle(&self, zero: Zero, letter: char) -> Vec<Touch> {
-        let (thing, edge) = match self.job.fixture.layout {
-            Layout::Book => ("divider", "outside face"),
-            Layout::EndToEnd | Layout::Scrap => ("centre stop", "stop end"),
+        let edge = |part| match self.job.fixture.layout {
+            Layout::Book => self.job.closing.faces(part).fence,
+            Layout::EndToEnd | Layout::Scrap => self.job.closing.faces(part).stop,
+        };
+        let thing = match self.job.fixture.layout {
+            Layout::Book => "divider",
+            Layout::EndToEnd | Layout::Scrap => "centre stop",
         };
         let axis = zero.axis(letter);
         if let Zero::Own(part) = zero {
@@ -174,15 +177,17 @@ impl Hand<'_> {
                 PartName::Lid | PartName::Scrap => self.radius,
             };
             let action = format!(
-                "Touch the face that the {part}'s {edge} will lie against, from the {part}'s side \
-                 ({part} not in)"
+                "Touch the face that the {part}'s {} will lie against, from the {part}'s side \
+                 ({part} not in)",
+                edge(part)
             );
             return vec![self.touch(axis, action, at)];
         }
         if self.half == Length::ZERO {
             let action = format!(
                 "The parts butt, so there is no {thing} to touch: with the lid taken away, touch \
-                 the box's {edge} from the lid's side"
+                 the box's {} from the lid's side",
+                edge(PartName::Box)
             );
             return vec![self.touch(axis, action, self.radius)];
         }
@@ -263,27 +268,36 @@ impl Hand<'_> {
     /// How high each part must be held for its mating face to lie where it belongs.
     fn support(&self) -> String {
         let below = |name| self.job.part(name).map_or(Length::ZERO, |part| part.below);
+        let bed = |name| self.job.closing.faces(name).bed;
         let fixture = &self.job.fixture;
         if let (Some(body), Some(lid)) = (fixture.box_base, fixture.lid_base) {
             return format!(
-                "The parts go in: the box with its underside {}, the lid with its own {}.",
+                "The parts go in: the box with its {} {}, the lid with its {} {}.",
+                bed(PartName::Box),
                 self.over_bed(body),
+                bed(PartName::Lid),
                 self.over_bed(lid)
             );
         }
         let lid_higher = fixture.lid_rise + below(PartName::Box) - below(PartName::Lid);
         let (higher, lower) = if lid_higher < Length::ZERO {
-            ("box", "lid")
+            (PartName::Box, PartName::Lid)
         } else {
-            ("lid", "box")
+            (PartName::Lid, PartName::Box)
         };
         if lid_higher.is_near(Length::ZERO, Length::SAME) {
-            return "The parts go in, both undersides at the same height.".to_owned();
+            return format!(
+                "The parts go in, the box's {} and the lid's {} at the same height.",
+                bed(PartName::Box),
+                bed(PartName::Lid)
+            );
         }
         format!(
-            "The parts go in. Support the {higher}: its underside stands {} above the {lower}'s. Raise the {higher} by \
+            "The parts go in. Support the {higher}: its {} stands {} above the {lower}'s {}. Raise the {higher} by \
              that, or hang the {lower} below the bed by as much.",
-            self.one(lid_higher.abs())
+            bed(higher),
+            self.one(lid_higher.abs()),
+            bed(lower)
         )
     }
 
@@ -301,12 +315,10 @@ impl Hand<'_> {
 
     fn warning(&self) -> String {
         match self.job.fixture.layout {
-            Layout::Book => {
-                "An error in Y counts twice: it brings one pocket nearer to its outside \
+            Layout::Book => "An error in Y counts twice: it brings one pocket nearer to its fence \
                  face and takes the other away from it, so the closed faces are out by double. An \
                  error in X moves both pockets the same way and does not show in the joint."
-                    .to_owned()
-            }
+                .to_owned(),
             Layout::EndToEnd => "An error in X counts twice: it brings one pocket nearer to its \
                  stop end and takes the other away from it, so the closed ends are out by double. \
                  An error in Y moves both pockets the same way and does not show in the joint."
@@ -431,7 +443,7 @@ mod tests {
             "{held}"
         );
         job.fixture.box_base = Some(Length::ZERO);
-        assert!(action(&job).contains("underside on the bed"));
+        assert!(action(&job).contains("its bottom on the bed"));
     }
 
     /// Where the parts lie while a stop, fence or divider is touched is the

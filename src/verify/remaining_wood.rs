@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::geometry::Point;
-use crate::job::{Hole, Job, Part, Pocket, ScrewInWood};
+use crate::job::{Closing, Hole, Job, Part, Pocket, ScrewInWood};
 use crate::report::{CheckId, WoodLeft};
 use crate::shop::wood::Family;
 use crate::units::Length;
@@ -140,7 +140,7 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
             let (Some(pocket), true) = (part.pocket(site.hinge), site.allowed > 0) else {
                 continue;
             };
-            sides(&mut judgement, part, pocket);
+            sides(&mut judgement, job.closing, part, pocket);
             neighbours(&mut judgement, min_left, board, site, &sites[index + 1..]);
             floors(&mut judgement, part, pocket);
             bores(&mut judgement, part, pocket);
@@ -161,18 +161,19 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
 }
 
 /// Wood between a pocket and the faces and ends of its board.
-fn sides(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
+fn sides(judgement: &mut Judgement, closing: Closing, part: &Part, pocket: &Pocket) {
     let name = format!("{} pocket {}", part.name, pocket.hinge);
     let left = wood_left(part, pocket);
+    let faces = closing.faces(part.name);
     let sides = [
         (
             left.outside,
-            "outside face",
+            faces.fence,
             "raise `hinge.setback` or take a narrower hinge",
         ),
         (
             left.inside,
-            "inside face",
+            faces.far,
             "lessen `hinge.setback`, or take a thicker board or a narrower hinge",
         ),
         (

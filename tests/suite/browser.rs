@@ -262,7 +262,7 @@ fn what_the_bench_needs_is_on_paper() {
             "Lid, hinges 1 and 2",
             "1: centre from the stop end",
             "2: centre from the stop end",
-            "wood left outside",
+            "wood left to the",
             "SHA-256",
         ] {
             assert!(words.contains(needed), "{needed}: {}", sheet.display());

@@ -59,3 +59,92 @@ fn the_same_job_gives_the_same_sheet() {
     };
     assert_eq!(page("one"), page("two"));
 }
+
+/// What a reader sees: the page without its scripts, style and tags.
+fn words_of(page: &str) -> String {
+    let mut words = String::new();
+    let mut rest = page;
+    while let Some((before, after)) = rest.split_once('<') {
+        words.push_str(before);
+        words.push(' ');
+        let tag = ["script", "style"]
+            .into_iter()
+            .find(|tag| after.starts_with(tag));
+        rest = match tag {
+            Some(tag) => after
+                .split_once(&format!("</{tag}>"))
+                .map_or("", |(_, rest)| rest),
+            None => after.split_once('>').map_or("", |(_, rest)| rest),
+        };
+    }
+    words.push_str(rest);
+    let words = words.replace("&#x27;", "'").replace("&#x2f;", "/");
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+// By hand, from where v begins: overlay, the outside face of the wall and the
+// back edge of the lid; inset, the rim of the loose wall and the lid's show face.
+#[test]
+fn the_sheet_lays_every_part_the_way_its_pockets_are_counted() {
+    let workshop = Workshop::new();
+    for (layout, fence) in [("book", "divider"), ("end-to-end", "fence")] {
+        for (closing, lies) in [
+            (
+                "overlay",
+                [
+                    "the box, rim up, outside face against the",
+                    "the lid, inside face up, back edge against the",
+                ],
+            ),
+            (
+                "inset",
+                [
+                    "the hinged wall as a loose board, inside face up, rim against the",
+                    "the lid on edge, back edge up, show face against the",
+                ],
+            ),
+        ] {
+            let example = match closing {
+                "inset" => "examples/sewing-chest.toml",
+                _ => "examples/tea-box.toml",
+            };
+            let text = workshop.read(example);
+            let text = text.split("clamps  =").next().unwrap();
+            let own = text
+                .lines()
+                .find(|line| line.starts_with("layout"))
+                .unwrap();
+            let lies_so = format!("layout = \"{layout}\"");
+            let text = text
+                .replace(own, &lies_so)
+                .replace("../machines", "machines")
+                .replace("= 260", "= 180");
+            workshop.write("job.toml", &text);
+            let out = format!("{closing}-{layout}");
+            let run = workshop
+                .run(&["generate", "job.toml", "-o", &out])
+                .expect(0);
+            let words = words_of(&workshop.read(&format!("{out}/job.html")));
+            for lie in lies {
+                let lie = format!("{lie} {fence}");
+                assert!(
+                    words.contains(&lie),
+                    "{closing} {layout}: {lie}\n{words:.3000}"
+                );
+            }
+            for text in [&words, &run.stdout] {
+                let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+                let loose = text.contains("cut as a loose board before glue-up");
+                assert_eq!(loose, closing == "inset", "{closing} {layout}: {text}");
+                assert!(
+                    text.contains(&format!("the {fence} is taken as flush")),
+                    "{text}"
+                );
+            }
+            assert!(
+                !words.contains("underside"),
+                "a lid has two: {closing} {layout}"
+            );
+        }
+    }
+}

