@@ -206,6 +206,7 @@ pub enum Verdict {
 #[allow(missing_docs)]
 pub enum CheckId {
     Syntax,
+    Dialect,
     Preamble,
     SpindleOn,
     RapidInWood,
@@ -233,8 +234,9 @@ pub enum CheckId {
 
 impl CheckId {
     /// All of them, in the order of the report.
-    pub const ALL: [Self; 24] = [
+    pub const ALL: [Self; 25] = [
         Self::Syntax,
+        Self::Dialect,
         Self::Preamble,
         Self::SpindleOn,
         Self::RapidInWood,
@@ -264,6 +266,7 @@ impl CheckId {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Syntax => "syntax",
+            Self::Dialect => "dialect",
             Self::Preamble => "preamble",
             Self::SpindleOn => "spindle-on",
             Self::RapidInWood => "rapid-in-wood",

@@ -10,6 +10,7 @@ pub(crate) mod allowance;
 mod bit_change;
 pub(crate) mod bite;
 mod cut;
+mod dialect;
 mod engagement;
 mod envelope;
 mod figures;
@@ -28,6 +29,7 @@ mod remaining_wood;
 mod residual;
 pub(crate) mod rounding;
 pub(crate) mod scene;
+mod script;
 mod solid;
 #[cfg(test)]
 mod tests;
@@ -109,6 +111,7 @@ impl<'a> Judge<'a> {
     /// Takes the next bytes of the program.
     pub fn push(&mut self, bytes: &[u8]) {
         self.verifier.run.take(bytes);
+        self.verifier.read_script(bytes);
         if let Some(reader) = &mut self.reader {
             reader.push(bytes, &mut self.verifier);
         }
@@ -170,6 +173,7 @@ impl<'a> MachineJudge<'a> {
     /// Takes the next bytes of the program.
     pub fn push(&mut self, bytes: &[u8]) {
         self.verifier.run.take(bytes);
+        self.verifier.read_script(bytes);
         if let Some(reader) = &mut self.reader {
             reader.push(bytes, &mut self.verifier);
         }

@@ -20,7 +20,7 @@ pub(super) fn write(
     marks: &[String],
 ) {
     let bit = &operation.bit;
-    tape.comment(&job.title);
+    tape.comment(&format!("job {}", job.title));
     let digest: String = job.digest.chars().take(DIGEST).collect();
     tape.comment(&format!(
         "stepwell {}, inputs {digest}",

@@ -65,7 +65,9 @@ impl ProgramText {
         }
     }
 
-    /// Words for a person, on as many lines as they need.
+    /// Words for a person, on as many lines as they need, each beginning with
+    /// the first of them, which is ours: some controllers act on a comment that
+    /// begins with a word of theirs, and a title may hold any.
     pub(super) fn comment(&mut self, words: &str) {
         let (open, close) = match self.dialect.comments {
             CommentStyle::Parentheses => ("(", ")"),
@@ -76,8 +78,11 @@ impl ProgramText {
             .dialect
             .line_limit
             .saturating_sub(open.len() + close.len());
-        for line in wrapped(&printable(words), room.max(SHORTEST_COMMENT)) {
-            self.raw(&format!("{open}{line}{close}"));
+        let words = printable(words);
+        let (own, rest) = words.split_once(' ').unwrap_or((&words, ""));
+        let room = room.max(SHORTEST_COMMENT).saturating_sub(own.len() + 1);
+        for line in wrapped(rest, room.max(1)) {
+            self.raw(&format!("{open}{own} {line}{close}"));
         }
     }
 
@@ -98,6 +103,41 @@ impl ProgramText {
     }
 }
 
+/// `1/4 in` as `0.25 in`, `1-11/16` as `1.6875`: a slash is no harmless character.
+fn without_fractions(words: &str) -> String {
+    let mut text = String::new();
+    let mut rest = words;
+    while let Some(at) = rest.find('/') {
+        let (before, after) = (&rest[..at], &rest[at + 1..]);
+        let digits = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+        let back = |text: &str| text.bytes().rev().take_while(u8::is_ascii_digit).count();
+        let (above, below) = (back(before), digits(after));
+        let head = &before[..before.len() - above];
+        let whole = head.strip_suffix([' ', '-']).map_or(0, back);
+        let start = head.len() - if whole > 0 { whole + 1 } else { 0 };
+        let number = |text: &str| text.parse::<f64>().unwrap_or(0.0);
+        let bottom = number(&after[..below]);
+        if above == 0 || bottom == 0.0 {
+            text.push_str(&rest[..=at]);
+        } else {
+            let ones = number(&before[start..start + whole]);
+            let value = ones + number(&before[head.len()..]) / bottom;
+            text.push_str(&before[..start]);
+            text.push_str(
+                format!("{value:.4}")
+                    .trim_end_matches('0')
+                    .trim_end_matches('.'),
+            );
+        }
+        rest = if above == 0 || bottom == 0.0 {
+            after
+        } else {
+            &after[below..]
+        };
+    }
+    text + rest
+}
+
 /// Only letters, digits, space, `.`, `,` and `-`: some controllers act on
 /// other characters even inside a comment.
 fn printable(words: &str) -> String {
@@ -110,7 +150,7 @@ fn printable(words: &str) -> String {
             ' '
         }
     };
-    let words: String = words.chars().map(safe).collect();
+    let words: String = without_fractions(words).chars().map(safe).collect();
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -169,7 +209,29 @@ mod tests {
     fn a_comment_keeps_only_harmless_characters() {
         let mut tape = tape(|_| ());
         tape.comment("Oma's (Tee)dose! ~ 3/8 in, Größe");
-        assert_eq!(tape.text(), "(Oma s Tee dose 3 8 in, Gr--e)\n");
+        assert_eq!(tape.text(), "(Oma s Tee dose 0.375 in, Gr--e)\n");
+    }
+
+    #[test]
+    fn a_fraction_is_written_as_a_decimal() {
+        for (words, want) in [
+            ("bit 1/4 in up-spiral", "bit 0.25 in up-spiral"),
+            ("bit 1 11/16 in", "bit 1.6875 in"),
+            ("bit 1-1/4", "bit 1.25"),
+            ("bit and/or 3/0", "bit and/or 3/0"),
+            ("bit no 2 1/8 and 3/4", "bit no 2.125 and 0.75"),
+        ] {
+            assert_eq!(without_fractions(words), want);
+        }
+    }
+
+    #[test]
+    fn every_line_of_a_comment_begins_with_our_word() {
+        let mut tape = tape(|dialect| dialect.line_limit = 24);
+        tape.comment("job LOGOPEN,a.txt then abort, and print,all");
+        let text = tape.text();
+        assert!(text.lines().count() > 1);
+        assert!(text.lines().all(|line| line.starts_with("(job ")), "{text}");
     }
 
     #[test]
@@ -177,7 +239,10 @@ mod tests {
         let mut tape = tape(|dialect| dialect.line_limit = 20);
         tape.comment("zero on the mating face of the box");
         let text = tape.text();
-        assert_eq!(text, "(zero on the mating)\n(face of the box)\n");
+        assert_eq!(
+            text,
+            "(zero on the mating)\n(zero face of the)\n(zero box)\n"
+        );
         assert!(text.lines().all(|line| line.len() <= 20));
     }
 

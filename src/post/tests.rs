@@ -268,7 +268,7 @@ fn without_comments_nothing_but_blocks_is_printed() {
     job.machine.dialect.comments = CommentStyle::None;
     assert!(!text(&job).contains('('));
     job.machine.dialect.comments = CommentStyle::Semicolon;
-    assert!(text(&job).starts_with("; Sample box\n"));
+    assert!(text(&job).starts_with("; job Sample box\n"));
 }
 
 #[test]

@@ -23,8 +23,9 @@ use crate::verify::{DepthMap, Outcome, fold, remaining_wood};
 const LEFT: f64 = 0.02;
 
 /// The checks that need no job.
-const WITHOUT_JOB: [CheckId; 6] = [
+const WITHOUT_JOB: [CheckId; 7] = [
     CheckId::Syntax,
+    CheckId::Dialect,
     CheckId::Preamble,
     CheckId::FeedLimit,
     CheckId::SpindleLimit,
@@ -277,8 +278,13 @@ fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Extremes, programs: u
             ),
         ),
         (
+            CheckId::Dialect,
+            "nothing that the machine's controller does not have".to_owned(),
+        ),
+        (
             CheckId::Preamble,
-            "units, plane, distance, feed mode and work offset stated first".to_owned(),
+            "units, plane, distance, feed mode, work offset and what is off stated first"
+                .to_owned(),
         ),
         (
             CheckId::SpindleOn,

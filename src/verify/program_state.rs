@@ -12,6 +12,7 @@ use crate::rs274::event::Turning;
 use crate::shop::machine::Machine;
 use crate::verify::load::Window;
 use crate::verify::provenance::Head;
+use crate::verify::script::Script;
 use crate::verify::tool::Tool;
 
 /// What a program has stated of its modes.
@@ -48,6 +49,8 @@ pub(crate) struct ProgramState {
     pub(crate) bytes: u64,
     digest: Sha256,
     pub(crate) head: Head,
+    /// Its characters, as they stand.
+    pub(crate) script: Script,
     /// What is in the spindle; nothing where there is no job.
     pub(crate) tool: Option<Rc<Tool>>,
     /// The bit was named outside the program.
@@ -139,6 +142,7 @@ impl ProgramState {
             bytes: 0,
             digest: Sha256::new(),
             head: Head::default(),
+            script: Script::default(),
             tool,
             bit_is_given,
             selected_tool: None,

@@ -4,6 +4,7 @@
 //! to and fro along the middle line, one level pass at the end of each step.
 
 mod bit_change;
+mod dialect;
 mod spindle;
 mod travel;
 mod wood;
@@ -168,7 +169,7 @@ fn with(from: &str, to: &str) -> String {
 fn a_good_program_passes_every_check() {
     let report = judged(&slot_job(), &program());
     passes(&report);
-    assert_eq!(report.checks.len(), 24);
+    assert_eq!(report.checks.len(), 25);
     assert_eq!(report.pockets.len(), 4);
     for pocket in &report.pockets {
         assert!(pocket.gouge_mm.as_mm() < 1e-3);
@@ -878,7 +879,7 @@ fn without_a_job_the_machine_is_judged() {
     };
     let good = report(&program());
     passes(&good);
-    assert_eq!(good.checks.len(), 6);
+    assert_eq!(good.checks.len(), 7);
     assert!(good.pockets.is_empty() && good.feeds.is_none());
     fails(
         &report(&with("X198", "X998")),

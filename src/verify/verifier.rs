@@ -151,6 +151,7 @@ impl<'a> Verifier<'a> {
 
     pub(crate) fn end(&mut self, lines: u64) {
         self.judge_queue();
+        self.end_script();
         self.close_lap();
         self.tell_contacts();
         self.check_envelope();
@@ -202,6 +203,21 @@ impl<'a> Verifier<'a> {
             line: self.run.line,
         };
         self.tally.fail(id, at, message);
+    }
+
+    /// Something refused at a line that is not being judged.
+    pub(crate) fn fail_at(&mut self, line: u64, id: CheckId, message: impl FnOnce() -> String) {
+        let file = &self.run.path;
+        self.tally.fail(id, At { file, line }, message);
+    }
+
+    /// Something worth a look at the line being judged.
+    pub(crate) fn warn(&mut self, id: CheckId, message: impl FnOnce() -> String) {
+        let at = At {
+            file: &self.run.path,
+            line: self.run.line,
+        };
+        self.tally.warn(id, at, message);
     }
 
     /// How deep the tip stands below the face of the board under it; `None`
@@ -377,6 +393,7 @@ impl<'a> Verifier<'a> {
     fn hear(&mut self, line: u64, event: &Event, segment: Option<&Segment>, strokes: &[Stroke]) {
         self.run.line = line;
         self.run.watch.event(line, event);
+        self.check_dialect(event);
         match event {
             Event::Units(_) => self.run.stated.units = true,
             Event::PlaneXy => self.run.stated.plane = true,

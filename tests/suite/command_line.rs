@@ -5,8 +5,9 @@ use std::process::Stdio;
 
 use crate::harness::{Workshop, examples, stem};
 
-const ALL_CHECKS: [&str; 24] = [
+const ALL_CHECKS: [&str; 25] = [
     "syntax",
+    "dialect",
     "preamble",
     "spindle-on",
     "rapid-in-wood",

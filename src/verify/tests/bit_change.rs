@@ -120,7 +120,7 @@ fn machine_coordinates_need_a_known_zero() {
 
 #[test]
 fn nothing_stands_after_the_end() {
-    for rest in ["G0 Z-20.\n", "(more)\n", "%\n"] {
+    for rest in ["G0 Z-20.\n", "(more)\n"] {
         let text = program() + rest;
         fails_alone(
             &judged(&slot_job(), &text),
@@ -128,6 +128,8 @@ fn nothing_stands_after_the_end() {
             "after the end",
         );
     }
+    let percent = judged(&slot_job(), &(program() + "%\n"));
+    fails(&percent, CheckId::ProgramEnd, "after the end");
     passes(&judged(&slot_job(), &(program() + "\n  \n")));
     let mut job = slot_job();
     job.machine.dialect.percent = true;
