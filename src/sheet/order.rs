@@ -134,7 +134,10 @@ fn clamp_words(job: &Job) -> String {
 
 fn bit(job: &Job, units: Units) -> Task {
     let out = one(job.bit.stickout, units);
-    let mut how = format!("{}, {out} from nut to tip, nut tight.", job.bit.name);
+    let mut how = format!(
+        "{}, {out} from nut to tip, nut tight on plain shank, not bottomed.",
+        job.bit.name
+    );
     if job.bit.wear > 0.0 {
         let percent = (job.bit.wear * 100.0).round();
         how += &format!(" Speeds are for an edge {percent} % worn.");
@@ -201,7 +204,9 @@ fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     let mut tasks = vec![
         task(
             "Take a scrap of the same board",
-            format!("{size} or larger; the grain the same way as in the real part."),
+            format!(
+                "{size} or larger; cut it in the same edge or face, the grain the same way, as in the real part."
+            ),
         ),
         task(
             "Clamp",
@@ -222,8 +227,8 @@ fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     ));
     tasks.push(task(
         "Book it",
-        "Count the ticks beside the pocket that fits and type stepwell fit JOB.toml --pocket with \
-         that number. The next program is cut with that clearance.",
+        "Count the ticks beside the pocket that fits and type the command under Which pocket fits \
+         with that number. The next program is cut with that clearance.",
     ));
     tasks
 }
