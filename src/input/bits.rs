@@ -13,7 +13,7 @@ use crate::input::source::{At, Sink, Source, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
 use crate::shop::bit::{Bit, BitKind, BitMaterial, WallCare};
-use crate::units::{Angle, Length, Units};
+use crate::units::{Angle, Length, Units, text};
 
 /// More bits than any rack holds.
 const MOST: usize = 1000;
@@ -108,6 +108,20 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let stickout = table
         .required("stickout")
         .and_then(|value| value.length(BIT_LENGTH));
+    if let (Some(edge), Some(stickout)) = (&cutting_length, &stickout)
+        && edge.value > stickout.value
+    {
+        let show = |length| text::short(length, table.units);
+        let message = format!(
+            "`stickout` is {}, the cutting edge {}: the flutes would stand in the collet",
+            show(stickout.value),
+            show(edge.value)
+        );
+        let help =
+            "clamp the bit on its plain shank alone: `stickout` must be at least `cutting_length`";
+        let diagnostic = Diagnostic::new("flutes-in-collet", message).help(help);
+        table.sink.report(&stickout.span, diagnostic);
+    }
     let shank = length("shank", DIAMETER);
     let material = table.optional("material").and_then(|value| value.choice());
     let plunges = table.optional("plunges").and_then(|value| value.boolean());
