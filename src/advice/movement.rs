@@ -1,15 +1,15 @@
 //! Wood that moves with the seasons, against the clearance.
 
 use super::{Advice, Topic};
-use crate::job::{Job, Part};
+use crate::job::{Closing, Job, Part, PartName};
 use crate::shop::wood::{Cut, Grain};
 use crate::units::{Length, text};
 
 /// A year's swing of moisture in a heated house, in percent.
 const SWING: f64 = 6.0;
 
-const BASIS: &str = "D × C × 6 % of moisture, flatsawn coefficient of Wood Handbook Table 13-5; \
-the swing of a year indoors is common practice, no source";
+const BASIS: &str = "D × C × 6 %, flatsawn board, Wood Handbook Table 13-5; the year's swing \
+indoors is common practice, no source";
 
 pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
     for part in &job.parts {
@@ -19,11 +19,9 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
 }
 
 /// How much `length` of the part's wood moves across the grain over a year.
-fn moves(part: &Part, length: Length) -> Option<Length> {
+fn moves(part: &Part, cut: Cut, length: Length) -> Option<Length> {
     let from = part.wood.moisture;
-    let moved = part
-        .wood
-        .movement(length, Cut::Flatsawn, from, from + SWING)?;
+    let moved = part.wood.movement(length, cut, from, from + SWING)?;
     Some(moved.abs())
 }
 
@@ -32,12 +30,19 @@ fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
     if part.wood.grain != Grain::Along {
         return None;
     }
-    let moved = moves(part, job.hinge.width)?;
+    // A pocket in the rim of a wall or the edge of a lid lies through the board's
+    // thickness, one in a face across its width. A flatsawn board is radial
+    // through its thickness as a quartersawn one is across its width.
+    let cut = match (job.closing, part.name) {
+        (Closing::Overlay, PartName::Box) | (Closing::Inset, PartName::Lid) => Cut::Quartersawn,
+        _ => Cut::Flatsawn,
+    };
+    let moved = moves(part, cut, job.hinge.width)?;
     let clearance = job.fit.clearance;
     let binds = moved > clearance;
     let show = |length| text::decimal_with_unit(length, job.units);
     let consequence = if binds {
-        "; dry wood may bind the leaf: fit it in damp weather, or give it more"
+        "; drying wood closes on the leaf: cut it at its driest, or give it more"
     } else {
         ""
     };
@@ -64,7 +69,7 @@ fn between_hinges(job: &Job) -> Option<Advice> {
     });
     let apart = Length::from_mm((most - least).max(0.0));
     let moved = |part: &Part| match part.wood.grain {
-        Grain::Across => moves(part, apart),
+        Grain::Across => moves(part, Cut::Flatsawn, apart),
         Grain::Along => Some(Length::ZERO),
     };
     let [body, lid] = job.parts.as_slice() else {
