@@ -348,10 +348,10 @@ mod tests {
     fn a_test_piece_says_which_pocket_has_which_clearance() {
         let page = rendered("scrap.html", &Sample::scrap());
         assert!(
-            page.contains("<td>3</td><td>3</td><td><b>0.10 mm</b>"),
+            page.contains("<td>1</td><td>3</td><td><b>0.10 mm</b>"),
             "clearance row"
         );
-        assert!(page.contains("stepwell fit JOB.toml --pocket"));
+        assert!(page.contains("stepwell fit JOB.toml --pockets 5 --step 0.05mm --pocket N"));
     }
 
     #[test]

@@ -4,12 +4,12 @@ use serde::Serialize;
 
 use crate::advice;
 use crate::geometry::Point;
-use crate::job::{Job, Layout, Part, PartName, Pocket, Step};
+use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick};
 use crate::report::{Check, PocketReport, Verdict};
 use crate::shop::bit::Bit;
 use crate::shop::bit::care::{self, Origin};
 use crate::shop::machine::SpindleControl;
-use crate::units::{Feed, Length, Units};
+use crate::units::{Feed, Length, Units, text};
 use crate::verify::DepthMap;
 
 use super::frame::place;
@@ -55,6 +55,7 @@ pub(super) struct Page {
     measure: String,
     readings: Vec<hinge::Reading>,
     clearances: Vec<Clearance>,
+    fit_commands: Vec<String>,
     checks: Vec<CheckRow>,
     /// Heads of the columns of figures.
     columns: [&'static str; 3],
@@ -146,9 +147,10 @@ struct Hint {
 
 #[derive(Clone, Debug, Serialize)]
 struct Clearance {
-    pocket: usize,
+    row: usize,
     ticks: usize,
     clearance: Both,
+    depth: Both,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -222,13 +224,24 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         measure: hinge::draw().inline(),
         readings: hinge::readings(job, units),
         clearances: clearances(job, units),
+        fit_commands: fit_commands(job),
         checks,
         columns: [units.symbol(), units.other().symbol(), "nearest 1/64"],
-        notes: of_both_parts(report.notes.clone()),
+        notes: of_both_parts(notes(input)),
         clamps: clamps(job, units),
         too_long: trace.is_cut_short,
         advice: hints(job, units),
     }
+}
+
+/// The report's notes; the source of advice stands beside it under Strength.
+fn notes(input: &Input<'_>) -> Vec<String> {
+    let advice = advice::of(input.job);
+    let short = |note: &String| {
+        let whole = advice.iter().find(|advice| advice.to_string() == *note);
+        whole.map_or_else(|| note.clone(), |advice| advice.text.clone())
+    };
+    input.outcome.report.notes.iter().map(short).collect()
 }
 
 /// What is said of the box and then again of the lid, once.
@@ -784,43 +797,80 @@ fn clearances(job: &Job, units: Units) -> Vec<Clearance> {
     let Some(scrap) = job.part(PartName::Scrap) else {
         return Vec::new();
     };
-    scrap
-        .pockets
-        .iter()
-        .map(|pocket| {
-            let width = pocket.steps.first().map_or(Length::ZERO, |step| step.width);
-            Clearance {
-                pocket: pocket.hinge,
-                ticks: ticks_of(scrap, pocket),
-                clearance: both(width - job.hinge.width, units),
-            }
+    let row = |pocket| {
+        let first = pocket_step(pocket)?;
+        Some(Clearance {
+            row: if is_first_row(scrap, pocket) { 1 } else { 2 },
+            ticks: ticks_of(scrap, pocket),
+            clearance: both(first.width - job.hinge.width, units),
+            depth: both(first.depth, units),
         })
-        .collect()
+    };
+    scrap.pockets.iter().filter_map(row).collect()
 }
 
-/// A tick belongs to the pocket it lies nearest to.
+fn pocket_step(pocket: &Pocket) -> Option<&Step> {
+    pocket.steps.first()
+}
+
+/// The second row, whose depth steps, lies beyond the ticks of the first.
+fn is_first_row(scrap: &Part, pocket: &Pocket) -> bool {
+    let ticks = scrap.ticks.iter();
+    ticks
+        .map(|tick| tick.from.x)
+        .all(|tick| pocket.center.x < tick)
+}
+
+/// Ticks stand to the right of their own pocket, level with it.
 fn ticks_of(scrap: &Part, pocket: &Pocket) -> usize {
-    let nearest = |middle: Point| {
-        scrap
-            .pockets
-            .iter()
-            .min_by(|one, other| {
-                let apart = |pocket: &Pocket| pocket.center.distance(middle).as_mm();
-                apart(one).total_cmp(&apart(other))
-            })
+    let owner = |middle: Point| {
+        let level = scrap.pockets.iter().filter(|pocket| {
+            pocket.center.x < middle.x && (pocket.center.y - middle.y).abs() < Length::SAME.as_mm()
+        });
+        level
+            .max_by(|one, other| one.center.x.total_cmp(&other.center.x))
             .map(|pocket| pocket.hinge)
     };
-    scrap
-        .ticks
-        .iter()
-        .filter(|tick| {
-            let middle = Point::from_mm(
-                (tick.from.x + tick.to.x) / 2.0,
-                (tick.from.y + tick.to.y) / 2.0,
-            );
-            nearest(middle) == Some(pocket.hinge)
-        })
+    let middle = |tick: &Tick| {
+        Point::from_mm(
+            f64::midpoint(tick.from.x, tick.to.x),
+            f64::midpoint(tick.from.y, tick.to.y),
+        )
+    };
+    let ticks = scrap.ticks.iter();
+    ticks
+        .filter(|tick| owner(middle(tick)) == Some(pocket.hinge))
         .count()
+}
+
+/// What books the pocket that fits, with all that the test piece was made with.
+fn fit_commands(job: &Job) -> Vec<String> {
+    let Some(scrap) = job.part(PartName::Scrap) else {
+        return Vec::new();
+    };
+    let (first, second): (Vec<&Pocket>, Vec<&Pocket>) = scrap
+        .pockets
+        .iter()
+        .partition(|pocket| is_first_row(scrap, pocket));
+    let apart = |row: &[&Pocket], of: fn(&Step) -> Length| {
+        let mut steps = row.iter().filter_map(|pocket| pocket_step(pocket));
+        let (one, next) = (steps.next()?, steps.next()?);
+        let millimetres = text::trimmed((of(next) - of(one)).as_mm());
+        Some(format!("{millimetres}mm"))
+    };
+    let pockets = first.len();
+    let mut commands = Vec::new();
+    if let Some(step) = apart(&first, |step| step.width) {
+        commands.push(format!(
+            "stepwell fit JOB.toml --pockets {pockets} --step {step} --pocket N"
+        ));
+    }
+    if let Some(step) = apart(&second, |step| step.depth) {
+        commands.push(format!(
+            "stepwell fit JOB.toml --pockets {pockets} --depth-step {step} --depth-pocket N"
+        ));
+    }
+    commands
 }
 
 fn clamps(job: &Job, units: Units) -> Vec<String> {

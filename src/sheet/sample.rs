@@ -67,8 +67,8 @@ impl Sample {
         let template = job.parts[0].pockets[0].clone();
         let mut scrap = Part {
             name: PartName::Scrap,
-            length: mm(320.0),
-            across: mm(40.0),
+            length: mm(120.0),
+            across: mm(110.0),
             below: mm(18.0),
             pockets: Vec::new(),
             ..job.parts[0].clone()
@@ -76,18 +76,18 @@ impl Sample {
         for number in 1..=5_usize {
             let mut pocket = template.clone();
             pocket.hinge = number;
-            let u = 36.0 + 62.0 * (number - 1) as f64;
-            pocket.center = Point::from_mm(u, 14.0);
+            let v = 14.0 + 20.0 * (number - 1) as f64;
+            pocket.center = Point::from_mm(36.0, v);
             for step in &mut pocket.steps {
                 let clearance = 0.05 * (number - 1) as f64;
                 step.width = mm(10.0 + clearance);
                 step.corner = step.width / 2.0;
             }
             for tick in 0..number {
-                let u = u - 16.0 + 8.0 * tick as f64;
+                let u = 70.0 + 8.0 * tick as f64;
                 scrap.ticks.push(Tick {
-                    from: Point::from_mm(u, 28.0),
-                    to: Point::from_mm(u, 34.0),
+                    from: Point::from_mm(u, v - 3.0),
+                    to: Point::from_mm(u, v + 3.0),
                     depth: mm(0.5),
                 });
             }

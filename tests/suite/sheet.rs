@@ -148,3 +148,84 @@ fn the_sheet_lays_every_part_the_way_its_pockets_are_counted() {
         }
     }
 }
+
+// By hand: tea box, leaf 4.5 mm and recess (0.8 - 0.4) / 2 = 0.2: depth 4.7, clearance 0.10;
+// five pockets around it, 0.05 mm apart, then five depths 0.1 mm apart.
+#[test]
+fn the_sheet_of_a_test_piece_lists_each_row_and_the_whole_command() {
+    let workshop = Workshop::new();
+    let arguments = "test-piece examples/tea-box.toml -o out --length 250 --width 150 --thickness 20 --depth-step 0.1mm";
+    let arguments: Vec<&str> = arguments.split(' ').collect();
+    workshop.run(&arguments).expect(0);
+    let page = workshop.read("out/tea-box-test-piece.html");
+    let table = page.split("class=\"test-piece\"").nth(1).unwrap();
+    let table = table.split("</table>").next().unwrap();
+    let rows: Vec<Vec<String>> = table
+        .split("<tr>")
+        .skip(2)
+        .map(|row| {
+            let cells = row.split("<td>").skip(1);
+            cells
+                .map(|cell| words_of(&cell.replace("<small>", "|")))
+                .collect()
+        })
+        .map(|cells: Vec<String>| {
+            let first = |cell: &String| cell.split('|').next().unwrap().trim().to_owned();
+            cells.iter().map(first).collect()
+        })
+        .collect();
+    let mut wanted = Vec::new();
+    for ticks in 1..=5 {
+        let clearance = 0.05 * f64::from(ticks - 1);
+        wanted.push([
+            "1".to_owned(),
+            ticks.to_string(),
+            format!("{clearance:.2} mm"),
+            "4.70 mm".to_owned(),
+        ]);
+    }
+    for ticks in 1..=5 {
+        let depth = 4.5 + 0.1 * f64::from(ticks - 1);
+        wanted.push([
+            "2".to_owned(),
+            ticks.to_string(),
+            "0.10 mm".to_owned(),
+            format!("{depth:.2} mm"),
+        ]);
+    }
+    assert_eq!(rows, wanted);
+    let words = words_of(&page);
+    for command in [
+        "stepwell fit JOB.toml --pockets 5 --step 0.05mm --pocket N",
+        "stepwell fit JOB.toml --pockets 5 --depth-step 0.1mm --depth-pocket N",
+    ] {
+        assert!(words.contains(command), "{command}");
+        let job = command
+            .replace("JOB.toml", "examples/tea-box.toml")
+            .replace(" N", " 3");
+        let typed: Vec<&str> = job.split(' ').skip(1).chain(["--dry"]).collect();
+        workshop.run(&typed).expect(0);
+    }
+}
+
+#[test]
+fn flutes_in_the_collet_are_refused_at_their_place() {
+    let workshop = Workshop::new();
+    workshop.vary(
+        "machines/bits.toml",
+        "machines/bits.toml",
+        &[("stickout = 28", "stickout = 20")],
+    );
+    let said = workshop
+        .run(&["generate", "examples/tea-box.toml", "-o", "out"])
+        .expect(2)
+        .stderr;
+    assert!(said.contains("bits.toml:19:12"), "{said}");
+    assert!(
+        said.contains(
+            "`stickout` is 20 mm, the cutting edge 22 mm: the flutes would stand in the collet"
+        ),
+        "{said}"
+    );
+    assert!(workshop.list("out").is_empty());
+}
