@@ -108,7 +108,7 @@ pub fn pictured(job: &Job) -> Vec<(PartName, usize)> {
 /// stem, and the full-size paper template.
 ///
 /// # Errors
-/// As [`page`].
+/// As [`page()`].
 pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
     let Input {
         job,
