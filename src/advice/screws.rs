@@ -80,12 +80,13 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
         let Some(pocket) = part.pockets.first() else {
             continue;
         };
+        let hold = hold(part, job.closing);
+        // The hinge is screwed in even where the job does not say with what.
+        advice.extend(grain_warning(part, hold));
         if pocket.screws.is_empty() {
             continue;
         }
-        let hold = hold(part, job.closing);
         advice.push(strength(job, lid, part, pocket, hold));
-        advice.extend(grain_warning(part, hold));
         advice.extend(edges(job, part, pocket));
     }
 }
