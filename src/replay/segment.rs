@@ -51,10 +51,6 @@ impl Extent {
             self.max[axis] = self.max[axis].max(other.max[axis]);
         }
     }
-
-    pub(crate) fn is_nothing(&self) -> bool {
-        self.min[0] > self.max[0]
-    }
 }
 
 impl Segment {
@@ -411,11 +407,11 @@ mod tests {
     #[test]
     fn extents_grow_by_what_is_added() {
         let mut extent = Extent::nothing();
-        assert!(extent.is_nothing());
+        assert!(extent.min[0] > extent.max[0]);
         let point = Segment::line([1.0, 2.0, 3.0], [1.0, 2.0, 3.0]).extent();
         extent.add(&point);
         assert_eq!(extent, point);
-        assert!(!extent.is_nothing());
+        assert!(extent.min[0] <= extent.max[0]);
         extent.add(&Segment::line([0.0, 5.0, 3.0], [2.0, 4.0, -3.0]).extent());
         assert_eq!(extent.min, [0.0, 2.0, -3.0]);
         assert_eq!(extent.max, [2.0, 5.0, 3.0]);

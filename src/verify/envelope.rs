@@ -10,10 +10,7 @@ const AXES: [&str; 3] = ["X", "Y", "Z"];
 impl Verifier<'_> {
     /// Judges the program that ends now, and X and Y over all programs.
     pub(crate) fn check_envelope(&mut self) {
-        let extent = self.run.extent;
-        if extent.is_nothing() {
-            return;
-        }
+        let extent = self.run.reach;
         self.run.line = 0;
         for axis in 0..2 {
             let span = &mut self.span[axis];
@@ -52,7 +49,7 @@ impl Verifier<'_> {
         }) else {
             return;
         };
-        let extent = self.run.extent;
+        let extent = self.run.reach;
         for axis in 0..3 {
             let offset = machine_zero[axis].as_mm() - zero[axis];
             let (low, high) = (extent.min[axis] + offset, extent.max[axis] + offset);
@@ -91,7 +88,7 @@ impl Verifier<'_> {
         ) else {
             return;
         };
-        let nut = self.run.extent.max[2] + tool.bit.stickout.as_mm() - bed;
+        let nut = self.run.reach.max[2] + tool.bit.stickout.as_mm() - bed;
         let daylight = daylight.as_mm();
         if nut > daylight + ROUNDED_HEIGHT {
             let ruler = self.ruler;
@@ -175,7 +172,7 @@ mod tests {
         let settings = settings::for_job(job);
         let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(job, &settings)));
         verifier.begin("a.nc", None);
-        verifier.run.extent = Extent { min, max };
+        verifier.run.reach = Extent { min, max };
         verifier.check_envelope();
         let check = verifier.tally.into_checks(&[CheckId::Envelope]).remove(0);
         let messages = check.findings.into_iter().map(|found| found.message);

@@ -23,13 +23,14 @@ const AVERAGED: f64 = 1.0;
 /// A printed F is rounded; less than this share past a limit is the rounding.
 const ROUNDED: f64 = 0.01;
 
-/// Moves alike in kind, feed and speed, whose load is averaged.
+/// Moves alike in kind, whose load is averaged over their time: a program that
+/// changes its feed at every step is loaded no less.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Window {
     kind: Option<PassKind>,
     board: usize,
-    feed: f64,
-    speed: f64,
+    minutes: f64,
+    revolutions: f64,
     length: f64,
     volume: f64,
     height: f64,
@@ -143,19 +144,20 @@ impl Window {
         taking: &Taking<'_>,
     ) {
         let kind = PassKind::of(&taking.bite);
-        let alike = self.kind == Some(kind)
-            && self.board == taking.board
-            && self.feed == taking.feed
-            && self.speed == taking.speed;
-        if !alike {
+        if self.kind != Some(kind) || self.board != taking.board {
             *self = Self {
                 kind: Some(kind),
                 board: taking.board,
-                feed: taking.feed,
-                speed: taking.speed,
                 ..Self::default()
             };
         }
+        // Without a feed nothing is cut, which another check refuses.
+        if taking.feed <= 0.0 {
+            return;
+        }
+        let minutes = taking.length / taking.feed;
+        self.minutes += minutes;
+        self.revolutions += minutes * taking.speed;
         self.length += taking.length;
         self.volume += taking.bite.volume;
         self.height = self.height.max(match kind {
@@ -164,9 +166,11 @@ impl Window {
         });
         if self.length >= AVERAGED {
             self.settle(tally, at, kind, machine_power, wood, taking);
-            self.length = 0.0;
-            self.volume = 0.0;
-            self.height = 0.0;
+            *self = Self {
+                kind: self.kind,
+                board: self.board,
+                ..Self::default()
+            };
         }
     }
 
@@ -188,8 +192,8 @@ impl Window {
             wood,
             Length::from_mm(self.height),
             Length::from_mm(width).min(taking.bit.cutting_diameter()),
-            Feed::from_mm_per_minute(self.feed),
-            SpindleSpeed::from_rpm(self.speed),
+            Feed::from_mm_per_minute(self.length / self.minutes),
+            SpindleSpeed::from_rpm(self.revolutions / self.minutes),
         );
         let ruler = taking.ruler;
         let bite = || {
@@ -351,8 +355,11 @@ mod tests {
         // Too short to tell, and begun anew after each millimetre.
         assert_eq!(fails(&two[..1], 1.0), 0);
         assert_eq!(fails(&[two[0]; 5], 1.0), 2);
-        // Another feed or another kind of cut begins anew.
-        assert_eq!(fails(&[two[0], (HALF, 0.5, 1100.0)], 1.0), 0);
+        // Another kind of cut begins anew; another feed does not, and counts by its time.
+        let faster = |feed: f64| [two[0], (HALF, 0.5, feed)];
+        assert_eq!(fails(&faster(1201.0), full * 0.999), 1);
+        assert_eq!(fails(&faster(600.0), full * 0.999), 0);
+        assert_eq!(fails(&[faster(1201.0); 90].concat(), full * 0.999), 90);
         assert_eq!(fails(&[two[0], (WALL, 0.5, 1200.0)], 1.0), 0);
         // The highest bite and the mean width: 2 mm and 3 mm.
         let low = Bite {

@@ -80,6 +80,8 @@ pub(crate) struct ProgramState {
     pub(crate) at_machine_height: bool,
     pub(crate) ended: bool,
     pub(crate) extent: Extent,
+    /// The same of each axis by itself, from the first word it had.
+    pub(crate) reach: Extent,
     pub(crate) cut_mm: f64,
     pub(crate) rapid_mm: f64,
     /// The honest clock, for the report.
@@ -167,6 +169,7 @@ impl ProgramState {
             at_machine_height: false,
             ended: false,
             extent: Extent::nothing(),
+            reach: Extent::nothing(),
             cut_mm: 0.0,
             rapid_mm: 0.0,
             watch: Clock::new(machine),

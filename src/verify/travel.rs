@@ -217,6 +217,13 @@ impl Verifier<'_> {
 
     fn count(&mut self, motion: &Move, segment: Option<&Segment>) {
         self.seen.moves += 1;
+        let reach = &mut self.run.reach;
+        for (axis, value) in motion.to.into_iter().enumerate() {
+            if let Some(value) = value {
+                reach.min[axis] = reach.min[axis].min(value);
+                reach.max[axis] = reach.max[axis].max(value);
+            }
+        }
         let Some(segment) = segment else {
             // The first point known in all axes is where the bounds begin.
             if let [Some(x), Some(y), Some(z)] = motion.to {
@@ -228,7 +235,9 @@ impl Verifier<'_> {
             }
             return;
         };
-        self.run.extent.add(&segment.extent());
+        let extent = segment.extent();
+        self.run.extent.add(&extent);
+        self.run.reach.add(&extent);
         if motion.path == Path::Rapid {
             self.seen.rapids += 1;
             self.run.rapid_mm += segment.length();

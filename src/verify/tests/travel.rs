@@ -255,3 +255,10 @@ fn a_scoring_lap_is_no_deeper_than_a_quarter_of_the_stepdown() {
     // Without a feed there is no time.
     assert_eq!(scoring(0.25, ""), 0.0);
 }
+
+/// An axis has its way from its first word on, whether or not the others are known.
+#[test]
+fn an_axis_counts_before_the_others_are_known() {
+    let report = judged(&slot_job(), &with("S12000", "G0 X9000.\nS12000"));
+    fails(&report, CheckId::Envelope, "X goes from");
+}
