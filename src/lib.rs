@@ -9,11 +9,11 @@
 //!
 //! # fn main() -> Result<(), Vec<stepwell::diagnostic::Diagnostic>> {
 //! // What the user wrote, with places for what is wrong with it.
-//! let spec = input::job("tea-box.toml", include_str!("../examples/tea-box.toml"))?;
+//! let written = input::job("tea-box.toml", include_str!("../examples/tea-box.toml"))?;
 //! let machine = input::machine("benchtop-mm.toml", include_str!("../machines/benchtop-mm.toml"))?;
 //! let rack = input::bits("bits.toml", include_str!("../machines/bits.toml"))?;
 //! // Both parts in their own frames.
-//! let job = input.resolve(machine, rack, &Overrides::default())?;
+//! let job = written.resolve(machine, rack, &Overrides::default())?;
 //! // Motion, then text.
 //! let settings = settings::for_job(&job);
 //! let programs = post::programs(&plan::job(&job, &settings), &job, &settings, &[]);
