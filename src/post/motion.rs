@@ -68,6 +68,9 @@ impl<'a> Mover<'a> {
         match motion {
             Motion::Note(words) => tape.comment(words),
             Motion::Rapid(to) => {
+                if self.at[2].is_none() {
+                    self.over(tape, *to);
+                }
                 let block = self.axes("G0", *to, false);
                 self.write(tape, block, None);
                 self.arrive(*to);
@@ -181,6 +184,17 @@ impl<'a> Mover<'a> {
             }
         }
         block
+    }
+
+    /// Sideways alone, where the bit stands at a height of the machine's own.
+    fn over(&mut self, tape: &mut ProgramText, to: Position) {
+        let mut block = Block::new("G0");
+        for (axis, (letter, value)) in [('X', to.x), ('Y', to.y)].into_iter().enumerate() {
+            let digits = self.grid.round(value);
+            block.push(self.grid, letter, digits);
+            self.at[axis] = Some(digits);
+        }
+        tape.block(&block);
     }
 
     /// One block, if anything moves at all.

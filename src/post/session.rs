@@ -51,7 +51,7 @@ impl<'a> Session<'a> {
             .words(&["G17", units, "G40", "G49", "G80", "G90", "G94", frame]);
         self.retract_in_machine();
         self.load(&operation.bit);
-        self.mover.up(&mut self.tape, self.safe);
+        self.rise_to_safe();
         self.spin(settings);
     }
 
@@ -87,7 +87,7 @@ impl<'a> Session<'a> {
             }
         }
         self.mover.forget();
-        self.mover.up(&mut self.tape, self.safe);
+        self.rise_to_safe();
         self.spin(settings);
     }
 
@@ -116,6 +116,19 @@ impl<'a> Session<'a> {
         let word = grid.word('Z', grid.round(height));
         self.tape.words(&["G53", "G0", &word]);
         self.mover.forget();
+    }
+
+    /// With a known machine height the bit stays at the top until it is over
+    /// the first pocket: nobody knows what stands under the place where it is.
+    fn rise_to_safe(&mut self) {
+        if self.is_at_machine_height() {
+            return;
+        }
+        self.mover.up(&mut self.tape, self.safe);
+    }
+
+    fn is_at_machine_height(&self) -> bool {
+        self.job.machine.dialect.safe_z == SafeZ::Machine && self.job.fixture.machine_zero.is_some()
     }
 
     /// How far the frame's Z0 lies above the shared one.

@@ -236,6 +236,13 @@ fn a_machine_height_is_the_first_and_the_last_motion() {
     let rapids: Vec<_> = text.lines().filter(|line| line.contains("G0")).collect();
     assert_eq!(rapids.first(), Some(&"G53 G0 Z-1.000"));
     assert_eq!(rapids.last(), Some(&"G53 G0 Z-1.000"));
+    // Over the first pocket at the top, and only there down to the safe height.
+    let (over, down) = (rapids[1], rapids[2]);
+    assert!(
+        over.contains(" X") && over.contains(" Y") && !over.contains('Z'),
+        "{over}"
+    );
+    assert_eq!(down, "G0 Z5.000");
 }
 
 #[test]
