@@ -55,6 +55,11 @@ impl<'a> Mover<'a> {
         self.at = [None; 3];
     }
 
+    /// Not so after a move to a height of the machine's own.
+    pub(super) fn knows_height(&self) -> bool {
+        self.at[2].is_some()
+    }
+
     pub(super) fn up(&mut self, tape: &mut ProgramText, z: f64) {
         let z_digits = self.grid.round(z);
         let mut block = Block::new("G0");
@@ -68,7 +73,7 @@ impl<'a> Mover<'a> {
         match motion {
             Motion::Note(words) => tape.comment(words),
             Motion::Rapid(to) => {
-                if self.at[2].is_none() {
+                if !self.knows_height() {
                     self.over(tape, *to);
                 }
                 let block = self.axes("G0", *to, false);

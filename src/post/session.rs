@@ -58,12 +58,14 @@ impl<'a> Session<'a> {
     pub(super) fn cut(&mut self, operation: &Operation, settings: &Settings) {
         for piece in &operation.pieces {
             if piece.frame != self.frame {
-                // Up in the old frame already; the same height in the new one.
                 self.frame = piece.frame;
                 self.safe = piece.safe;
                 self.tape.words(&[frame_word(piece.frame)]);
-                self.mover.forget();
-                self.mover.up(&mut self.tape, self.safe);
+                if self.mover.knows_height() {
+                    // Up in the old frame already; the same height in the new one.
+                    self.mover.forget();
+                    self.mover.up(&mut self.tape, self.safe);
+                }
             }
             for motion in &piece.motions {
                 self.mover.motion(&mut self.tape, motion, settings);

@@ -245,6 +245,24 @@ fn a_machine_height_is_the_first_and_the_last_motion() {
     assert_eq!(down, "G0 Z5.000");
 }
 
+/// The lid is cut last in its own zero, and the next bit begins at the box.
+#[test]
+fn a_new_bit_comes_down_over_its_first_pocket_in_another_zero_too() {
+    let mut job = with_holes();
+    job.machine.dialect.safe_z = SafeZ::Machine;
+    job.machine.dialect.tool_change = ToolChange::M6;
+    job.fixture.machine_zero = Some([mm(60.0), mm(150.0), mm(-40.0)]);
+    job.fixture.zero = ZeroPoint::Each;
+    let text = text(&job);
+    let (_, second) = text.split_once("T2 M6").expect("a second bit");
+    let (_, second) = second.split_once("G54\n").expect("back to the box");
+    let mut rapids = second.lines().filter(|line| line.starts_with("G0"));
+    let (over, down) = (rapids.next().unwrap_or(""), rapids.next());
+    assert!(over.contains(" X") && over.contains(" Y"), "{over}");
+    assert!(!over.contains('Z'), "{over}");
+    assert_eq!(down, Some("G0 Z5.000"));
+}
+
 #[test]
 fn the_zero_changes_at_the_same_physical_height() {
     let mut job = sample::job();
