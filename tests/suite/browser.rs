@@ -1,5 +1,6 @@
 //! The job sheet of every example in a real browser, opened from a file.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 
 use serde_json::Value;
@@ -10,29 +11,72 @@ use crate::harness::{Workshop, examples, stem};
 /// ISO 216 and ANSI/ASME Y14.1 (A), in inches.
 const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (8.27, 11.69)), ("Letter", (8.5, 11.0))];
 
-/// Every example's sheet, generated, with the programs beside it.
-fn sheets() -> (Workshop, Vec<PathBuf>) {
-    let workshop = Workshop::new();
-    let sheets = examples()
-        .iter()
-        .map(|example| {
-            workshop.run(&["generate", example, "-o", "out"]).expect(0);
-            workshop.path(&format!("out/{}.html", stem(example)))
-        })
-        .collect();
-    (workshop, sheets)
+/// What all the parts look at: every example's sheet with the programs beside it.
+struct Shown {
+    workshop: Workshop,
+    sheets: Vec<PathBuf>,
 }
 
+impl Shown {
+    fn new() -> Self {
+        let workshop = Workshop::new();
+        let sheets = examples()
+            .iter()
+            .map(|example| {
+                workshop.run(&["generate", example, "-o", "out"]).expect(0);
+                workshop.path(&format!("out/{}.html", stem(example)))
+            })
+            .collect();
+        Self { workshop, sheets }
+    }
+}
+
+/// Each part's name beside the part.
+macro_rules! parts {
+    ($($part:ident),* $(,)?) => {
+        [$((stringify!($part), $part as fn(&mut Browser, &Shown))),*]
+    };
+}
+
+/// One browser for all of them: starting one costs more than any part does.
 #[test]
-fn sheets_open_from_a_file_without_an_error_or_a_request() {
+fn sheets_hold_in_a_browser() {
     let Some(mut browser) = Browser::start() else {
         return;
     };
-    let (_workshop, sheets) = sheets();
-    for sheet in sheets {
+    let shown = Shown::new();
+    let parts = parts![
+        sheets_open_from_a_file_without_an_error_or_a_request,
+        the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line,
+        keys_step_and_play_the_replay,
+        sheets_print_on_two_pages,
+        nothing_is_cut_off_a_printed_page,
+        a_sheet_with_much_to_say_takes_another_page_and_loses_no_word,
+        what_the_bench_needs_is_on_paper,
+        labels_of_the_drawings_lie_beside_one_another,
+        the_paper_template_prints_in_true_size_on_paper_that_lies_down,
+        every_question_is_one_tap_away_on_a_phone,
+        words_stand_out_from_their_ground_in_light_and_dark,
+        every_drawing_has_a_text_alternative,
+        the_sheet_is_readable_without_script,
+    ];
+    let failed: Vec<_> = parts
+        .into_iter()
+        .filter(|(name, part)| {
+            eprintln!("{name}");
+            browser.turn_to_a_new_page();
+            catch_unwind(AssertUnwindSafe(|| part(&mut browser, &shown))).is_err()
+        })
+        .map(|(name, _)| name)
+        .collect();
+    assert_eq!(failed, [""; 0], "their words stand above");
+}
+
+fn sheets_open_from_a_file_without_an_error_or_a_request(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
         for (scheme, width) in [("light", 1280), ("dark", 380)] {
             browser.look(scheme, width);
-            browser.open(&sheet);
+            browser.open(sheet);
             browser.evaluate("new Promise(done => setTimeout(done, 300))");
             let name = sheet.display();
             for event in &browser.events {
@@ -57,7 +101,7 @@ fn sheets_open_from_a_file_without_an_error_or_a_request() {
 }
 
 /// What the replay shows at a move: the line, where it is from, the place, and the picture.
-fn shown(browser: &mut Browser, index: u64) -> Value {
+fn at_move(browser: &mut Browser, index: u64) -> Value {
     browser.evaluate(&format!(
         "(async () => {{
             const section = document.getElementById('playback');
@@ -76,21 +120,20 @@ fn shown(browser: &mut Browser, index: u64) -> Value {
     ))
 }
 
-#[test]
-fn the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (workshop, sheets) = sheets();
+fn the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line(
+    browser: &mut Browser,
+    shown: &Shown,
+) {
+    let workshop = &shown.workshop;
     browser.look("light", 1280);
-    for sheet in sheets {
-        browser.open(&sheet);
+    for sheet in &shown.sheets {
+        browser.open(sheet);
         let last = browser.evaluate("Number(document.querySelector('[data-role=slider]').max)");
         let last = last.as_f64().unwrap() as u64;
         assert!(last > 20, "{} replays {last} moves", sheet.display());
         let mut seen: Option<Value> = None;
         for index in [0, 7, last / 3, last / 2, last - 1] {
-            let now = shown(&mut browser, index);
+            let now = at_move(browser, index);
             let place = now["where"].as_str().unwrap();
             let (file, rest) = place.split_once(", line ").unwrap();
             let number: usize = rest.split(' ').next().unwrap().parse().unwrap();
@@ -109,15 +152,10 @@ fn the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line() {
     }
 }
 
-#[test]
-fn keys_step_and_play_the_replay() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
+fn keys_step_and_play_the_replay(browser: &mut Browser, shown: &Shown) {
     browser.look("light", 1280);
-    browser.open(&sheets[0]);
-    shown(&mut browser, 10);
+    browser.open(&shown.sheets[0]);
+    at_move(browser, 10);
     let steps = browser.evaluate(
         "(async () => {
             const section = document.getElementById('playback');
@@ -141,12 +179,9 @@ fn keys_step_and_play_the_replay() {
     );
 }
 
-#[test]
-fn sheets_print_on_two_pages() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (workshop, mut sheets) = sheets();
+fn sheets_print_on_two_pages(browser: &mut Browser, shown: &Shown) {
+    let workshop = &shown.workshop;
+    let mut sheets = shown.sheets.clone();
     // The starter job, and with a wall so thin that there is something to look at.
     workshop.run(&["init", "starter.toml"]).expect(0);
     workshop.vary(
@@ -159,8 +194,8 @@ fn sheets_print_on_two_pages() {
         workshop.run(&["generate", &job, "-o", "out"]).expect(0);
         sheets.push(workshop.path(&format!("out/{name}.html")));
     }
-    for sheet in sheets {
-        browser.open(&sheet);
+    for sheet in &shown.sheets {
+        browser.open(sheet);
         for (paper, size) in PAPERS {
             let pages = browser.printed_pages(size);
             assert_eq!(pages, 2, "{} on {paper}", sheet.display());
@@ -197,16 +232,11 @@ const CUT_OFF: &str = "[...document.querySelectorAll('.leaf, .leaf *:not(svg *)'
     })
     .map((element) => element.tagName + '.' + element.className + ' ' + element.textContent.trim().slice(0, 40))";
 
-#[test]
-fn nothing_is_cut_off_a_printed_page() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
-    for sheet in sheets {
-        browser.open(&sheet);
+fn nothing_is_cut_off_a_printed_page(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
+        browser.open(sheet);
         for width in PRINTED_WIDTHS {
-            print(&mut browser, width);
+            print(browser, width);
             let cut = browser.evaluate(CUT_OFF);
             assert_eq!(cut, serde_json::json!([]), "{} at {width}", sheet.display());
         }
@@ -218,16 +248,14 @@ const TALKATIVE: &str = "document.querySelectorAll('.checks .message').forEach((
         message.textContent = 'the last words of a very long finding '.repeat(12) + 'END';
     })";
 
-#[test]
-fn a_sheet_with_much_to_say_takes_another_page_and_loses_no_word() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
-    for sheet in sheets {
-        browser.open(&sheet);
+fn a_sheet_with_much_to_say_takes_another_page_and_loses_no_word(
+    browser: &mut Browser,
+    shown: &Shown,
+) {
+    for sheet in &shown.sheets {
+        browser.open(sheet);
         browser.evaluate(TALKATIVE);
-        print(&mut browser, PRINTED_WIDTHS[1]);
+        print(browser, PRINTED_WIDTHS[1]);
         let cut = browser.evaluate(CUT_OFF);
         assert_eq!(cut, serde_json::json!([]), "{}", sheet.display());
         let said = browser.evaluate(
@@ -241,15 +269,10 @@ fn a_sheet_with_much_to_say_takes_another_page_and_loses_no_word() {
     }
 }
 
-#[test]
-fn what_the_bench_needs_is_on_paper() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
-    for sheet in sheets {
-        browser.open(&sheet);
-        print(&mut browser, PRINTED_WIDTHS[0]);
+fn what_the_bench_needs_is_on_paper(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
+        browser.open(sheet);
+        print(browser, PRINTED_WIDTHS[0]);
         let words = browser.evaluate("document.body.innerText");
         let words = words.as_str().unwrap();
         for needed in [
@@ -285,12 +308,8 @@ const MUDDLED: &str = "[...document.querySelectorAll('svg.drawing')].flatMap((dr
     });
 })";
 
-#[test]
-fn labels_of_the_drawings_lie_beside_one_another() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let workshop = Workshop::new();
+fn labels_of_the_drawings_lie_beside_one_another(browser: &mut Browser, shown: &Shown) {
+    let workshop = &shown.workshop;
     browser.look("light", 1280);
     for example in examples() {
         for units in ["mm", "in"] {
@@ -321,18 +340,17 @@ fn labels_of_the_drawings_lie_beside_one_another() {
     }
 }
 
-#[test]
-fn the_paper_template_prints_in_true_size_on_paper_that_lies_down() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let workshop = Workshop::new();
+fn the_paper_template_prints_in_true_size_on_paper_that_lies_down(
+    browser: &mut Browser,
+    shown: &Shown,
+) {
+    let workshop = &shown.workshop;
     workshop
-        .run(&["generate", "examples/tea-box.toml", "-o", "out", "--svg"])
+        .run(&["generate", "examples/tea-box.toml", "-o", "svg", "--svg"])
         .expect(0);
-    browser.open(&workshop.path("out/tea-box-template.svg"));
+    browser.open(&workshop.path("svg/tea-box-template.svg"));
     // Narrower than the drawing: what fits itself to the window shrinks here.
-    print(&mut browser, 500);
+    print(browser, 500);
     let wide = browser.evaluate("document.documentElement.getBoundingClientRect().width");
     let unit = wide.as_f64().unwrap() / 250.0;
     // 96 CSS px are one inch of paper.
@@ -359,15 +377,10 @@ fn the_paper_template_prints_in_true_size_on_paper_that_lies_down() {
 /// A phone's width and the part of its window that a thumb sees at once.
 const PHONE: (u32, f64) = (390, 844.0);
 
-#[test]
-fn every_question_is_one_tap_away_on_a_phone() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
-    for sheet in sheets {
+fn every_question_is_one_tap_away_on_a_phone(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
         browser.look("light", PHONE.0);
-        browser.open(&sheet);
+        browser.open(sheet);
         let name = sheet.display();
         let hidden = browser.evaluate(&format!(
             "[...document.querySelectorAll('nav a')].filter((link) => {{
@@ -435,16 +448,11 @@ const TOO_FAINT: &str = "(() => {
     return { count, faint };
 })()";
 
-#[test]
-fn words_stand_out_from_their_ground_in_light_and_dark() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
-    for sheet in sheets {
+fn words_stand_out_from_their_ground_in_light_and_dark(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
         for scheme in ["light", "dark"] {
             browser.look(scheme, 1280);
-            browser.open(&sheet);
+            browser.open(sheet);
             let found = browser.evaluate(TOO_FAINT);
             let count = found["count"].as_f64().unwrap();
             assert!(count > 200.0, "only {count} pieces of text were looked at");
@@ -458,14 +466,9 @@ fn words_stand_out_from_their_ground_in_light_and_dark() {
     }
 }
 
-#[test]
-fn every_drawing_has_a_text_alternative() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
-    for sheet in sheets {
-        browser.open(&sheet);
+fn every_drawing_has_a_text_alternative(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
+        browser.open(sheet);
         let drawings = browser.evaluate(
             "[...document.querySelectorAll('svg.drawing, canvas')].map((drawing) => {
                 const named = (drawing.getAttribute('aria-labelledby') || '').split(' ').filter(Boolean)
@@ -486,17 +489,12 @@ fn every_drawing_has_a_text_alternative() {
     }
 }
 
-#[test]
-fn the_sheet_is_readable_without_script() {
-    let Some(mut browser) = Browser::start() else {
-        return;
-    };
-    let (_workshop, sheets) = sheets();
+fn the_sheet_is_readable_without_script(browser: &mut Browser, shown: &Shown) {
     browser.call(
         "Emulation.setScriptExecutionDisabled",
         serde_json::json!({ "value": true }),
     );
-    browser.open(&sheets[0]);
+    browser.open(&shown.sheets[0]);
     let words = browser.evaluate("document.body.innerText");
     let words = words.as_str().unwrap();
     for section in [

@@ -1,7 +1,7 @@
 //! A headless browser driven over its debugging protocol, nothing more than
 //! the sheet's tests need.
 
-use std::io::{BufRead, BufReader};
+use std::io::{self, BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -18,10 +18,39 @@ const NAMES: [&str; 4] = [
     "google-chrome-stable",
 ];
 
+/// A connection that goes on after a signal. With a timeout set, the kernel
+/// does not take up an interrupted read again by itself: signal(7).
+struct Steady(TcpStream);
+
+fn steadily<T>(mut attempt: impl FnMut() -> io::Result<T>) -> io::Result<T> {
+    loop {
+        match attempt() {
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+            outcome => return outcome,
+        }
+    }
+}
+
+impl Read for Steady {
+    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+        steadily(|| self.0.read(buffer))
+    }
+}
+
+impl Write for Steady {
+    fn write(&mut self, buffer: &[u8]) -> io::Result<usize> {
+        steadily(|| self.0.write(buffer))
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        steadily(|| self.0.flush())
+    }
+}
+
 /// One browser with one page.
 pub(crate) struct Browser {
     process: Child,
-    socket: WebSocket<TcpStream>,
+    socket: WebSocket<Steady>,
     session: Option<String>,
     next: u64,
     /// Everything the page has told since it was opened.
@@ -71,12 +100,12 @@ impl Browser {
             }
         };
         // Its chatter must go somewhere, or it would wait for a reader.
-        std::thread::spawn(move || std::io::copy(&mut words, &mut std::io::sink()));
+        std::thread::spawn(move || io::copy(&mut words, &mut io::sink()));
         let host = address["ws://".len()..].split('/').next().unwrap();
         let stream = TcpStream::connect(host).unwrap();
         stream.set_read_timeout(Some(PATIENCE)).unwrap();
-        let (socket, _) = tungstenite::client(&address, stream).unwrap();
-        let mut browser = Self {
+        let (socket, _) = tungstenite::client(&address, Steady(stream)).unwrap();
+        let browser = Self {
             process,
             socket,
             session: None,
@@ -84,16 +113,21 @@ impl Browser {
             events: Vec::new(),
             _profile: profile,
         };
-        let target = browser.call("Target.createTarget", json!({ "url": "about:blank" }));
-        let session = browser.call(
+        Some(browser)
+    }
+
+    /// A page that knows nothing of the one before, which is left.
+    pub(crate) fn turn_to_a_new_page(&mut self) {
+        self.session = None;
+        let target = self.call("Target.createTarget", json!({ "url": "about:blank" }));
+        let session = self.call(
             "Target.attachToTarget",
             json!({ "targetId": target["targetId"], "flatten": true }),
         );
-        browser.session = session["sessionId"].as_str().map(str::to_owned);
+        self.session = session["sessionId"].as_str().map(str::to_owned);
         for domain in ["Page", "Runtime", "Log", "Network"] {
-            browser.call(&format!("{domain}.enable"), json!({}));
+            self.call(&format!("{domain}.enable"), json!({}));
         }
-        Some(browser)
     }
 
     /// One command and its answer.
