@@ -9,7 +9,7 @@ use crate::rs274::event::{Move, Path, Turning};
 use crate::shop::machine::SpindleControl;
 use crate::verify::bite::Bite;
 use crate::verify::engagement::Stroke;
-use crate::verify::gouge;
+use crate::verify::gouge::{self, GOUGE};
 use crate::verify::load::{self, Taking};
 use crate::verify::probe::{BESIDE, NO_WOOD, Probe, Probed};
 use crate::verify::program_state::{Contact, Obstacle, ProgramState};
@@ -18,9 +18,6 @@ use crate::verify::scene::SolidKind;
 use crate::verify::solid::{self, TOUCH, Turned};
 use crate::verify::tool::Tool;
 use crate::verify::verifier::Verifier;
-
-/// Wood outside the wanted shape that is no gouge yet, in millimetres (contract).
-const GOUGE: f64 = 0.02;
 
 /// Straight down into more wood than this is a plunge, in millimetres (contract).
 const PLUNGE: f64 = 0.02;

@@ -17,6 +17,9 @@ use crate::replay::segment::{Segment, Turn};
 use crate::replay::tip::Tip;
 use crate::verify::scene::{Board, Bore, Depth, Site};
 
+/// What is outside the wanted shape by no more than this is no gouge, in millimetres (contract).
+pub(crate) const GOUGE: f64 = 0.02;
+
 /// Largest error of the figure where a bit overhangs a board's edge, in millimetres.
 const EDGE_ERROR: f64 = 2e-4;
 
@@ -92,6 +95,16 @@ fn leaves(segment: &Segment, tip: Tip, top: f64, site: Option<&Site>, allowed: f
         .any(|hole| keeps_to_hole(segment, tip, top, hole, allowed))
 }
 
+/// Whether the disc stays over the widest outline, or over a hole, that the site may lose.
+pub(crate) fn is_over(segment: &Segment, radius: f64, site: &Site) -> bool {
+    let widest = site.allowed_steps().first();
+    widest.is_some_and(|step| greatest_distance(segment, &step.outline) + radius <= GOUGE)
+        || site
+            .holes
+            .iter()
+            .any(|hole| greatest_from(segment, hole.center) + radius - hole.radius <= GOUGE)
+}
+
 fn leaves_steps(segment: &Segment, radius: f64, top: f64, steps: &[Depth], allowed: f64) -> bool {
     let mut above = f64::INFINITY;
     for Depth { outline, depth } in steps {
@@ -141,16 +154,20 @@ fn greatest_on(
 }
 
 fn keeps_to_hole(segment: &Segment, tip: Tip, top: f64, hole: &Bore, allowed: f64) -> bool {
-    let [x, y] = hole.center;
-    let distance = |point: [f64; 2]| norm([point[0] - x, point[1] - y]);
-    let mut most =
-        distance([segment.from[0], segment.from[1]]).max(distance([segment.to[0], segment.to[1]]));
-    if let Some(turn) = &segment.turn {
-        let away = (turn.center[1] - y).atan2(turn.center[0] - x);
-        most = most.max(greatest_on(turn, [away], distance));
-    }
-    most + tip.radius - hole.radius <= allowed
+    greatest_from(segment, hole.center) + tip.radius - hole.radius <= allowed
         && top - segment.lowest() - hole_depth(hole, tip) <= allowed
+}
+
+/// The greatest distance of the path from a point.
+fn greatest_from(segment: &Segment, [x, y]: [f64; 2]) -> f64 {
+    let distance = |point: [f64; 2]| norm([point[0] - x, point[1] - y]);
+    let ends =
+        distance([segment.from[0], segment.from[1]]).max(distance([segment.to[0], segment.to[1]]));
+    let Some(turn) = &segment.turn else {
+        return ends;
+    };
+    let away = (turn.center[1] - y).atan2(turn.center[0] - x);
+    greatest_on(turn, [away], distance).max(ends)
 }
 
 /// How deep this tip may go in the hole: a flat end only as far as its full diameter.

@@ -8,6 +8,7 @@ use crate::replay::segment::{Extent, Segment};
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path};
 use crate::verify::engagement::Stroke;
+use crate::verify::gouge;
 use crate::verify::rounding::{ROUNDED_HEIGHT, last_digit};
 use crate::verify::verifier::Verifier;
 
@@ -23,7 +24,7 @@ impl Verifier<'_> {
         if let Some(shop) = &self.shop {
             let height = shop.scene.travel_height;
             if self.run.moved {
-                self.check_travel(motion, height);
+                self.check_travel(motion, segment, height);
             }
         }
         if !self.run.moved_in_work && !motion.machine_frame {
@@ -116,7 +117,7 @@ impl Verifier<'_> {
     }
 
     /// Sideways travel, and going down before X and Y are known.
-    fn check_travel(&mut self, motion: &Move, height: f64) {
+    fn check_travel(&mut self, motion: &Move, segment: Option<&Segment>, height: f64) {
         let ruler = self.ruler;
         let moves = |axis: usize| match (motion.from[axis], motion.to[axis]) {
             (Some(from), Some(to)) => from != to,
@@ -144,12 +145,13 @@ impl Verifier<'_> {
         if lowest >= height - ROUNDED_HEIGHT {
             return;
         }
+        // Where the bit should not be it is told when it gets there, not when it leaves.
+        let rises = matches!((motion.from[2], motion.to[2]), (Some(a), Some(b)) if a < b);
+        if rises && !sideways {
+            return;
+        }
         let plan = |point: [Option<f64>; 3]| Some([point[0]?, point[1]?]);
         let (Some(from), Some(to)) = (plan(motion.from), plan(motion.to)) else {
-            let rises = matches!((motion.from[2], motion.to[2]), (Some(a), Some(b)) if a < b);
-            if rises && !sideways {
-                return;
-            }
             self.fail(CheckId::TravelHeight, || {
                 format!(
                     "down to {} before X and Y are known; go to X and Y first",
@@ -158,10 +160,21 @@ impl Verifier<'_> {
             });
             return;
         };
-        if sideways && !self.within_one_site(from, to) {
+        let (start, end) = (
+            motion.from[2].unwrap_or(lowest),
+            motion.to[2].unwrap_or(lowest),
+        );
+        let way = segment
+            .copied()
+            .unwrap_or_else(|| Segment::line([from[0], from[1], start], [to[0], to[1], end]));
+        let low = way
+            .between_heights(f64::NEG_INFINITY, height - ROUNDED_HEIGHT)
+            .map(|(first, last)| way.part(first, last));
+        if low.is_some_and(|low| !self.is_over_asked_for(&low)) {
             self.fail(CheckId::TravelHeight, || {
+                let what = if sideways { "sideways" } else { "down" };
                 format!(
-                    "sideways at {} outside a pocket; travel at {} or higher",
+                    "{what} at {} beside the pockets that are asked for; stay at {} or higher there",
                     ruler.z(lowest),
                     ruler.one(height, 3)
                 )
@@ -169,21 +182,17 @@ impl Verifier<'_> {
         }
     }
 
-    /// Whether both points lie over one pocket.
-    fn within_one_site(&self, from: [f64; 2], to: [f64; 2]) -> bool {
+    /// Whether the bit's whole disc stays over one pocket, hole or tick that this run cuts.
+    fn is_over_asked_for(&self, low: &Segment) -> bool {
         let Some(shop) = &self.shop else {
             return true;
         };
-        let sites = &shop.scene.sites;
+        let radius = self.run.radius();
+        let [x, _, _] = low.at(0.5);
         shop.scene.boards.iter().any(|board| {
             shop.scene
-                .sites_across(board, from[0].min(to[0]), from[0].max(to[0]))
-                .any(|index| {
-                    let site = &sites[index];
-                    [from, to].iter().all(|point| {
-                        (0..2).all(|axis| (site.min[axis]..=site.max[axis]).contains(&point[axis]))
-                    })
-                })
+                .sites_across(board, x, x)
+                .any(|index| gouge::is_over(low, radius, &shop.scene.sites[index]))
         })
     }
 

@@ -48,22 +48,51 @@ fn low_moves_stay_over_one_pocket() {
         let text = format!("{HEAD}G0 X45. Y-14.5\nG0 Z1.\n{moves}\nG0 Z5.\n{TAIL}");
         travel(&text).0
     };
-    assert_eq!(low("G0 X60. Y-12."), 0);
-    assert_eq!(low("G0 X45.\nG0 Z0.5"), 0);
-    // 45 ± 22 and -14.5 ± 5.
-    assert_eq!(low("G0 X67."), 0);
-    assert_eq!(low("G0 X67.1"), 1);
+    // 44 by 10 about (45, -14.5), which leaves a bit of 10 mm the line from X 28 to 62.
+    assert_eq!(low("G0 X62."), 0);
+    assert_eq!(low("G0 X28.\nG0 Z0.5"), 0);
+    // And two hundredths.
+    assert_eq!(low("G0 X62.019"), 0);
+    assert_eq!(low("G0 X62.03"), 1);
     // Said again, X is no way aside.
-    assert_eq!(low("G0 Z5.\nG0 X100.\nG0 X100. Z1."), 0);
-    assert_eq!(low("G0 Y-19.6"), 1);
+    assert_eq!(low("G0 Z5.\nG0 X215.\nG0 X215. Z1."), 0);
+    assert_eq!(low("G0 Y-14.53"), 1);
     assert_eq!(low("G0 X215."), 1);
     assert_eq!(low("G0 X215. Z5."), 1);
-    assert_eq!(low("G1 X67.1 Z1. F600."), 1);
-    // Round and back to where it was, but not over the pocket in between.
-    assert_eq!(
-        low("G0 Z5.\nG0 X100. Y-14.5\nG0 Z1.\nG2 X100. Y-14.5 I1. F600."),
-        1
-    );
+    assert_eq!(low("G1 X62.1 Z1. F600."), 1);
+    // Half a turn out of the pocket and back into it.
+    assert_eq!(low("G2 X46. Y-14.5 I0.5 F600."), 1);
+}
+
+/// Where nothing is asked for everything below the safe height is a body: the
+/// boards, the walls of a standing box, the bed.
+#[test]
+fn a_straight_dive_is_made_over_what_is_asked_for() {
+    let dive = |job: &Job, x: f64, y: f64| {
+        let text = format!(
+            "{HEAD}G0 X{x:.3} Y{y:.3}\nG1 Z-1. F600.\nG0 Z5.\n{}",
+            TAIL.trim_start_matches("G0 Z5.\n")
+        );
+        let report = judged(job, &text);
+        row(&report, CheckId::TravelHeight).count
+    };
+    let job = slot_job();
+    assert_eq!(dive(&job, 45.0, -14.5), 0);
+    // Beside both boards, off their ends, over the box's room, and in the lid's middle.
+    for (x, y) in [
+        (300.0, -14.5),
+        (-20.0, 0.0),
+        (45.0, -60.0),
+        (45.0, 250.0),
+        (130.0, 90.0),
+    ] {
+        assert_eq!(dive(&job, x, y), 1, "X{x} Y{y}");
+    }
+    // The lid's pocket is not asked for where only the box is cut.
+    assert_eq!(dive(&job, 45.0, 14.5), 0);
+    let mut of_the_box = job;
+    of_the_box.selection.part = Some(PartName::Box);
+    assert_eq!(dive(&of_the_box, 45.0, 14.5), 1);
 }
 
 /// 30, 40: 50 mm of cut and 1 down; rapids of 4 and 5 mm once all axes are known.

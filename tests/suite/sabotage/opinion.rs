@@ -428,13 +428,30 @@ impl<'a> Shop<'a> {
             self.opinion.broken.insert("travel-height");
             return;
         };
-        let together = self.pockets.iter().any(|pocket| {
-            [from, to]
-                .iter()
-                .all(|&point| apart(pocket.min, pocket.max, point) <= 1e-6)
-        });
-        if sideways && !together {
-            self.opinion.broken.insert("travel-height");
+        if !sideways && step.from[2] < step.to[2] && step.from[2].is_some() {
+            return;
+        }
+        // How far the bit's disc stands out of the pocket or hole that it is
+        // least out of, where it is low.
+        let at = |[x, y]: [f64; 2], z: Option<f64>| [x, y, z.unwrap_or(lowest)];
+        let path = Path::new(step, at(from, step.from[2]), at(to, step.to[2]));
+        let low: Vec<[f64; 3]> = path
+            .points(0.1)
+            .filter(|point| point[2] < height - 0.005)
+            .collect();
+        let radius = program.bit.cutting_diameter().as_mm() / 2.0;
+        let out = self
+            .pockets
+            .iter()
+            .flat_map(|pocket| pocket.shapes.first().into_iter().chain(&pocket.holes))
+            .map(|shape| {
+                low.iter()
+                    .map(|point| shape.outside([point[0], point[1]]) + radius)
+                    .fold(f64::NEG_INFINITY, f64::max)
+            })
+            .fold(f64::INFINITY, f64::min);
+        if !low.is_empty() {
+            self.opinion.above("travel-height", out, 0.02, 0.001);
         }
     }
 
