@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input::document;
 use crate::input::limits::{
-    BIT_LENGTH, CHIP, DIAMETER, FLUTES, METRES, POINT_ANGLE, RAMP, Range, SHARE, STEPOVER, TOOL,
-    quoted,
+    BIT_LENGTH, CHIP, DIAMETER, FLUTES, METRES, POINT_ANGLE, RAMP, Range, SHARE, STEPDOWN,
+    STEPOVER, TOOL, quoted,
 };
 use crate::input::schema::FileKind;
 use crate::input::source::{At, Sink, Source, Span};
@@ -127,7 +127,7 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let plunges = table.optional("plunges").and_then(|value| value.boolean());
     let point_angle = number("point_angle", POINT_ANGLE).unwrap_or(DEFAULT_POINT_ANGLE);
     let stated_wear = number("wear", SHARE);
-    let stepdown = length("stepdown", BIT_LENGTH);
+    let stepdown = length("stepdown", STEPDOWN);
     let ramp = number("ramp_deg", RAMP);
     let chip_min = length("chip_min", CHIP);
     let chip_max = chip_max(&table, chip_min);

@@ -2,6 +2,7 @@
 
 use crate::input::limits::{
     ALONG, CLEARANCE, CORRECTION, COUNT, FINISH, GAP, LEFT, ON_HINGE, Range, SCREW_LENGTH, SHARE,
+    UNDER,
 };
 use crate::input::source::At;
 use crate::input::table::Table;
@@ -55,7 +56,7 @@ impl FitSpec {
             .and_then(|value| value.number(SHARE));
         let read = Self {
             clearance: length("clearance", CLEARANCE, default.clearance),
-            under: length("under", CLEARANCE, default.under),
+            under: length("under", UNDER, default.under),
             gap: table.optional("gap").and_then(|value| value.length(GAP)),
             box_share: share.map_or(default.box_share, |share| share.value),
             finish: table

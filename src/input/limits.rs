@@ -11,28 +11,16 @@ use crate::units::{Length, MM_PER_INCH, Units, text};
 pub(crate) struct Range {
     min: f64,
     max: f64,
-    /// Whether the least value itself is excluded.
-    above: bool,
     /// The greatest that is written in inches: past it the unit is in doubt
     /// before the size is.
     inches_to: f64,
 }
 
 impl Range {
-    const fn above(min: f64, max: f64) -> Self {
-        Self {
-            min,
-            max,
-            above: true,
-            inches_to: max,
-        }
-    }
-
     pub(crate) const fn from_to(min: f64, max: f64) -> Self {
         Self {
             min,
             max,
-            above: false,
             inches_to: max,
         }
     }
@@ -46,9 +34,7 @@ impl Range {
     }
 
     pub(crate) fn hold(self, value: f64) -> bool {
-        value.is_finite()
-            && value <= self.max
-            && (value > self.min || (value == self.min && !self.above))
+        value.is_finite() && (self.min..=self.max).contains(&value)
     }
 
     /// The range of figures that are written in `units`.
@@ -85,7 +71,7 @@ impl Range {
         self.max <= 1.0 && value > 1.0 && value <= 100.0
     }
 
-    /// `from 0 to 2 mm`, `more than 0 and at most 0.0787 in`.
+    /// `from 0 to 2 mm`, `from 0 to 0.0787 in`.
     pub(crate) fn words(self, units: Option<Units>) -> String {
         let (scale, symbol) = match units {
             None => (1.0, String::new()),
@@ -96,11 +82,7 @@ impl Range {
             text::trimmed(self.min * scale),
             text::trimmed(self.max * scale),
         );
-        if self.above {
-            format!("more than {min} and at most {max}{symbol}")
-        } else {
-            format!("from {min} to {max}{symbol}")
-        }
+        format!("from {min} to {max}{symbol}")
     }
 }
 
@@ -135,15 +117,15 @@ pub(crate) const FENCE: Range = Range::from_to(0.0, 250.0);
 /// From the nut to the bed.
 pub(crate) const DAYLIGHT: Range = Range::from_to(0.0, 2000.0);
 /// Travel height above everything.
-pub(crate) const CLEAR: Range = Range::above(0.0, 500.0).in_inches_to(100.0);
+pub(crate) const CLEAR: Range = Range::from_to(0.5, 500.0).in_inches_to(100.0);
 /// Length and diameter of nut and nose.
-pub(crate) const NUT: Range = Range::above(0.0, 400.0);
+pub(crate) const NUT: Range = Range::from_to(1.0, 400.0);
 /// Length of a hinge along the hinged edge.
-pub(crate) const HINGE_LENGTH: Range = Range::above(0.0, 500.0);
+pub(crate) const HINGE_LENGTH: Range = Range::from_to(1.0, 500.0);
 /// Width of a hinge.
-pub(crate) const HINGE_WIDTH: Range = Range::above(0.0, 150.0);
+pub(crate) const HINGE_WIDTH: Range = Range::from_to(0.5, 150.0);
 /// Depth of a hinge's step.
-pub(crate) const HINGE_DEPTH: Range = Range::above(0.0, 100.0);
+pub(crate) const HINGE_DEPTH: Range = Range::from_to(0.1, 100.0);
 /// From the outside face to the leaf.
 pub(crate) const SETBACK: Range = Range::from_to(0.0, 75.0);
 /// Gap between the closed parts.
@@ -153,11 +135,13 @@ pub(crate) const OPEN_GAP: Range = Range::from_to(0.0, 150.0);
 /// Wood wanted beside and below a pocket.
 pub(crate) const LEFT: Range = Range::from_to(0.0, 50.0);
 /// Length of a screw, and depth of its hole.
-pub(crate) const SCREW_LENGTH: Range = Range::above(0.0, 150.0);
+pub(crate) const SCREW_LENGTH: Range = Range::from_to(0.5, 150.0);
 /// A place on the hinge from its centre.
 pub(crate) const ON_HINGE: Range = Range::signed(250.0);
-/// `fit.clearance` and `fit.under`.
-pub(crate) const CLEARANCE: Range = Range::from_to(0.0, 2.0);
+/// `fit.clearance`.
+pub(crate) const CLEARANCE: Range = Range::from_to(0.0, 0.6);
+/// `fit.under`.
+pub(crate) const UNDER: Range = Range::from_to(0.0, 2.0);
 /// `fit.finish`.
 pub(crate) const FINISH: Range = Range::from_to(0.0, 0.5);
 /// A correction of a pocket's place: a larger one is a wrong zero, not a fit.
@@ -167,29 +151,31 @@ pub(crate) const SHARE: Range = Range::from_to(0.0, 1.0);
 /// Spacing of paths as a share of the bit.
 pub(crate) const STEPOVER: Range = Range::from_to(0.05, 0.95);
 /// Screw shank.
-pub(crate) const SCREW: Range = Range::above(0.0, 20.0);
+pub(crate) const SCREW: Range = Range::from_to(0.5, 20.0);
 /// Specific gravity: balsa to lignum vitae with room on both sides.
 pub(crate) const GRAVITY: Range = Range::from_to(0.05, 1.5);
 /// Moisture content of wood in percent; fibres are saturated at about 30.
 pub(crate) const MOISTURE: Range = Range::from_to(0.0, 30.0);
 /// Bit and shank diameter.
 pub(crate) const DIAMETER: Range = Range::from_to(0.5, 80.0);
-/// Lengths of a bit.
-pub(crate) const BIT_LENGTH: Range = Range::above(0.0, 300.0);
+/// Cutting edge and stick-out of a bit.
+pub(crate) const BIT_LENGTH: Range = Range::from_to(1.0, 300.0);
+/// Deepest bite of a bit.
+pub(crate) const STEPDOWN: Range = Range::from_to(0.05, 300.0);
 /// Thickness of a chip, per tooth.
-pub(crate) const CHIP: Range = Range::above(0.0, 5.0);
+pub(crate) const CHIP: Range = Range::from_to(0.0005, 5.0);
 /// Included point angle in degrees.
 pub(crate) const POINT_ANGLE: Range = Range::from_to(30.0, 180.0);
 /// Ramp angle in degrees.
 pub(crate) const RAMP: Range = Range::from_to(0.05, 60.0);
 /// Feed in millimetres a minute; 2000 in/min is as fast as machines of that size go.
-pub(crate) const FEED: Range = Range::above(0.0, 200_000.0).in_inches_to(60_000.0);
+pub(crate) const FEED: Range = Range::from_to(10.0, 200_000.0).in_inches_to(60_000.0);
 /// Acceleration in millimetres a second squared.
-pub(crate) const ACCELERATION: Range = Range::above(0.0, 100_000.0);
+pub(crate) const ACCELERATION: Range = Range::from_to(1.0, 100_000.0);
 /// Spindle speed in revolutions a minute.
-pub(crate) const RPM: Range = Range::above(0.0, 200_000.0);
+pub(crate) const RPM: Range = Range::from_to(50.0, 200_000.0);
 /// Spindle power in watts.
-pub(crate) const POWER: Range = Range::above(0.0, 50_000.0);
+pub(crate) const POWER: Range = Range::from_to(1.0, 50_000.0);
 /// Waiting in seconds.
 pub(crate) const WAIT: Range = Range::from_to(0.0, 600.0);
 /// Metres cut with a bit.
@@ -217,9 +203,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_edges_belong_to_a_range_unless_it_starts_above() {
-        assert!(CLEARANCE.hold(0.0) && CLEARANCE.hold(2.0));
-        assert!(!HINGE_WIDTH.hold(0.0) && !CLEARANCE.hold(2.000_001));
+    fn the_edges_belong_to_a_range() {
+        assert!(UNDER.hold(0.0) && UNDER.hold(2.0));
+        assert!(!HINGE_WIDTH.hold(0.0) && !UNDER.hold(2.000_001));
         assert!(!ALONG.hold(f64::NAN) && !ALONG.hold(f64::INFINITY));
     }
 
@@ -254,8 +240,8 @@ mod tests {
 
     #[test]
     fn words_are_in_the_files_unit() {
-        assert_eq!(CLEARANCE.words(Some(Units::Millimetre)), "from 0 to 2 mm");
-        assert_eq!(CLEARANCE.words(Some(Units::Inch)), "from 0 to 0.0787 in");
-        assert_eq!(SCREW.words(None), "more than 0 and at most 20");
+        assert_eq!(UNDER.words(Some(Units::Millimetre)), "from 0 to 2 mm");
+        assert_eq!(UNDER.words(Some(Units::Inch)), "from 0 to 0.0787 in");
+        assert_eq!(SCREW.words(None), "from 0.5 to 20");
     }
 }

@@ -109,7 +109,8 @@ pub struct Move {
     pub(crate) feed: Feed,
     /// Whether the line counted from machine coordinates (G53).
     pub(crate) machine_frame: bool,
-    /// The value of one last printed digit of this line's coarsest axis word, in millimetres.
+    /// The value of the finest last digit that a coordinate of the program has
+    /// had so far, zeros at the end left out, in millimetres.
     pub(crate) resolution: f64,
 }
 
@@ -139,7 +140,8 @@ impl Move {
         self.feed
     }
 
-    /// The value of one last printed digit of the line's coarsest axis word.
+    /// The value of the finest last digit that a coordinate of the program has
+    /// had so far, zeros at the end left out.
     pub fn resolution(&self) -> Length {
         Length::from_mm(self.resolution)
     }

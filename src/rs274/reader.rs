@@ -354,7 +354,7 @@ mod tests {
         assert_eq!(motion.named(), [true, true, false]);
         assert_eq!(motion.path(), Path::Line);
         assert_eq!(motion.feed().as_mm_per_minute(), 90.0);
-        assert_eq!(motion.resolution().as_mm(), 0.1);
+        assert_eq!(motion.resolution().as_mm(), 0.01);
     }
 
     #[test]

@@ -36,14 +36,14 @@ struct Modes {
     /// The last F as written: a change of units does not convert it (3.5.7).
     feed: f64,
     tool: Option<u32>,
+    /// The finest last digit of a coordinate so far, in millimetres.
+    digit: f64,
 }
 
 /// Where a line's axis words lead.
 struct Target {
     to: Position,
     named: [bool; 3],
-    /// One last printed digit of the coarsest word, in millimetres.
-    resolution: f64,
 }
 
 /// What became of a line that was executed.
@@ -65,6 +65,7 @@ impl State {
             work: 0,
             feed: 0.0,
             tool: None,
+            digit: f64::INFINITY,
         };
         Self {
             frames,
@@ -83,6 +84,7 @@ impl State {
     ) -> Result<Executed, Box<Fault>> {
         let mut next = self.modes;
         next.settle(block);
+        next.note_digits(block);
         next.check_parameters(block)?;
         let motion = next.motion(block, &self.frames, &self.position)?;
         let zero_feed = (motion.is_some() && next.lacks_feed())
@@ -200,11 +202,7 @@ impl Modes {
             true => frames.machine,
             false => Some(frames.work[self.work]),
         };
-        let Target {
-            to,
-            named,
-            resolution,
-        } = self.target(block, origin, from);
+        let Target { to, named } = self.target(block, origin, from);
         Ok(Some(Move {
             from: *from,
             to,
@@ -212,27 +210,30 @@ impl Modes {
             path: self.path(motion, block, from, &to)?,
             feed: self.feed_in_force(),
             machine_frame,
-            resolution,
+            resolution: self.digit,
         }))
+    }
+
+    /// Zeros at the end of a number count for nothing, so one line alone does
+    /// not tell how finely a program is printed.
+    fn note_digits(&mut self, block: &Block) {
+        let scale = self.units.one().as_mm();
+        for number in AXES.iter().filter_map(|&axis| block.number(axis)) {
+            self.digit = self.digit.min(scale / power_of_ten(number.decimals));
+        }
     }
 
     /// Where the axis words lead, counted from `origin` where it is known.
     fn target(&self, block: &Block, origin: Option<[f64; 3]>, from: &Position) -> Target {
         let scale = self.units.one().as_mm();
         let (mut to, mut named) = (*from, [false; 3]);
-        let mut decimals = usize::MAX;
         for axis in 0..3 {
             if let Some(number) = block.number(AXES[axis]) {
                 to[axis] = origin.map(|origin| origin[axis] + number.value * scale);
                 named[axis] = true;
-                decimals = decimals.min(number.decimals);
             }
         }
-        Target {
-            to,
-            named,
-            resolution: scale / power_of_ten(decimals),
-        }
+        Target { to, named }
     }
 
     fn path(
@@ -452,15 +453,16 @@ mod tests {
     }
 
     #[test]
-    fn resolution_is_that_of_the_coarsest_axis_word() {
+    fn resolution_is_the_finest_digit_so_far() {
         let mut session = Session::new(DwellUnit::Seconds);
-        session.run("G1 X1.25 Y1.125 F1.5").unwrap();
-        assert_eq!(session.last_move().resolution, 0.01);
+        session.run("G1 X1.5 Y1.12500 F1.5").unwrap();
+        assert_eq!(session.last_move().resolution, 0.001);
         session.run("Z-1.1234").unwrap();
         assert_eq!(session.last_move().resolution, 0.0001);
-        session.run("X1 Z-1.1234").unwrap();
-        assert_eq!(session.last_move().resolution, 1.0);
-        session.run("G20 X0.1 Z-0.1234").unwrap();
+        session.run("X1 Z-1").unwrap();
+        assert_eq!(session.last_move().resolution, 0.0001);
+        let mut session = Session::new(DwellUnit::Seconds);
+        session.run("G20 G1 X0.1 Z-0.10 F9").unwrap();
         assert!((session.last_move().resolution - 2.54).abs() < 1e-12);
     }
 

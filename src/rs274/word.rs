@@ -39,7 +39,7 @@ impl<'a> ParseError<&'a [u8]> for Stop<'a> {
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Number {
     pub(super) value: f64,
-    /// Digits after the point.
+    /// Digits after the point, zeros at the end left out.
     pub(super) decimals: usize,
 }
 
@@ -128,9 +128,17 @@ pub(super) fn number(input: &[u8]) -> Parsed<'_, Number> {
     };
     let number = Number {
         value: if negative { -magnitude } else { magnitude },
-        decimals,
+        decimals: significant(&unsigned[..unsigned.len() - rest.len()], decimals),
     };
     Ok((rest, number))
+}
+
+/// How many of its decimals a number needs.
+#[inline]
+fn significant(written: &[u8], decimals: usize) -> usize {
+    let fraction = &written[written.len() - decimals..];
+    let zeros = fraction.iter().rev().take_while(|&&digit| digit == b'0');
+    decimals - zeros.count()
 }
 
 /// As many digits as an `f64` holds exactly, so that one division rounds right.
@@ -232,7 +240,9 @@ mod tests {
     fn numbers_take_the_forms_of_the_standard() {
         reads_number("5.", 5.0, 0, "");
         reads_number(".5", 0.5, 1, "");
-        reads_number("007.50", 7.5, 2, "");
+        reads_number("007.50", 7.5, 1, "");
+        reads_number("-0.1040000 Z", -0.104, 3, " Z");
+        reads_number("20.000", 20.0, 0, "");
         reads_number("+12.375 Y", 12.375, 3, " Y");
         reads_number("-4", -4.0, 0, "");
         reads_number("1e2", 1.0, 0, "e2");

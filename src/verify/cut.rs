@@ -22,6 +22,9 @@ use crate::verify::verifier::Verifier;
 /// Straight down into more wood than this is a plunge, in millimetres (contract).
 const PLUNGE: f64 = 0.02;
 
+/// A move that goes aside by less is straight down, in millimetres.
+const STRAIGHT: f64 = 1e-6;
+
 impl Verifier<'_> {
     /// Judges a move against the fixture and the wood.
     pub(crate) fn cut(&mut self, motion: &Move, segment: &Segment, strokes: &[Stroke]) {
@@ -85,7 +88,10 @@ impl Verifier<'_> {
             return;
         }
         self.follow_lap(motion, stroke);
-        if bite.whole > NO_WOOD {
+        if bite.whole > 0.0 {
+            self.check_descent(motion, tool, stroke, bite);
+        }
+        if let Some(bite) = self.add_up(stroke.site, bite) {
             self.run.has_cut = true;
             self.judge_bite(motion, tool, stroke, bite);
         }
@@ -105,6 +111,7 @@ impl Verifier<'_> {
                     )
                 });
             }
+            Probed::Rapid if probe.standing > 0.0 => self.scrape(stroke.site, probe.standing),
             Probed::Part(number) if probe.standing > BESIDE => {
                 let hinge = stroke.site.map(|number| shop.scene.sites[number].hinge);
                 let obstacle = Obstacle::Wood(shop.scene.boards[stroke.board].name, hinge);
@@ -113,6 +120,20 @@ impl Verifier<'_> {
                     .touch(CheckId::NutClearance, obstacle, part, probe.standing);
             }
             _ => {}
+        }
+    }
+
+    /// Adds up what rapids scrape off in one place, however little each.
+    fn scrape(&mut self, site: Option<usize>, standing: f64) {
+        let scraped = self.run.scraped.entry(site).or_default();
+        let before = *scraped;
+        *scraped += standing;
+        let sum = *scraped;
+        if before <= PLUNGE && sum > PLUNGE {
+            let sum = self.ruler.both(sum, 3);
+            self.fail(CheckId::RapidInWood, || {
+                format!("rapids scrape off {sum} of wood bit by bit; lift first, or use G1")
+            });
         }
     }
 
@@ -179,6 +200,27 @@ impl Verifier<'_> {
         bite
     }
 
+    /// What is to be judged: a bite, or those too small to be told from
+    /// rounding as soon as they are more than that together.
+    fn add_up(&mut self, site: Option<usize>, bite: Bite) -> Option<Bite> {
+        if bite.whole > NO_WOOD {
+            self.run.shaved.remove(&site);
+            return Some(bite);
+        }
+        if bite.whole <= 0.0 {
+            return None;
+        }
+        let shaved = self.run.shaved.entry(site).or_default();
+        shaved.whole += bite.whole;
+        shaved.core += bite.core;
+        shaved.wall += bite.wall;
+        shaved.volume += bite.volume;
+        if shaved.whole <= NO_WOOD {
+            return None;
+        }
+        self.run.shaved.remove(&site)
+    }
+
     fn judge_bite(&mut self, motion: &Move, tool: &Tool, stroke: &Stroke, bite: Bite) {
         let Some(shop) = &self.shop else {
             return;
@@ -194,33 +236,7 @@ impl Verifier<'_> {
         self.check_own_offset(index);
         let ruler = self.ruler;
         let length = segment.level_length();
-        let drop = segment.from[2] - segment.to[2];
-        let is_plunge = length < 1e-6 && drop > 0.0;
-        if is_plunge && bite.whole > PLUNGE && !bit.may_plunge() {
-            self.fail(CheckId::Plunge, || {
-                format!(
-                    "straight down into {} of wood, and `{}` does not plunge; ramp in",
-                    ruler.both(bite.whole, 3),
-                    bit.name
-                )
-            });
-        }
         let digit = last_digit(motion);
-        if !(is_plunge && bit.may_plunge()) {
-            self.seen.ramps += u64::from(drop > 0.0);
-            let allowed = length * limits.ramp.as_radians().tan() + 1.5 * digit;
-            if drop > allowed {
-                let found = drop.atan2(length).to_degrees();
-                self.fail(CheckId::RampAngle, || {
-                    format!(
-                        "down {} over {}, {found:.2} degrees, at most {:.2}; ramp more gently",
-                        ruler.one(drop, 3),
-                        ruler.one(length, 3),
-                        limits.ramp.as_degrees()
-                    )
-                });
-            }
-        }
         self.check_stepdown(bit, limits, &bite, digit);
         self.check_reach(bit, depth, index, site);
         let taking = Taking {
@@ -235,6 +251,60 @@ impl Verifier<'_> {
             speed: self.spindle_speed(),
         };
         self.check_load(&taking);
+    }
+
+    /// `plunge` and `ramp-angle`, for a move and for the descent it belongs to:
+    /// what the moves of a descent go down more steeply than the limit adds up,
+    /// and going on gently wears it off again.
+    fn check_descent(&mut self, motion: &Move, tool: &Tool, stroke: &Stroke, bite: Bite) {
+        let bit = &tool.bit;
+        let ramp = tool.limits[stroke.board].ramp;
+        let length = stroke.segment.level_length();
+        let drop = stroke.segment.from[2] - stroke.segment.to[2];
+        let is_straight = length < STRAIGHT && drop > 0.0;
+        if is_straight && bit.may_plunge() {
+            self.run.sunk = 0.0;
+            return;
+        }
+        let ruler = self.ruler;
+        if is_straight && bite.whole > PLUNGE {
+            self.fail(CheckId::Plunge, || {
+                format!(
+                    "straight down into {} of wood, and `{}` does not plunge; ramp in",
+                    ruler.both(bite.whole, 3),
+                    bit.name
+                )
+            });
+        }
+        let slack = 1.5 * last_digit(motion);
+        let gentle = length * ramp.as_radians().tan();
+        let is_judged = bite.whole > NO_WOOD;
+        self.seen.ramps += u64::from(is_judged && drop > 0.0);
+        if is_judged && drop > gentle + slack {
+            let found = drop.atan2(length).to_degrees();
+            self.fail(CheckId::RampAngle, || {
+                format!(
+                    "down {} over {}, {found:.2} degrees, at most {:.2}; ramp more gently",
+                    ruler.one(drop, 3),
+                    ruler.one(length, 3),
+                    ramp.as_degrees()
+                )
+            });
+            self.run.sunk = 0.0;
+            return;
+        }
+        self.run.sunk = (self.run.sunk + drop.min(bite.whole) - gentle).max(0.0);
+        if self.run.sunk > slack.max(PLUNGE) {
+            let sunk = ruler.both(self.run.sunk, 3);
+            self.fail(CheckId::Plunge, || {
+                format!(
+                    "steeper than the ramp limit in small steps, {sunk} in all, \
+                     and `{}` does not plunge; ramp more gently",
+                    bit.name
+                )
+            });
+            self.run.sunk = 0.0;
+        }
     }
 
     fn check_spindle(&mut self, motion: &Move, began: f64) {

@@ -11,7 +11,7 @@ use crate::replay::tip::Tip;
 use crate::verify::allowance::Allowance;
 use crate::verify::bite::Bite;
 use crate::verify::engagement::Stroke;
-use crate::verify::probe::{NO_WOOD, Probed};
+use crate::verify::probe::Probed;
 use crate::verify::residual::{BAND, TakingMove};
 use crate::verify::scene::{Depth, Site};
 
@@ -160,8 +160,8 @@ impl PocketStock {
         let (segment, tip) = (stroke.segment, stroke.tip);
         for probe in &mut stroke.probes {
             let is_rapid = probe.what == Probed::Rapid;
-            if is_rapid && self.is_own_hole(site, &segment, tip, probe.depth) {
-                probe.standing = 0.0;
+            if is_rapid && let Some(drilled) = self.own_hole(site, &segment, tip) {
+                probe.standing = (probe.depth - drilled).max(0.0);
             } else if probe.is_inside {
                 let stock = &self.wood(site, top, allowance).stock;
                 let highest = if is_rapid {
@@ -177,14 +177,13 @@ impl PocketStock {
         stroke.deepest = self.deepest;
     }
 
-    /// Whether a drill goes straight up or down in a hole it has drilled.
-    fn is_own_hole(&self, site: &Site, segment: &Segment, tip: Tip, depth: f64) -> bool {
+    /// How deep the hole is in which a drill goes straight up or down.
+    fn own_hole(&self, site: &Site, segment: &Segment, tip: Tip) -> Option<f64> {
         let is_drill = tip.point > 0.0 && segment.level_length() < 1e-6;
         let mut holes = site.holes.iter().zip(&self.drilled);
-        is_drill
-            && holes.any(|(hole, &drilled)| {
-                segment.distance(hole.center) <= BAND && depth <= drilled + NO_WOOD
-            })
+        let own =
+            holes.find(|(hole, drilled)| segment.distance(hole.center) <= BAND && **drilled > 0.0);
+        own.filter(|_| is_drill).map(|(_, &drilled)| drilled)
     }
 
     /// Every move that was below the board's face here.
@@ -668,20 +667,19 @@ mod tests {
         });
         let mut ground = PocketStock::new(&site);
         ground.drilled = vec![9.0];
-        let own = |from: [f64; 2], to: [f64; 2], point: f64, depth: f64| {
-            let segment = Segment::line([from[0], from[1], 5.0], [to[0], to[1], -depth]);
+        let own = |from: [f64; 2], to: [f64; 2], point: f64| {
+            let segment = Segment::line([from[0], from[1], 5.0], [to[0], to[1], -9.0]);
             let tip = Tip {
                 radius: 1.25,
                 point,
             };
-            ground.is_own_hole(&site, &segment, tip, depth)
+            ground.own_hole(&site, &segment, tip)
         };
         let at = |x: f64| [x, 14.5];
-        assert!(own(at(63.0), at(63.0), 0.75, 9.004));
-        assert!(!own(at(63.0), at(63.0), 0.75, 9.006));
-        assert!(!own(at(63.0), at(63.0), 0.0, 9.0));
-        assert!(own(at(63.019), at(63.019), 0.75, 9.0));
-        assert!(!own(at(63.021), at(63.021), 0.75, 9.0));
-        assert!(!own(at(63.0), at(63.01), 0.75, 9.0));
+        assert_eq!(own(at(63.0), at(63.0), 0.75), Some(9.0));
+        assert_eq!(own(at(63.0), at(63.0), 0.0), None);
+        assert_eq!(own(at(63.019), at(63.019), 0.75), Some(9.0));
+        assert_eq!(own(at(63.021), at(63.021), 0.75), None);
+        assert_eq!(own(at(63.0), at(63.01), 0.75), None);
     }
 }

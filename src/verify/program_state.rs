@@ -1,5 +1,6 @@
 //! One program while it runs: its modes, its clock, where the bit is.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use sha2::{Digest, Sha256};
@@ -10,6 +11,7 @@ use crate::replay::segment::Extent;
 use crate::report::CheckId;
 use crate::rs274::event::Turning;
 use crate::shop::machine::Machine;
+use crate::verify::bite::Bite;
 use crate::verify::load::Window;
 use crate::verify::provenance::Head;
 use crate::verify::script::Script;
@@ -91,12 +93,18 @@ pub(crate) struct ProgramState {
     pub(crate) window: Window,
     /// Wood a drill has taken since it last rose.
     pub(crate) peck: f64,
+    /// How far a descent has gone down more steeply than it may, in millimetres.
+    pub(crate) sunk: f64,
+    /// What rapids have scraped off each place, in millimetres.
+    pub(crate) scraped: BTreeMap<Option<usize>, f64>,
+    /// Bites of each place that are too small to be judged one by one.
+    pub(crate) shaved: BTreeMap<Option<usize>, Bite>,
     /// What bit, shank or nut ran into so far, and how far.
     pub(crate) contacts: Vec<Contact>,
     /// Sites whose reach has been found wanting.
     pub(crate) short_in: Vec<usize>,
     /// Sites a flat bit of this program cut in, in order of first cut.
-    pub(crate) cut_in: std::collections::BTreeSet<usize>,
+    pub(crate) cut_in: BTreeSet<usize>,
 }
 
 /// Moves that run into the same thing.
@@ -177,9 +185,12 @@ impl ProgramState {
             lap: Lap::default(),
             window: Window::default(),
             peck: 0.0,
+            sunk: 0.0,
+            scraped: BTreeMap::new(),
+            shaved: BTreeMap::new(),
             contacts: Vec::new(),
             short_in: Vec::new(),
-            cut_in: std::collections::BTreeSet::new(),
+            cut_in: BTreeSet::new(),
         }
     }
 

@@ -479,7 +479,7 @@ fn feed_limits_hold_for_each_axis() {
     );
     job.machine.feed_max[2] = Feed::from_mm_per_minute(1200.0);
     passes(&judged(&job, &program()));
-    let across = with("G1 X53.500\n", "G1 Y-14.510\nG1 X53.500\n");
+    let across = with("G1 X53.500\n", "G1 Y-14.511\nG1 X53.500\n");
     fails(
         &judged(&job, &across),
         CheckId::FeedLimit,

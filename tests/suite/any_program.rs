@@ -108,9 +108,14 @@ proptest! {
         for (found, word) in log.end().iter().zip(&words) {
             prop_assert_eq!(*found, word.parse::<f64>().unwrap());
         }
-        let coarsest = values.iter().map(|(_, decimals)| *decimals).min().unwrap();
+        // Zeros at the end are no digits.
+        let digits = |word: &String| {
+            let fraction = word.split_once('.').map_or("", |(_, fraction)| fraction);
+            fraction.trim_end_matches('0').len()
+        };
+        let finest = words.iter().map(digits).max().unwrap();
         let resolution = log.moves().last().unwrap().1.resolution().as_mm();
-        prop_assert!((resolution / 0.1f64.powi(coarsest as i32) - 1.0).abs() < 1e-9);
+        prop_assert!((resolution / 0.1f64.powi(finest as i32) - 1.0).abs() < 1e-9);
     }
 
     // Geometry: an arc printed from its centre, radius and angles to six

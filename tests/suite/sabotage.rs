@@ -221,6 +221,35 @@ fn undamaged_programs_are_harmless_to_judge_and_second_opinion() {
     }
 }
 
+/// Zeros at the end of a number change nothing.
+#[test]
+fn zeros_after_the_last_digit_count_for_nothing() {
+    for bench in benches() {
+        let padded: Vec<String> = bench.texts.iter().map(|text| padded(text)).collect();
+        assert!(padded.iter().zip(&bench.texts).all(|(new, old)| new != old));
+        let report = judge(&bench.job, &padded);
+        // Some lines grow past what the controller takes.
+        let refused = refusals(&report);
+        assert!(
+            refused.iter().all(|id| *id == "dialect"),
+            "{}: {refused:?}",
+            bench.name
+        );
+    }
+}
+
+/// Every coordinate with five decimals.
+fn padded(text: &str) -> String {
+    let word = |word: &str| match word.split_once('.') {
+        Some((whole, fraction)) if word.starts_with(['X', 'Y', 'Z', 'I', 'J']) => {
+            format!("{whole}.{fraction:0<5}")
+        }
+        _ => word.to_owned(),
+    };
+    let line = |line: &str| line.split(' ').map(word).collect::<Vec<_>>().join(" ") + "\n";
+    text.lines().map(line).collect()
+}
+
 #[test]
 fn harmful_programs_are_refused_and_harmless_ones_are_not() {
     let programs = std::env::var("STEPWELL_SABOTAGE")

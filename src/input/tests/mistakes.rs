@@ -582,7 +582,7 @@ fn messages_of_an_inch_file_are_in_inches() {
     let errors = job("job.toml", &text).unwrap_err();
     let found = listing(&errors);
     assert!(
-        found.contains("`hinge.steps[2].depth` is 0, allowed is more than 0 and at most 3.937 in"),
+        found.contains("`hinge.steps[2].depth` is 0, allowed is from 0.0039 to 3.937 in"),
         "{found}"
     );
 }

@@ -257,7 +257,7 @@ fn a_feed_may_be_as_great_as_the_axis_allows() {
     for (feed, expected) in [("3002", Verdict::Pass), ("3004", Verdict::Fail)] {
         let mut judge = MachineJudge::new(&machine);
         judge.begin("a.nc");
-        let text = format!("{HEAD}G0 X0. Y0.\nG1 X100.000 F{feed}\n{TAIL}");
+        let text = format!("{HEAD}G0 X0. Y0.\nG1 X100.001 F{feed}\n{TAIL}");
         judge.push(text.as_bytes());
         judge.end();
         let report = judge.finish();

@@ -407,3 +407,67 @@ fn only_the_steps_of_this_run_are_folded() {
     job.selection.hinge = Some(2);
     assert!(says(&job).starts_with("1 step folded closed"));
 }
+
+/// Down from the face at the end of the first pocket's middle line in steps, by `line`.
+fn in_steps(count: u32, line: impl Fn(u32) -> String) -> String {
+    let mut text = String::from("G0 X45. Y-14.5\nG1 Z0. F600.\n");
+    for step in 1..=count {
+        text += &line(step);
+    }
+    lone(&(text + "G0 Z5.\n"))
+}
+
+/// What is too little to be judged by itself adds up: a rapid, a plunge and a
+/// ramp, each in steps within the rounding of coordinates.
+#[test]
+fn steps_within_rounding_add_up() {
+    let job = slot_job();
+    let refused = |text: &str, id: CheckId| row(&judged(&job, text), id).count;
+    let depth = |step: u32, size: f64| -f64::from(step) * size;
+    let rapids = |count| in_steps(count, |step| format!("G0 Z{:.4}\n", depth(step, 0.004)));
+    assert_eq!(refused(&rapids(5), CheckId::RapidInWood), 0);
+    // 0.024 mm in all.
+    assert_eq!(refused(&rapids(6), CheckId::RapidInWood), 1);
+    let plunge = |count, size, places: usize| {
+        in_steps(count, |step| {
+            format!("G1 Z{:.places$}\n", depth(step, size))
+        })
+    };
+    assert_eq!(refused(&plunge(2, 0.01, 2), CheckId::Plunge), 0);
+    assert!(refused(&plunge(3, 0.01, 2), CheckId::Plunge) > 0);
+    assert!(refused(&plunge(300, 0.0001, 4), CheckId::Plunge) > 0);
+    // A thousandth down on each thousandth aside: 45 degrees within 1.5 last digits.
+    let jitter = |count| {
+        in_steps(count, |step| {
+            format!(
+                "G1 X{:.3} Z{:.3}\n",
+                45.0 + f64::from(step % 2) * 0.001,
+                depth(step, 0.001)
+            )
+        })
+    };
+    assert_eq!(refused(&jitter(20), CheckId::Plunge), 0);
+    assert!(refused(&jitter(40), CheckId::Plunge) > 0);
+    // Going on gently wears a step off again: 0.01 down on 0.3 mm is 1.9 degrees.
+    let gentle = in_steps(100, |step| {
+        let x = 45.0 + f64::from(step % 2) * 0.3;
+        format!("G1 Z{:.3}\nG1 X{x:.3}\n", depth(step, 0.01))
+    });
+    assert_eq!(refused(&gentle, CheckId::Plunge), 0);
+}
+
+/// Laps of 0.004 mm each with the spindle off.
+#[test]
+fn shavings_within_rounding_are_cuts_together() {
+    let job = slot_job();
+    let laps = |count| {
+        let text = in_steps(count, |step| {
+            let (x, z) = (44.0 + f64::from(step % 2) * 2.0, -f64::from(step) * 0.004);
+            format!("G1 X{x:.3} Z{z:.3}\n")
+        });
+        let off = text.replace("S12000 M3\n", "");
+        row(&judged(&job, &off), CheckId::SpindleOn).count
+    };
+    assert_eq!(laps(1), 0);
+    assert!(laps(2) > 0);
+}
