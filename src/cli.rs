@@ -10,6 +10,7 @@ mod lengths;
 mod load;
 mod notes;
 mod produce;
+mod ran;
 mod retune;
 mod schema;
 mod shell;
@@ -50,6 +51,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Retune(options) => retune::run(&options),
         Command::TestPiece(options) => test_piece::run(&options),
         Command::Fit(options) => fit::run(&options),
+        Command::Ran(options) => ran::run(&options),
         Command::Init(options) => init::run(&options),
         Command::Schema(options) => schema::run(&options),
         Command::Completions(options) => shell::completions(&options),

@@ -23,13 +23,16 @@ mod trace;
 
 use std::fmt;
 
+use data_encoding::BASE64;
 use minijinja::value::Serde;
 use minijinja::{Environment, context};
+use sha2::{Digest, Sha256};
 
 use crate::cutting::Settings;
 use crate::job::{Job, PartName};
 use crate::units::Units;
 use crate::verify::Outcome;
+use crate::visible;
 
 const PAGE: &str = include_str!("sheet/page.html");
 const STYLE: &str = include_str!("sheet/page.css");
@@ -85,16 +88,18 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
     let packed = playback::pack(input.job, input.programs, &trace);
     let playback = packed.as_ref().map(playback::json);
     let page = page::page(input, &trace);
-    template
+    let page = template
         .render(context! {
             page => Serde(page),
             playback => playback,
             script => SCRIPT,
+            script_digest => BASE64.encode(&Sha256::digest(SCRIPT)),
             style => STYLE,
             drawing_style => pen::STYLE,
             version => env!("CARGO_PKG_VERSION"),
         })
-        .map_err(Error)
+        .map_err(Error)?;
+    Ok(visible::escaped(&page).into_owned())
 }
 
 /// Part and hinge of each pocket whose picture the sheet shows; the judge is to

@@ -99,6 +99,16 @@ impl<'a> Judge<'a> {
         }
     }
 
+    /// The same where every pocket has been cut before, and only what comes
+    /// after is still asked for: a program that drills, judged by itself.
+    pub fn after_pockets(job: &'a Job, settings: &'a Settings) -> Self {
+        let mut judge = Self::new(job, settings);
+        if let Some(shop) = &mut judge.verifier.shop {
+            shop.take_pockets_as_cut();
+        }
+        judge
+    }
+
     /// Starts a program known as `path`. `bit` is what the command line
     /// names for it; without it the program's T word counts, and without
     /// that the job's bit.

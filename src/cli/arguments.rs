@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::diagnostic::Diagnostic;
 use crate::job::{Job, PartName, Selection};
 use crate::units::Units;
 
@@ -40,6 +41,8 @@ pub(crate) enum Command {
     TestPiece(TestPiece),
     /// Book what the test piece or the first pocket taught into the job or the rack
     Fit(Fit),
+    /// Enter that programs were run: the metres they cut, for their bits
+    Ran(Ran),
     /// Write a commented starter job
     Init(Init),
     /// Write the JSON Schema of a file kind to standard output
@@ -59,6 +62,7 @@ impl Command {
             Self::Retune(options) => options.reporting.format,
             Self::TestPiece(options) => options.reporting.format,
             Self::Fit(options) => options.format,
+            Self::Ran(options) => options.format,
             Self::Init(_) | Self::Schema(_) | Self::Completions(_) | Self::Man(_) => Format::Human,
         }
     }
@@ -92,10 +96,6 @@ pub(crate) struct Generate {
     #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
-    /// Add the metres cut to the bit's record in the bits file, comments kept
-    #[arg(long)]
-    pub(crate) book: bool,
-
     /// Write each drawing as an SVG file too, with a full-size paper template
     #[arg(long)]
     pub(crate) svg: bool,
@@ -114,6 +114,7 @@ pub(crate) struct Generate {
 Examples:
   stepwell simulate box.nc --job box.toml
   stepwell simulate box.nc box-pilot.nc --job box.toml      in this order, in the same wood
+  stepwell simulate box-test-piece.nc --job box.toml --test-piece --length 300 --width 90 --thickness 20
   stepwell simulate box.nc --machine machines/benchtop-mm.toml
   cat box.nc | stepwell simulate - --job box.toml --format json")]
 pub(crate) struct Simulate {
@@ -126,7 +127,7 @@ pub(crate) struct Simulate {
     pub(crate) job: Option<PathBuf>,
 
     /// Replay without a job: syntax, bounds, envelope, time
-    #[arg(long, value_name = "M.toml", conflicts_with_all = ["job", "bit", "part", "hinge", "step", "wear", "sheet"])]
+    #[arg(long, value_name = "M.toml", conflicts_with_all = ["job", "bit", "part", "hinge", "step", "test_piece", "wear", "sheet"])]
     pub(crate) machine: Option<PathBuf>,
 
     /// The bit of each program, in order [default: its T word, then the job's bit]
@@ -134,7 +135,7 @@ pub(crate) struct Simulate {
     pub(crate) bit: Vec<String>,
 
     #[command(flatten)]
-    pub(crate) selection: SelectionOptions,
+    pub(crate) program: ProgramOptions,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
     #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
@@ -342,6 +343,133 @@ pub(crate) struct Fit {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
+  stepwell ran out/box.nc out/box-pilot.nc --job box.toml
+  stepwell ran out/box.nc --job box.toml --times 3          the same three times
+  stepwell ran out/box-test-piece.nc --job box.toml --test-piece --length 300 --width 90 --thickness 20
+
+What was run is judged first: a program that is something else is not entered.")]
+pub(crate) struct Ran {
+    /// The programs in the order they were run
+    #[arg(value_name = "PROGRAM.nc", required = true)]
+    pub(crate) programs: Vec<PathBuf>,
+
+    /// The job that they cut
+    #[arg(long, value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// The bit of each program, in order [default: its T word, then the job's bit]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Vec<String>,
+
+    /// How often
+    #[arg(long, value_name = "N", default_value = "1", value_parser = times, allow_hyphen_values = true)]
+    pub(crate) times: u32,
+
+    #[command(flatten)]
+    pub(crate) program: ProgramOptions,
+
+    /// Only say what would be entered
+    #[arg(long)]
+    pub(crate) dry: bool,
+
+    /// For people or for programs
+    #[arg(long, value_enum, default_value_t, value_name = "FORMAT")]
+    pub(crate) format: Format,
+}
+
+/// What programs are: of a job, or of part of it, or of its test piece.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct ProgramOptions {
+    /// Only this part
+    #[arg(long, value_enum, default_value_t, value_name = "PART")]
+    pub(crate) part: PartChoice,
+
+    /// Only this hinge, counted from 1 at the stop end
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
+    pub(crate) hinge: Option<usize>,
+
+    /// Only this step, counted from 1 at the top; of a test piece the step from one clearance to the next
+    #[arg(long, value_name = "N or S", allow_hyphen_values = true)]
+    pub(crate) step: Option<String>,
+
+    /// The programs are those of a test piece; give the options it was made with
+    #[arg(long, requires_all = ["length", "width", "thickness"], conflicts_with = "hinge")]
+    pub(crate) test_piece: bool,
+
+    /// Length of the test piece's scrap, along X
+    #[arg(
+        long,
+        value_name = "L",
+        requires = "test_piece",
+        allow_hyphen_values = true
+    )]
+    pub(crate) length: Option<String>,
+
+    /// Width of the test piece's scrap, along Y
+    #[arg(
+        long,
+        value_name = "W",
+        requires = "test_piece",
+        allow_hyphen_values = true
+    )]
+    pub(crate) width: Option<String>,
+
+    /// Thickness of the test piece's scrap
+    #[arg(
+        long,
+        value_name = "T",
+        requires = "test_piece",
+        allow_hyphen_values = true
+    )]
+    pub(crate) thickness: Option<String>,
+
+    /// Pockets of the test piece, 5 to 9 [default: 5]
+    #[arg(long, value_name = "P", requires = "test_piece", value_parser = count, allow_hyphen_values = true)]
+    pub(crate) pockets: Option<usize>,
+
+    /// Depth from one pocket to the next in the test piece's second row
+    #[arg(
+        long,
+        value_name = "D",
+        requires = "test_piece",
+        allow_hyphen_values = true
+    )]
+    pub(crate) depth_step: Option<String>,
+}
+
+impl ProgramOptions {
+    /// What of the job the programs cut; all of a test piece.
+    ///
+    /// # Errors
+    /// A step that is no number of one.
+    pub(crate) fn selection(&self) -> Result<Selection, Diagnostic> {
+        let step = self.step.as_deref().filter(|_| !self.test_piece);
+        let step = step.map(|written| {
+            count(written).map_err(|help| {
+                let message = format!("--step is `{written}`; {help}");
+                Diagnostic::new("usage", message)
+            })
+        });
+        Ok(Selection {
+            part: self.part.name(),
+            hinge: self.hinge,
+            step: step.transpose()?,
+        })
+    }
+
+    /// The series of the test piece.
+    pub(crate) fn series(&self) -> SeriesOptions {
+        SeriesOptions {
+            pockets: self.pockets,
+            step: self.step.clone(),
+            depth_step: self.depth_step.clone(),
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
   stepwell init my-box.toml
   stepwell init - | less")]
 pub(crate) struct Init {
@@ -405,13 +533,8 @@ pub(crate) struct SelectionOptions {
 
 impl SelectionOptions {
     pub(crate) fn selection(self) -> Selection {
-        let part = match self.part {
-            PartChoice::Box => Some(PartName::Box),
-            PartChoice::Lid => Some(PartName::Lid),
-            PartChoice::Both => None,
-        };
         Selection {
-            part,
+            part: self.part.name(),
             hinge: self.hinge,
             step: self.step,
         }
@@ -424,6 +547,16 @@ pub(crate) enum PartChoice {
     Lid,
     #[default]
     Both,
+}
+
+impl PartChoice {
+    fn name(self) -> Option<PartName> {
+        match self {
+            Self::Box => Some(PartName::Box),
+            Self::Lid => Some(PartName::Lid),
+            Self::Both => None,
+        }
+    }
 }
 
 /// How to report.
@@ -456,6 +589,13 @@ pub(crate) enum Format {
 fn count(written: &str) -> Result<usize, String> {
     let help = "a whole number from 1 is wanted, such as 2";
     written.trim().parse().map_err(|_| help.to_owned())
+}
+
+/// How often.
+fn times(written: &str) -> Result<u32, String> {
+    let number = written.trim().parse().ok();
+    let within = number.filter(|times| (1..=1000).contains(times));
+    within.ok_or_else(|| "a whole number from 1 to 1000 is wanted".to_owned())
 }
 
 /// A number from 0 to 1; whether it is in the range is told with the job's other mistakes.

@@ -1,7 +1,5 @@
 //! `stepwell fit`: books readings into the job and the rack.
 
-use std::path::PathBuf;
-
 use serde_json::json;
 
 use crate::cli::arguments::{Fit, Format};
@@ -9,9 +7,24 @@ use crate::cli::failure::Failure;
 use crate::cli::load::{self, Loaded};
 use crate::cli::{Ending, lengths, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
-use crate::files;
+use crate::files::{self, Edited};
 use crate::fit::{self, Booked, Readings, Repeat, Texts};
 use crate::input::Overrides;
+
+/// The files that readings are entered in.
+struct Held {
+    job: Edited,
+    bits: Edited,
+}
+
+impl Held {
+    fn changed<'h>(&'h self, booked: &'h Booked) -> Vec<(&'h Edited, &'h str)> {
+        let texts = [(&self.job, &booked.job), (&self.bits, &booked.bits)];
+        let new = texts.into_iter();
+        new.filter_map(|(file, text)| Some((file, text.as_deref()?)))
+            .collect()
+    }
+}
 
 pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
     if files::is_stream(&options.job) {
@@ -24,14 +37,19 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
         bit: options.bit.clone(),
         ..Overrides::default()
     };
-    let loaded = load::with_texts(&options.job, &overrides)?;
+    // Both are held before they are read.
+    let held = Held {
+        job: Edited::open(&options.job)?,
+        bits: Edited::open(&load::bits_path(&options.job)?)?,
+    };
+    let loaded = load::job(&options.job, &overrides)?;
     let readings = readings(options, &loaded)?;
-    let booked = book(options, &loaded, &readings)?;
-    let changed = changed(options, &loaded, &booked);
+    let booked = book(&held, &loaded, &readings)?;
+    let changed = held.changed(&booked);
     if !options.dry {
-        files::write_all(&changed)?;
+        files::replace_all(&changed)?;
     }
-    report(options, &booked, &changed);
+    report(options, &booked, &changed)?;
     Ok(Ending::Passed)
 }
 
@@ -56,17 +74,16 @@ fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
     })
 }
 
-fn book(options: &Fit, loaded: &Loaded, readings: &Readings) -> Result<Booked, Failure> {
+fn book(held: &Held, loaded: &Loaded, readings: &Readings) -> Result<Booked, Failure> {
     let (job_file, bits_file) = (
-        options.job.display().to_string(),
-        loaded.bits_path.display().to_string(),
+        held.job.path().display().to_string(),
+        held.bits.path().display().to_string(),
     );
-    let text = |name: &str| loaded.sources.get(name).map_or("", String::as_str);
     let texts = Texts {
         job_file: &job_file,
-        job: text(&job_file),
+        job: held.job.text(),
         bits_file: &bits_file,
-        bits: text(&bits_file),
+        bits: held.bits.text(),
     };
     fit::book(texts, &loaded.job, readings).map_err(|diagnostics| Failure {
         diagnostics,
@@ -74,26 +91,15 @@ fn book(options: &Fit, loaded: &Loaded, readings: &Readings) -> Result<Booked, F
     })
 }
 
-fn changed(options: &Fit, loaded: &Loaded, booked: &Booked) -> Vec<(PathBuf, Vec<u8>)> {
-    let files = [
-        (&options.job, &booked.job),
-        (&loaded.bits_path, &booked.bits),
-    ];
-    files
-        .into_iter()
-        .filter_map(|(path, text)| Some((path.clone(), text.clone()?.into_bytes())))
-        .collect()
-}
-
-fn report(options: &Fit, booked: &Booked, changed: &[(PathBuf, Vec<u8>)]) {
+fn report(options: &Fit, booked: &Booked, changed: &[(&Edited, &str)]) -> Result<(), Diagnostic> {
     let paths: Vec<String> = changed
         .iter()
-        .map(|(path, _)| path.display().to_string())
+        .map(|(file, _)| file.path().display().to_string())
         .collect();
     if options.format == Format::Json {
-        let value = json!({ "words": booked.words, "changed": paths, "dry": options.dry });
-        terminal::result(&format!("{value:#}\n"));
-        return;
+        return terminal::json(
+            &json!({ "words": booked.words, "changed": paths, "dry": options.dry }),
+        );
     }
     let mut text = booked.words.join("\n");
     text.push('\n');
@@ -106,5 +112,5 @@ fn report(options: &Fit, booked: &Booked, changed: &[(PathBuf, Vec<u8>)]) {
         [] => text.push_str("nothing changed\n"),
         paths => text.push_str(&format!("{}: {verb}\n", paths.join(", "))),
     }
-    terminal::result(&text);
+    terminal::result(&text)
 }

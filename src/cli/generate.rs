@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
-use crate::cli::produce::{self, Order, Record};
+use crate::cli::produce::{self, Order};
 use crate::cli::{Ending, load, notes};
 use crate::input::Overrides;
 use crate::settings;
@@ -14,22 +14,14 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         selection: options.selection.selection(),
     };
     let load::Loaded {
-        mut job,
-        bits_path,
-        mut sources,
-    } = load::with_texts(&options.job, &overrides)?;
+        mut job, inputs, ..
+    } = load::job(&options.job, &overrides)?;
     job.units = options.reporting.units_of(&job);
-    let record = options.book.then(|| Record {
-        text: sources
-            .remove(&bits_path.display().to_string())
-            .unwrap_or_default(),
-        path: bits_path,
-    });
     let order = Order {
         folder: &options.output,
         stem: load::stem(&options.job),
         notes: notes::of(&job),
-        record,
+        inputs,
         drawings: options.svg,
         force: options.force,
     };

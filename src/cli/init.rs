@@ -17,7 +17,7 @@ pub(super) fn run(options: &Init) -> Result<Ending, Failure> {
         return Err(Diagnostic::new("file-exists", message).help(help).into());
     }
     let text = starter_beside(file);
-    files::write_all(&[(file.clone(), text.clone().into_bytes())])?;
+    files::write_all(&[(file.clone(), text.clone().into_bytes())], &[])?;
     if !files::is_stream(file) {
         let name = file.display();
         terminal::note(&format!(

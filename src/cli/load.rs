@@ -13,19 +13,26 @@ use crate::shop::machine::Machine;
 /// A resolved job with the texts it came from.
 pub(crate) struct Loaded {
     pub(crate) job: Job,
-    pub(crate) bits_path: PathBuf,
+    /// The files that were read: job, machine and bits.
+    pub(crate) inputs: Vec<PathBuf>,
     /// Texts by the names that diagnostics use.
     pub(crate) sources: Sources,
 }
 
-/// Reads the job file, the machine and the rack that it names, and resolves
-/// them; all mistakes of all three files are gathered.
-pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Job, Failure> {
-    with_texts(path, overrides).map(|loaded| loaded.job)
+/// The bits file that a job names.
+pub(crate) fn bits_path(path: &Path) -> Result<PathBuf, Failure> {
+    let name = path.display().to_string();
+    let text = files::read_spec(path)?;
+    let spec = input::job(&name, &text).map_err(|diagnostics| Failure {
+        diagnostics,
+        sources: Sources::from([(name, text)]),
+    })?;
+    Ok(beside(path, spec.bits_path()))
 }
 
-/// As [`job`], and keeps the texts.
-pub(crate) fn with_texts(path: &Path, overrides: &Overrides) -> Result<Loaded, Failure> {
+/// Reads the job file, the machine and the rack that it names, and resolves
+/// them; all mistakes of all three files are gathered.
+pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Loaded, Failure> {
     let mut sources = Sources::new();
     let text = read(path, &mut sources)?;
     let spec = input::job(&path.display().to_string(), &text).map_err(|diagnostics| Failure {
@@ -59,7 +66,7 @@ pub(crate) fn with_texts(path: &Path, overrides: &Overrides) -> Result<Loaded, F
     match spec.resolve(machine, rack, overrides) {
         Ok(job) => Ok(Loaded {
             job,
-            bits_path,
+            inputs: vec![path.to_owned(), machine_path, bits_path],
             sources,
         }),
         Err(diagnostics) => Err(Failure {
@@ -81,17 +88,21 @@ pub(crate) fn machine(path: &Path) -> Result<Machine, Failure> {
 
 /// The bit of that name in the job's rack.
 pub(crate) fn bit<'a>(job: &'a Job, name: &str) -> Result<&'a Bit, Failure> {
-    job.rack.iter().find(|bit| bit.name == name).ok_or_else(|| {
-        let known: Vec<&str> = job.rack.iter().map(|bit| bit.name.as_str()).collect();
-        Diagnostic::new(
-            "unknown-bit",
-            format!(
-                "bit `{name}` is not in the rack; it holds `{}`",
-                known.join("`, `")
-            ),
-        )
-        .into()
-    })
+    let wanted = name.trim();
+    job.rack
+        .iter()
+        .find(|bit| bit.name == wanted)
+        .ok_or_else(|| {
+            let known: Vec<&str> = job.rack.iter().map(|bit| bit.name.as_str()).collect();
+            Diagnostic::new(
+                "unknown-bit",
+                format!(
+                    "bit `{name}` is not in the rack; it holds `{}`",
+                    known.join("`, `")
+                ),
+            )
+            .into()
+        })
 }
 
 /// The stem that outputs are named after.

@@ -3,14 +3,14 @@
 //! taken to be, and advice that warns.
 
 use crate::job::Job;
-use crate::{advice, fit, wear};
+use crate::{advice, fit, ran};
 
 pub(super) fn of(job: &Job) -> Vec<String> {
     let warnings = advice::of(job).into_iter().filter(|advice| advice.warns);
     fit::corrections(job)
         .into_iter()
         .chain(advice::set_up(job))
-        .chain(wear::note(&job.bit))
+        .chain(ran::note(&job.bit))
         .chain(warnings.map(|advice| advice.to_string()))
         .collect()
 }

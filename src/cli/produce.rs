@@ -12,20 +12,14 @@ use crate::post::{self, Program};
 use crate::report::{CheckId, Verdict};
 use crate::shop::machine::CommentStyle;
 use crate::verify::{Judge, Outcome};
-use crate::{files, plan, sheet, wear};
-
-/// The bits file that the metres cut are booked to.
-pub(super) struct Record {
-    pub(super) path: PathBuf,
-    pub(super) text: String,
-}
+use crate::{files, plan, sheet};
 
 /// What is to be written, and where.
 pub(super) struct Order<'a> {
     pub(super) folder: &'a Path,
     pub(super) stem: String,
-    /// Where the metres cut are booked, if they are.
-    pub(super) record: Option<Record>,
+    /// The files that were read, which must not be replaced.
+    pub(super) inputs: Vec<PathBuf>,
     /// What the report is to say besides.
     pub(super) notes: Vec<String>,
     /// Whether each drawing is written as a file of its own too.
@@ -75,30 +69,15 @@ pub(super) fn run(
     outcome.report.notes.extend(order.notes.iter().cloned());
     let written = failed.is_empty() || forced;
     if written {
-        let booked = book(job, order, &mut outcome)?;
-        write(job, settings, order, programs, &outcome, booked)?;
+        write(job, settings, order, programs, &outcome)?;
     }
     let fate = if written { Fate::Written } else { Fate::Kept };
-    summary::print(&outcome.report, job.units, format, fate);
+    summary::print(&outcome.report, job.units, format, fate)?;
     Ok(if failed.is_empty() {
         Ending::Passed
     } else {
         Ending::CheckFailed
     })
-}
-
-/// The bits file with the metres cut, where they are to be booked; said in the report's notes.
-fn book(
-    job: &Job,
-    order: &Order<'_>,
-    outcome: &mut Outcome,
-) -> Result<Option<(PathBuf, Vec<u8>)>, Failure> {
-    let Some(record) = &order.record else {
-        return Ok(None);
-    };
-    let booked = wear::book(&record.text, job, &outcome.report)?;
-    outcome.report.notes.extend(booked.notes);
-    Ok(Some((record.path.clone(), booked.text.into_bytes())))
 }
 
 fn judge(job: &Job, settings: &Settings, order: &Order<'_>, programs: &[Program]) -> Outcome {
@@ -151,7 +130,6 @@ fn write(
     order: &Order<'_>,
     programs: Vec<Program>,
     outcome: &Outcome,
-    booked: Option<(PathBuf, Vec<u8>)>,
 ) -> Result<(), Failure> {
     let paths: Vec<PathBuf> = programs
         .iter()
@@ -180,7 +158,6 @@ fn write(
     let texts = named.into_iter().map(|(_, text)| text.into_bytes());
     let mut all: Vec<(PathBuf, Vec<u8>)> = paths.into_iter().zip(texts).collect();
     all.extend(drawn);
-    all.extend(booked);
-    files::write_all(&all)?;
+    files::write_all(&all, &order.inputs)?;
     Ok(())
 }

@@ -21,7 +21,13 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         wear: options.wear,
         selection: options.selection.selection(),
     };
-    let mut job = load::job(&options.job, &overrides)?;
+    let load::Loaded {
+        mut job,
+        mut inputs,
+        ..
+    } = load::job(&options.job, &overrides)?;
+    inputs.push(options.program.clone());
+    files::check_outputs(&[&options.output], &inputs)?;
     job.units = options.reporting.units_of(&job);
     let given = options
         .bit
@@ -30,12 +36,15 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         .transpose()?;
     match retune::retune(&program, &job, given, options.wear) {
         Ok(retuned) => {
-            files::write_all(&[(options.output.clone(), retuned.text.clone())])?;
-            tell(options, &retuned);
+            // That it serves as it is, is an answer and no file.
+            if !retuned.changes.is_empty() {
+                files::write_all(&[(options.output.clone(), retuned.text.clone())], &inputs)?;
+            }
+            tell(options, &retuned)?;
             Ok(Ending::Passed)
         }
         Err(objections) => {
-            object(options, &objections);
+            object(options, &objections)?;
             terminal::note(&format!("plan it anew: {}", anew(options)));
             Ok(Ending::CheckFailed)
         }
@@ -56,26 +65,31 @@ fn read(path: &Path) -> Result<Vec<u8>, Failure> {
 }
 
 /// Where the program itself goes to standard output, what is told goes to standard error.
-fn tell(options: &Retune, retuned: &Retuned) {
-    let text = match options.reporting.format {
-        Format::Json => format!(
-            "{:#}\n",
-            json!({
+fn tell(options: &Retune, retuned: &Retuned) -> Result<(), Diagnostic> {
+    let is_taken = files::is_stream(&options.output) && !retuned.changes.is_empty();
+    match options.reporting.format {
+        Format::Json => {
+            let told = json!({
                 "program": options.program.display().to_string(),
-                "output": options.output.display().to_string(),
+                "output": (!retuned.changes.is_empty())
+                    .then(|| options.output.display().to_string()),
                 "bit": retuned.bit,
                 "wear": retuned.wear,
                 "moves": retuned.moves,
                 "changes": retuned.changes,
                 "objections": [],
-            })
-        ),
-        Format::Human => summary(options, retuned),
-    };
-    if files::is_stream(&options.output) {
-        terminal::note(&text);
-    } else {
-        terminal::result(&text);
+            });
+            if is_taken {
+                terminal::note(&format!("{told:#}"));
+                return Ok(());
+            }
+            terminal::json(&told)
+        }
+        Format::Human if is_taken => {
+            terminal::note(&summary(options, retuned));
+            Ok(())
+        }
+        Format::Human => terminal::result(&summary(options, retuned)),
     }
 }
 
@@ -92,15 +106,21 @@ fn summary(options: &Retune, retuned: &Retuned) -> String {
             word = change.word
         );
     }
-    let _ = writeln!(
-        text,
-        "{} for `{}` worn {:.2}: {} words changed, {} moves replayed and the same as before: written.",
-        options.output.display(),
-        retuned.bit,
-        retuned.wear,
-        retuned.changes.len(),
-        retuned.moves
-    );
+    let (bit, wear, moves) = (&retuned.bit, retuned.wear, retuned.moves);
+    let _ = match retuned.changes.len() {
+        0 => writeln!(
+            text,
+            "{} serves as it is for `{bit}` worn {wear:.2}, {moves} moves replayed: \
+             nothing to change, nothing written.",
+            options.program.display()
+        ),
+        count => writeln!(
+            text,
+            "{} for `{bit}` worn {wear:.2}: {count} words changed, \
+             {moves} moves replayed and the same as before: written.",
+            options.output.display()
+        ),
+    };
     text
 }
 
@@ -129,19 +149,16 @@ fn quoted(word: &str) -> String {
     }
 }
 
-fn object(options: &Retune, objections: &[Objection]) {
+fn object(options: &Retune, objections: &[Objection]) -> Result<(), Diagnostic> {
     let program = options.program.display().to_string();
     match options.reporting.format {
-        Format::Json => terminal::result(&format!(
-            "{:#}\n",
-            json!({
-                "program": program,
-                "output": options.output.display().to_string(),
-                "changes": [],
-                "objections": objections,
-                "generate": anew(options),
-            })
-        )),
+        Format::Json => terminal::json(&json!({
+            "program": program,
+            "output": null,
+            "changes": [],
+            "objections": objections,
+            "generate": anew(options),
+        }))?,
         Format::Human => {
             for objection in objections {
                 let place = match objection.line {
@@ -161,4 +178,5 @@ fn object(options: &Retune, objections: &[Objection]) {
         .collect();
     ids.dedup();
     terminal::note(&format!("nothing was written; failed: {}", ids.join(" ")));
+    Ok(())
 }

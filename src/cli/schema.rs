@@ -3,7 +3,6 @@
 use crate::cli::arguments::{SchemaKind, SchemaOptions};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, terminal};
-use crate::diagnostic::Diagnostic;
 use crate::input::schema::{FileKind, schema};
 
 pub(super) fn run(options: &SchemaOptions) -> Result<Ending, Failure> {
@@ -12,8 +11,6 @@ pub(super) fn run(options: &SchemaOptions) -> Result<Ending, Failure> {
         SchemaKind::Machine => FileKind::Machine,
         SchemaKind::Bits => FileKind::Bits,
     };
-    let text = serde_json::to_string_pretty(&schema(kind))
-        .map_err(|error| Diagnostic::new("internal", error.to_string()))?;
-    terminal::result(&format!("{text}\n"));
+    terminal::json(&schema(kind))?;
     Ok(Ending::Passed)
 }

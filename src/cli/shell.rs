@@ -19,7 +19,7 @@ pub(super) fn completions(options: &Completions) -> Result<Ending, Failure> {
         "stepwell",
         &mut bytes,
     );
-    terminal::result(&String::from_utf8_lossy(&bytes));
+    terminal::styled_result(&String::from_utf8_lossy(&bytes))?;
     Ok(Ending::Passed)
 }
 
@@ -35,7 +35,7 @@ pub(super) fn man(options: &Man) -> Result<Ending, Failure> {
         let name = format!("stepwell-{}", subcommand.get_name());
         pages.push(page(&options.folder, &name, subcommand)?);
     }
-    files::write_all(&pages)?;
+    files::write_all(&pages, &[])?;
     Ok(Ending::Passed)
 }
 

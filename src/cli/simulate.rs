@@ -7,7 +7,7 @@ use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cli::terminal::Progress;
-use crate::cli::{Ending, load, notes};
+use crate::cli::{Ending, load, notes, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::input::Overrides;
 use crate::job::Job;
@@ -31,7 +31,7 @@ pub(super) fn run(options: &Simulate) -> Result<Ending, Failure> {
         report.units,
         options.reporting.format,
         Fate::OnlyRead,
-    );
+    )?;
     Ok(if report.passed() {
         Ending::Passed
     } else {
@@ -65,12 +65,24 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
     let overrides = Overrides {
         bit: None,
         wear: options.wear,
-        selection: options.selection.selection(),
+        selection: options.program.selection()?,
     };
-    let mut job = load::job(path, &overrides)?;
+    let load::Loaded {
+        mut job,
+        mut inputs,
+        ..
+    } = load::job(path, &overrides)?;
+    inputs.extend(options.programs.iter().cloned());
+    if let Some(sheet) = &options.sheet {
+        files::check_outputs(&[sheet], &inputs)?;
+    }
     job.units = options.reporting.units_of(&job);
+    // A test piece runs at the speeds of its job, for both its woods.
     let settings = settings::for_job(&job);
-    let bits = named_bits(&job, options)?;
+    if let Some(piece) = test_piece::of_program(&job, &options.program)? {
+        job = piece;
+    }
+    let bits = named_bits(&job, &options.bit, options.programs.len(), options.wear)?;
     let mut judge = Judge::new(&job, &settings);
     let mut texts = Vec::new();
     for (index, stream) in streams.into_iter().enumerate() {
@@ -101,7 +113,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
             units: job.units,
         };
         let page = sheet::page(&input)?;
-        files::write_all(&[(target.clone(), page.into_bytes())])?;
+        files::write_all(&[(target.clone(), page.into_bytes())], &inputs)?;
     }
     Ok(outcome.report)
 }
@@ -124,22 +136,32 @@ fn against_machine(options: &Simulate, path: &Path, streams: Streams) -> Result<
 }
 
 /// The bits named on the command line, in the order of the programs.
-fn named_bits(job: &Job, options: &Simulate) -> Result<Vec<Bit>, Failure> {
-    if options.bit.len() > options.programs.len() {
-        let message = format!(
-            "{} bits named for {} programs",
-            options.bit.len(),
-            options.programs.len()
-        );
+pub(super) fn named_bits(
+    job: &Job,
+    names: &[String],
+    programs: usize,
+    wear: Option<f64>,
+) -> Result<Vec<Bit>, Failure> {
+    if names.len() > programs {
+        let message = format!("{} bits named for {programs} programs", names.len());
         return Err(Diagnostic::new("usage", message)
             .help("give --bit once for each program, in order")
             .into());
     }
-    options
-        .bit
+    names
         .iter()
-        .map(|name| named_bit(job, name, options.wear))
+        .map(|name| named_bit(job, name, wear))
         .collect()
+}
+
+/// The report on programs by name and text, in their order in the same wood.
+pub(super) fn judged(mut judge: Judge<'_>, programs: &[(String, Vec<u8>)], bits: &[Bit]) -> Report {
+    for (index, (name, text)) in programs.iter().enumerate() {
+        judge.begin(name, bits.get(index));
+        judge.push(text);
+        judge.end();
+    }
+    judge.finish().report
 }
 
 fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {

@@ -7,6 +7,7 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
+use crate::diagnostic::Diagnostic;
 use crate::report::{Check, Finding, PocketReport, ProgramReport, Report, Verdict};
 use crate::units::text::{chip, decimal_with_unit as plain, decimals, nearest_with_error};
 use crate::units::{Length, Units};
@@ -24,18 +25,24 @@ pub(crate) enum Fate {
 
 /// Prints the report to standard output, and the ids of failed checks to
 /// standard error.
-pub(crate) fn print(report: &Report, units: Units, format: Format, fate: Fate) {
+///
+/// # Errors
+/// Standard output that takes nothing more.
+pub(crate) fn print(
+    report: &Report,
+    units: Units,
+    format: Format,
+    fate: Fate,
+) -> Result<(), Diagnostic> {
     match format {
-        Format::Json => match serde_json::to_string_pretty(report) {
-            Ok(text) => terminal::result(&format!("{text}\n")),
-            Err(error) => terminal::note(&format!("internal error: {error}")),
-        },
-        Format::Human => terminal::result(&text(report, units, fate)),
+        Format::Json => terminal::json(report)?,
+        Format::Human => terminal::result(&text(report, units, fate))?,
     }
     let failed: Vec<&str> = failed(report).map(|check| check.id.name()).collect();
     if !failed.is_empty() {
         terminal::note(&format!("failed: {}", failed.join(" ")));
     }
+    Ok(())
 }
 
 fn failed(report: &Report) -> impl Iterator<Item = &Check> {

@@ -6,24 +6,60 @@ use std::time::{Duration, Instant};
 
 use anstream::ColorChoice;
 use indicatif::ProgressBar;
+use serde::Serialize;
 
+use crate::diagnostic::Diagnostic;
 use crate::files;
+use crate::visible::{escaped, escaped_json};
 
 const WIDEST: usize = 100;
+const NARROWEST: usize = 20;
 /// Shorter work needs no bar.
 const PATIENCE: Duration = Duration::from_secs(1);
 
-/// Writes the result of the command. A reader that went away is no error.
-pub(crate) fn result(text: &str) {
+/// Writes the result of the command to standard output. A reader that went
+/// away is no error.
+///
+/// # Errors
+/// A full disk.
+pub(crate) fn result(text: &str) -> Result<(), Diagnostic> {
+    print(&escaped(text))
+}
+
+/// Writes a result for programs.
+///
+/// # Errors
+/// A full disk.
+pub(crate) fn json(value: &impl Serialize) -> Result<(), Diagnostic> {
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| Diagnostic::new("internal", error.to_string()))?;
+    print(&escaped_json(&(text + "\n")))
+}
+
+/// Writes text that holds colours of ours, and nothing else that a terminal acts on.
+///
+/// # Errors
+/// A full disk.
+pub(crate) fn styled_result(text: &str) -> Result<(), Diagnostic> {
+    print(text)
+}
+
+fn print(text: &str) -> Result<(), Diagnostic> {
     let mut stream = anstream::stdout();
-    let _ = stream
+    stream
         .write_all(text.as_bytes())
         .and_then(|()| stream.flush())
-        .or_else(files::closed_pipe_is_fine);
+        .or_else(files::closed_pipe_is_fine)
+        .map_err(|error| files::unprintable(&error))
 }
 
 /// Writes to standard error.
 pub(crate) fn note(text: &str) {
+    styled_note(&escaped(text));
+}
+
+/// The same with colours of ours, and nothing else that a terminal acts on.
+pub(crate) fn styled_note(text: &str) {
     let mut stream = anstream::stderr();
     let _ = writeln!(stream, "{}", text.trim_end());
 }
@@ -41,7 +77,7 @@ pub(crate) fn width() -> usize {
     columns
         .or_else(|| comfy_table::Table::new().width().map(usize::from))
         .unwrap_or(80)
-        .clamp(40, WIDEST)
+        .clamp(NARROWEST, WIDEST)
 }
 
 /// A bar for work that takes more than a second; shown only to a person.

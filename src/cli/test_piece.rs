@@ -1,6 +1,6 @@
 //! `stepwell test-piece`: the job's pocket again and again in a scrap.
 
-use crate::cli::arguments::{SeriesOptions, TestPiece};
+use crate::cli::arguments::{ProgramOptions, SeriesOptions, TestPiece};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, lengths, load, produce};
 use crate::diagnostic::Diagnostic;
@@ -16,7 +16,9 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
         wear: options.wear,
         ..Overrides::default()
     };
-    let mut job = load::job(&options.job, &overrides)?;
+    let load::Loaded {
+        mut job, inputs, ..
+    } = load::job(&options.job, &overrides)?;
     let units = job.units;
     let read = |name, written: &str| lengths::read(name, written, units);
     let scrap = Scrap {
@@ -34,13 +36,33 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
         folder: &options.output,
         stem: format!("{}-test-piece", load::stem(&options.job)),
         notes: key(&job, series)?,
-        record: None,
+        inputs,
         drawings: options.svg,
         force: false,
     };
     // The job's own feeds and passes, for both its woods: they decide the fit.
     let settings = settings::for_job(&job);
     produce::run(&piece, &settings, &order, options.reporting.format)
+}
+
+/// The job of the test piece that these options were given for, where they were.
+pub(super) fn of_program(job: &Job, program: &ProgramOptions) -> Result<Option<Job>, Failure> {
+    if !program.test_piece {
+        return Ok(None);
+    }
+    let read = |name, written: &Option<String>| {
+        lengths::read(name, written.as_deref().unwrap_or_default(), job.units)
+    };
+    let sizes = Scrap {
+        length: read("length", &program.length)?,
+        width: read("width", &program.width)?,
+        thickness: read("thickness", &program.thickness)?,
+    };
+    let piece = test_piece::job(job, sizes, series(&program.series(), job.units)?);
+    piece.map(Some).map_err(|diagnostics| Failure {
+        diagnostics,
+        ..Failure::default()
+    })
 }
 
 /// The series as asked for.

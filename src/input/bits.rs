@@ -12,7 +12,7 @@ use crate::input::schema::FileKind;
 use crate::input::source::{At, Sink, Source, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
-use crate::shop::bit::{Bit, BitKind, BitMaterial, WallCare};
+use crate::shop::bit::{Bit, BitKind, BitMaterial, EdgeRecord, WallCare};
 use crate::units::{Angle, Length, Units, text};
 
 /// More bits than any rack holds.
@@ -134,13 +134,20 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let stepover = number("stepover", STEPOVER);
     let tool = tool(&table, index, span);
     let cut_m = number("cut_m", METRES);
+    let wear_at_m = number("wear_at_m", METRES);
     let wall_care = wall_care(&table);
     table.close();
     let (name, kind, diameter) = (name?, kind?, diameter?.value);
     let material: BitMaterial = material.unwrap_or_default();
-    // A stated wear is a person's own judgement; the record only fills in.
-    let recorded = || cut_m.map_or(0.0, |metres| material.wear_after(metres));
-    let wear = stated_wear.unwrap_or_else(recorded);
+    let record = cut_m.map(|cut_m| EdgeRecord {
+        cut_m,
+        stated_wear: stated_wear.unwrap_or(0.0),
+        wear_at_m: wear_at_m.unwrap_or(0.0),
+    });
+    // What the job's wood makes of it, the job says.
+    let wear = record.map_or(stated_wear.unwrap_or(0.0), |record| {
+        record.wear(material, 1.0)
+    });
     Some(Found {
         bit: Bit {
             name: name.value.clone(),
@@ -161,7 +168,7 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
             chip_max,
             stepover,
             tool: tool.value,
-            cut_m,
+            record,
             wall_care,
         },
         name,

@@ -56,6 +56,8 @@ impl JobSpec {
         overrides: &Overrides,
     ) -> Option<Job> {
         let spec = &self.parts;
+        let woods = [&spec.body.wood, &spec.lid.wood];
+        let rack = tools::worn(rack, &woods);
         let bit = tools::pocket_bit(self, sink, &rack, overrides);
         let pilot = tools::pilot(self, sink, &rack);
         let centers = centers::resolve(self, sink);

@@ -58,41 +58,33 @@ pub(super) fn same(before: &Trace, after: &Trace) -> Result<(), Vec<Objection>> 
     }])
 }
 
-/// The checks that rest on feeds and speeds.
-const OF_FEEDS: [CheckId; 7] = [
-    CheckId::Syntax,
-    CheckId::Stepdown,
-    CheckId::FeedLimit,
-    CheckId::SpindleLimit,
-    CheckId::ChipLoad,
-    CheckId::SpindlePower,
-    CheckId::Deflection,
-];
-
-/// Lets the judge replay the retuned program with the worn bit.
+/// Lets the judge replay the retuned program with the worn bit, as it judges
+/// any program: what gouged before is not written as the same as before.
 ///
 /// # Errors
-/// What fails of the checks that rest on feeds and speeds.
+/// Everything that fails.
 pub(super) fn judged(program: &[u8], job: &Job, survey: &Survey) -> Result<(), Vec<Objection>> {
     let mut job = job.clone();
     if job.bit.name == survey.bit.name {
         job.bit = survey.bit.clone();
     }
+    let drills = survey.bit.kind == BitKind::Drill;
+    if !drills && !survey.changes_bits {
+        // The holes are another program's.
+        let pockets = job.parts.iter_mut().flat_map(|part| &mut part.pockets);
+        pockets.for_each(|pocket| pocket.holes.clear());
+    }
     let settings = settings::for_job(&job);
-    let mut judge = Judge::new(&job, &settings);
+    let mut judge = if drills && !survey.changes_bits {
+        Judge::after_pockets(&job, &settings)
+    } else {
+        Judge::new(&job, &settings)
+    };
     judge.begin("", (!survey.changes_bits).then_some(&survey.bit));
     judge.push(program);
     judge.end();
     let checks = judge.finish().report.checks;
-    let concerns = |id: CheckId| {
-        // A drill's peck does not depend on wear, and its program alone is
-        // judged without the pockets that were cut before it.
-        let peck = survey.bit.kind == BitKind::Drill && id == CheckId::Stepdown;
-        OF_FEEDS.contains(&id) && !peck
-    };
-    let failed = checks
-        .iter()
-        .filter(|check| check.verdict == Verdict::Fail && concerns(check.id));
+    let failed = checks.iter().filter(|check| check.verdict == Verdict::Fail);
     let objections: Vec<Objection> = failed
         .flat_map(|check| {
             check.findings.iter().map(|finding| Objection {

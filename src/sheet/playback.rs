@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::geometry::Point;
 use crate::job::{Job, Layout, PartName};
 use crate::rs274::event::Path;
+use crate::visible;
 
 use super::frame::{area, place, signs};
 use super::trace::{Step, Trace};
@@ -202,9 +203,10 @@ fn corners(min: Point, max: Point) -> [f64; 4] {
 
 /// As JSON that is safe inside a script element.
 pub(super) fn json(playback: &Playback) -> String {
-    serde_json::to_string(playback)
+    let text = serde_json::to_string(playback)
         .unwrap_or_default()
-        .replace('<', "\\u003c")
+        .replace('<', "\\u003c");
+    visible::escaped_json(&text).into_owned()
 }
 
 #[cfg(test)]

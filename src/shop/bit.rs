@@ -138,10 +138,35 @@ pub struct Bit {
     pub stepover: Option<f64>,
     /// Number for T words.
     pub tool: u32,
-    /// Metres cut since the edge was fresh, where recorded.
-    pub cut_m: Option<f64>,
+    /// What the rack records of its edge, where it does.
+    pub record: Option<EdgeRecord>,
     /// How it is to treat rim and wall.
     pub wall_care: WallCare,
+}
+
+/// What a rack records of an edge.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct EdgeRecord {
+    /// Metres of path cut, in whatever wood.
+    pub cut_m: f64,
+    /// The wear that a person has stated, 0 fresh … 1 worn out.
+    pub stated_wear: f64,
+    /// `cut_m` when that was stated.
+    pub wear_at_m: f64,
+}
+
+impl EdgeRecord {
+    /// Metres cut since the wear was stated, at least zero.
+    pub fn since_stated(&self) -> f64 {
+        (self.cut_m - self.wear_at_m).max(0.0)
+    }
+
+    /// Wear as it stands: what was stated, and what was cut since. `weight` is
+    /// how much more a metre of the wood wears than one of middling density.
+    pub fn wear(&self, material: BitMaterial, weight: f64) -> f64 {
+        let since = material.wear_after(self.since_stated() * weight);
+        (self.stated_wear + since).min(1.0)
+    }
 }
 
 impl Bit {

@@ -85,6 +85,12 @@ impl<'a> JobContext<'a> {
         }
     }
 
+    pub(crate) fn take_pockets_as_cut(&mut self) {
+        for site in &mut Arc::make_mut(&mut self.scene).sites {
+            site.already = site.steps.len();
+        }
+    }
+
     /// The strokes of a move in every board.
     fn strokes(
         &self,

@@ -43,7 +43,7 @@ const ALLOWED: [(&str, &[&str]); 22] = [
         "sheet",
         &[
             "units", "geometry", "shop", "rs274", "job", "cutting", "settings", "verify", "report",
-            "advice",
+            "advice", "visible",
         ],
     ),
     (
@@ -58,8 +58,8 @@ const ALLOWED: [(&str, &[&str]); 22] = [
             "units", "shop", "rs274", "replay", "verify", "job", "cutting", "settings", "report",
         ],
     ),
-    // How metres cut are booked to a bit: a record beside the rack.
-    ("wear", &["units", "diagnostic", "shop", "job", "report"]),
+    // How metres cut are entered for a bit: a record beside the rack.
+    ("ran", &["units", "diagnostic", "shop", "report"]),
     (
         "advice",
         &["units", "geometry", "shop", "job", "cutting", "report"],

@@ -19,6 +19,7 @@ mod input;
 mod killed;
 mod matrix;
 mod near_bound;
+mod outputs;
 mod partial;
 mod planning;
 mod post;

@@ -75,17 +75,18 @@ fn a_program_too_fast_for_the_worn_bit_is_slowed_down_and_nothing_else() {
 }
 
 #[test]
-fn a_fresh_bit_leaves_every_byte_of_our_own_programs() {
+fn our_own_programs_serve_a_fresh_bit_as_they_are() {
     let workshop = Workshop::new();
     let path = "examples/tea-box.toml";
     workshop.run(&["generate", path, "-o", "out"]).expect(0);
     for program in ["out/tea-box.nc", "out/tea-box-pilot.nc"] {
-        workshop
+        let run = workshop
             .run(&[
                 "retune", program, "--job", path, "--wear", "0", "-o", "new.nc",
             ])
             .expect(0);
-        assert_eq!(workshop.read("new.nc"), workshop.read(program));
+        assert!(run.stdout.contains("serves as it is"), "{}", run.stdout);
+        assert!(!workshop.path("new.nc").exists());
     }
 }
 
@@ -193,6 +194,36 @@ fn cuts_without_an_s_or_f_word_are_refused() {
     workshop.write("in.nc", &text.replacen(speed, "M3", 1));
     let run = retune(&workshop, "tea-box", "0.6").expect(1);
     assert!(run.stderr.contains("no F and S words"), "{}", run.stderr);
+}
+
+/// What was wrong before is wrong after, however well the feeds are chosen.
+#[test]
+fn a_program_that_gouges_is_not_written_with_new_feeds() {
+    let workshop = Workshop::new();
+    let good = too_fast(&workshop, "tea-box");
+    // Beside the last lift, where feed and speed are set.
+    let place = good.rfind("G0 Z").unwrap();
+    let (before, after) = good.split_at(place);
+    let lift = after.lines().next().unwrap();
+    let damages = [
+        (
+            "pocket-bounds",
+            format!("{before}{lift}\nG0 X130. Y90.\nG0 Z-1.\n{after}"),
+        ),
+        (
+            "rapid-in-wood",
+            good.replacen("G1 Z", "G0 Z", 1).replacen("G1 X", "G0 X", 1),
+        ),
+        ("program-end", good.replacen("M30", "", 1)),
+        ("preamble", good.replacen("G90", "", 1)),
+    ];
+    for (check, text) in damages {
+        assert_ne!(text, good, "{check}");
+        workshop.write("in.nc", &text);
+        let run = retune(&workshop, "tea-box", "0.6").expect(1);
+        assert!(run.stderr.contains(check), "{check}: {}", run.stderr);
+        assert!(!workshop.path("new.nc").exists(), "{check}");
+    }
 }
 
 #[test]

@@ -17,7 +17,7 @@ pub(super) fn of(job: &str, machine: &Machine, rack: &[Bit]) -> String {
     for bit in rack {
         let fresh = Bit {
             wear: 0.0,
-            cut_m: None,
+            record: None,
             ..bit.clone()
         };
         hash.update(format!("\u{0}{fresh:?}").as_bytes());

@@ -10,6 +10,18 @@ use crate::input::source::Sink;
 use crate::input::value::percent;
 use crate::job::Pilot;
 use crate::shop::bit::{Bit, BitKind};
+use crate::shop::wood::{self, Wood};
+
+/// The rack with the wear that its records mean in these woods.
+pub(super) fn worn(mut rack: Vec<Bit>, woods: &[&Wood]) -> Vec<Bit> {
+    let weight = wood::wear_weight(woods);
+    for bit in &mut rack {
+        if let Some(record) = bit.record {
+            bit.wear = record.wear(bit.material, weight);
+        }
+    }
+    rack
+}
 
 /// The bit for the pockets, as worn as this run says.
 pub(super) fn pocket_bit(

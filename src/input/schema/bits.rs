@@ -67,9 +67,12 @@ struct BitTable {
     /// Number for T words. Default: the bit's place in the file.
     #[schemars(range(min = 1, max = 99_999))]
     tool: Option<u32>,
-    /// Metres cut since the edge was fresh.
-    #[schemars(range(min = 0.0))]
+    /// Metres of path cut in wood, as `ran` adds them.
+    #[schemars(range(min = 0.0), extend("default" = 0))]
     cut_m: Option<f64>,
+    /// `cut_m` when `wear` was stated: the bit is as worn as stated and as cut since.
+    #[schemars(range(min = 0.0), extend("default" = 0))]
+    wear_at_m: Option<f64>,
     /// Whether the rim is scored before roughing. Default: only by an up-spiral.
     score: Option<bool>,
     /// Which way the finishing pass goes round the wall.

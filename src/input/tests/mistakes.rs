@@ -488,7 +488,7 @@ fn rack_mistakes_are_marked() {
 }
 
 #[test]
-fn wear_follows_from_the_metres_cut_unless_a_person_says_otherwise() {
+fn wear_is_what_was_stated_and_what_was_cut_since() {
     let wear = |extra: &str| {
         let text = BITS.replacen("diameter = 6", &format!("diameter = 6\n{extra}"), 1);
         bits("bits.toml", &text).unwrap()[0].wear
@@ -496,8 +496,10 @@ fn wear_follows_from_the_metres_cut_unless_a_person_says_otherwise() {
     assert_eq!(wear(""), 0.0);
     assert!(wear("cut_m = 300") > 0.0);
     assert!(wear("cut_m = 600") > wear("cut_m = 300"));
-    assert_eq!(wear("cut_m = 300\nwear = 0.7"), 0.7);
-    assert_eq!(wear("cut_m = 300\nwear = 0"), 0.0);
+    // What was stated, and a tenth of the 3000 m of a carbide edge since.
+    assert!((wear("cut_m = 300\nwear = 0.7") - 0.8).abs() < 1e-12);
+    assert_eq!(wear("cut_m = 300\nwear = 0.7\nwear_at_m = 300"), 0.7);
+    assert_eq!(wear("wear = 0.7"), 0.7);
 }
 
 #[test]

@@ -1,0 +1,104 @@
+//! `stepwell ran`: enters that programs were run.
+
+use std::io::Read;
+
+use serde_json::json;
+
+use crate::cli::arguments::{Format, Ran};
+use crate::cli::failure::Failure;
+use crate::cli::load::{self, Loaded};
+use crate::cli::{Ending, simulate, terminal, test_piece};
+use crate::cutting::Settings;
+use crate::diagnostic::Diagnostic;
+use crate::files::{self, Edited};
+use crate::input::Overrides;
+use crate::job::Job;
+use crate::ran;
+use crate::report::{Report, Verdict};
+use crate::settings;
+use crate::shop::bit::BitKind;
+use crate::verify::Judge;
+
+pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
+    let overrides = Overrides {
+        selection: options.program.selection()?,
+        ..Overrides::default()
+    };
+    // The rack is held before it is read: the bits' record is in it.
+    let rack = Edited::open(&load::bits_path(&options.job)?)?;
+    let Loaded { job, .. } = load::job(&options.job, &overrides)?;
+    let settings = settings::for_job(&job);
+    let judged = test_piece::of_program(&job, &options.program)?.unwrap_or(job);
+    let report = judge(options, &judged, &settings)?;
+    let failed: Vec<&str> = report
+        .checks
+        .iter()
+        .filter(|check| check.verdict == Verdict::Fail && !check.id.may_be_forced())
+        .map(|check| check.id.name())
+        .collect();
+    if !failed.is_empty() {
+        for check in report
+            .checks
+            .iter()
+            .filter(|check| failed.contains(&check.id.name()))
+        {
+            terminal::note(&format!("{}: {}", check.id, check.message));
+        }
+        terminal::note(&format!(
+            "nothing was entered, since this is no program of this job as the command line says; \
+             failed: {}",
+            failed.join(" ")
+        ));
+        return Ok(Ending::CheckFailed);
+    }
+    let entered = ran::enter(rack.text(), &report.programs, options.times)?;
+    if !options.dry {
+        files::replace_all(&[(&rack, &entered.text)])?;
+    }
+    let file = rack.path().display().to_string();
+    match options.format {
+        Format::Json => terminal::json(
+            &json!({ "words": entered.words, "changed": [file], "dry": options.dry }),
+        )?,
+        Format::Human => {
+            let verb = if options.dry {
+                "would be written"
+            } else {
+                "written"
+            };
+            terminal::result(&format!("{}\n{file}: {verb}\n", entered.words.join("\n")))?;
+        }
+    }
+    Ok(Ending::Passed)
+}
+
+/// What the programs cut, in their order, in one wood. One that drills first
+/// finds its pockets cut: those were run before and are entered already.
+fn judge(options: &Ran, job: &Job, settings: &Settings) -> Result<Report, Failure> {
+    let bits = simulate::named_bits(job, &options.bit, options.programs.len(), None)?;
+    let mut texts = Vec::new();
+    for path in &options.programs {
+        let mut text = Vec::new();
+        let name = path.display().to_string();
+        files::open(path)?.read_to_end(&mut text).map_err(|error| {
+            Diagnostic::new("unreadable", format!("cannot read `{name}`: {error}"))
+        })?;
+        texts.push((name, text));
+    }
+    let first = simulate::judged(Judge::new(job, settings), &texts, &bits);
+    let drills = |name: &str| {
+        let mut rack = job.rack.iter();
+        rack.any(|bit| bit.name == name && bit.kind == BitKind::Drill)
+    };
+    Ok(
+        if first
+            .programs
+            .first()
+            .is_some_and(|program| drills(&program.bit))
+        {
+            simulate::judged(Judge::after_pockets(job, settings), &texts, &bits)
+        } else {
+            first
+        },
+    )
+}
