@@ -214,7 +214,7 @@ fn a_program_that_gouges_is_not_written_with_new_feeds() {
             "rapid-in-wood",
             good.replacen("G1 Z", "G0 Z", 1).replacen("G1 X", "G0 X", 1),
         ),
-        ("program-end", good.replacen("M30", "", 1)),
+        ("program-end", format!("{good}G0 Z30.\n")),
         ("preamble", good.replacen("G90", "", 1)),
     ];
     for (check, text) in damages {
