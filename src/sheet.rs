@@ -47,7 +47,8 @@ pub struct Input<'a> {
     pub settings: &'a Settings,
     /// What the judge found in the programs.
     pub outcome: &'a Outcome,
-    /// File name and text of each program, in the order they are run.
+    /// File name and text of each program, in the order they are run; without
+    /// its text a program is not replayed on the page.
     pub programs: &'a [(String, String)],
     /// The unit that comes first for the reader.
     pub units: Units,

@@ -1,7 +1,5 @@
 //! `stepwell ran`: enters that programs were run.
 
-use std::io::Read;
-
 use serde_json::json;
 
 use crate::cli::arguments::{Format, Ran};
@@ -20,6 +18,12 @@ use crate::shop::bit::BitKind;
 use crate::verify::Judge;
 
 pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
+    if options.programs.iter().any(|path| files::is_stream(path)) {
+        let message = "what was run is a file, standard input may be read only once";
+        return Err(Diagnostic::new("usage", message)
+            .help("name the file")
+            .into());
+    }
     let overrides = Overrides {
         selection: options.program.selection()?,
         ..Overrides::default()
@@ -76,16 +80,7 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
 /// finds its pockets cut: those were run before and are entered already.
 fn judge(options: &Ran, job: &Job, settings: &Settings) -> Result<Report, Failure> {
     let bits = simulate::named_bits(job, &options.bit, options.programs.len(), None)?;
-    let mut texts = Vec::new();
-    for path in &options.programs {
-        let mut text = Vec::new();
-        let name = path.display().to_string();
-        files::open(path)?.read_to_end(&mut text).map_err(|error| {
-            Diagnostic::new("unreadable", format!("cannot read `{name}`: {error}"))
-        })?;
-        texts.push((name, text));
-    }
-    let first = simulate::judged(Judge::new(job, settings), &texts, &bits);
+    let first = simulate::judged(Judge::new(job, settings), &options.programs, &bits)?;
     let drills = |name: &str| {
         let mut rack = job.rack.iter();
         rack.any(|bit| bit.name == name && bit.kind == BitKind::Drill)
@@ -96,7 +91,11 @@ fn judge(options: &Ran, job: &Job, settings: &Settings) -> Result<Report, Failur
             .first()
             .is_some_and(|program| drills(&program.bit))
         {
-            simulate::judged(Judge::after_pockets(job, settings), &texts, &bits)
+            simulate::judged(
+                Judge::after_pockets(job, settings),
+                &options.programs,
+                &bits,
+            )?
         } else {
             first
         },

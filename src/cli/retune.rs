@@ -54,6 +54,7 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
 fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     let mut program = Vec::new();
     files::open(path)?
+        .take(MOST_BYTES + 1)
         .read_to_end(&mut program)
         .map_err(|error| {
             Diagnostic::new(
@@ -61,8 +62,19 @@ fn read(path: &Path) -> Result<Vec<u8>, Failure> {
                 format!("cannot read `{}`: {error}", path.display()),
             )
         })?;
+    if program.len() as u64 > MOST_BYTES {
+        let message = format!(
+            "`{}` is over 200 MB, and retune holds a program and its new text in memory",
+            path.display()
+        );
+        let help = "plan the job anew with --wear, or split the program";
+        return Err(Diagnostic::new("file-too-large", message).help(help).into());
+    }
     Ok(program)
 }
+
+/// Some eight million lines.
+const MOST_BYTES: u64 = 200_000_000;
 
 /// Where the program itself goes to standard output, what is told goes to standard error.
 fn tell(options: &Retune, retuned: &Retuned) -> Result<(), Diagnostic> {

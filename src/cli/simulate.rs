@@ -1,7 +1,7 @@
 //! `stepwell simulate`: any program, replayed from its text and judged.
 
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
@@ -19,8 +19,11 @@ use crate::{files, settings, sheet};
 
 const CHUNK_BYTES: usize = 64 * 1024;
 
+/// Longer programs have more moves than a sheet replays.
+const MOST_SHOWN_BYTES: usize = 32 * 1024 * 1024;
+
 pub(super) fn run(options: &Simulate) -> Result<Ending, Failure> {
-    let streams = open_all(options)?;
+    let streams = open_all(&options.programs)?;
     let report = match (&options.job, &options.machine) {
         (Some(job), _) => against_job(options, job, streams)?,
         (None, Some(machine)) => against_machine(options, machine, streams)?,
@@ -49,9 +52,9 @@ struct Stream {
 }
 
 /// Every program is opened before the first is read.
-fn open_all(options: &Simulate) -> Result<Streams, Failure> {
+fn open_all(programs: &[PathBuf]) -> Result<Streams, Failure> {
     let mut streams = Streams::new();
-    for path in &options.programs {
+    for path in programs {
         streams.push(Stream {
             name: path.display().to_string(),
             size: files::size(path),
@@ -91,12 +94,17 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         let mut kept = options.sheet.is_some().then(Vec::new);
         pump(stream, |chunk| {
             judge.push(chunk);
-            if let Some(kept) = &mut kept {
+            if let Some(kept) = kept.as_mut().filter(|kept| kept.len() <= MOST_SHOWN_BYTES) {
                 kept.extend_from_slice(chunk);
             }
         })?;
         judge.end();
         texts.extend(kept.map(|bytes| (name, String::from_utf8_lossy(&bytes).into_owned())));
+        // What no page replays is not kept either.
+        let length: usize = texts.iter().map(|(_, text)| text.len()).sum();
+        if length > MOST_SHOWN_BYTES {
+            texts.iter_mut().for_each(|(_, text)| *text = String::new());
+        }
     }
     let pictured = match &options.sheet {
         Some(_) => sheet::pictured(&job),
@@ -154,14 +162,18 @@ pub(super) fn named_bits(
         .collect()
 }
 
-/// The report on programs by name and text, in their order in the same wood.
-pub(super) fn judged(mut judge: Judge<'_>, programs: &[(String, Vec<u8>)], bits: &[Bit]) -> Report {
-    for (index, (name, text)) in programs.iter().enumerate() {
-        judge.begin(name, bits.get(index));
-        judge.push(text);
+/// The report on programs in their order in the same wood, read as they are judged.
+pub(super) fn judged(
+    mut judge: Judge<'_>,
+    programs: &[PathBuf],
+    bits: &[Bit],
+) -> Result<Report, Failure> {
+    for (index, stream) in open_all(programs)?.into_iter().enumerate() {
+        judge.begin(&stream.name, bits.get(index));
+        pump(stream, |chunk| judge.push(chunk))?;
         judge.end();
     }
-    judge.finish().report
+    Ok(judge.finish().report)
 }
 
 fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {

@@ -8,6 +8,8 @@ mod bits;
 mod job;
 mod machine;
 
+use std::sync::OnceLock;
+
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 use serde::Deserialize;
@@ -38,8 +40,7 @@ pub fn schema(kind: FileKind) -> Schema {
 /// `the thickness of …`, without a full stop. `path` is such as
 /// `hinge.steps[2].depth`.
 pub(crate) fn describe(kind: FileKind, path: &str) -> Option<String> {
-    let root = serde_json::to_value(schema(kind)).ok()?;
-    let found = path.split('.').try_fold(&root, |table, segment| {
+    let found = path.split('.').try_fold(root(kind)?, |table, segment| {
         let (key, indices) = segment.split_at(segment.find('[').unwrap_or(segment.len()));
         let value = key_of(table, key)?;
         indices
@@ -52,6 +53,14 @@ pub(crate) fn describe(kind: FileKind, path: &str) -> Option<String> {
     let mut characters = text.chars();
     let first: String = characters.next()?.to_lowercase().collect();
     Some(first + characters.as_str())
+}
+
+/// The schema of a kind as a tree, made once: a file may have thousands of mistakes.
+fn root(kind: FileKind) -> Option<&'static Value> {
+    static ROOTS: [OnceLock<Option<Value>>; 3] = [const { OnceLock::new() }; 3];
+    ROOTS[kind as usize]
+        .get_or_init(|| serde_json::to_value(schema(kind)).ok())
+        .as_ref()
 }
 
 /// The schema of a key, whichever of several forms the table has.

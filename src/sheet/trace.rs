@@ -43,6 +43,7 @@ impl Trace {
     pub(super) fn of(job: &Job, programs: &[(String, String)], bits: &[&str]) -> Self {
         let mut trace = Self::default();
         for (program, (_, text)) in programs.iter().enumerate() {
+            trace.is_cut_short |= text.is_empty();
             let bit = bits.get(program).and_then(|name| bit_named(job, name));
             let mut watcher = Watcher {
                 job,

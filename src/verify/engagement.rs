@@ -1,6 +1,5 @@
 //! What a move meets and takes in one board. It depends on nothing but the
-//! moves before it in the same pocket, so that several pockets can be worked
-//! side by side before their moves are judged in order.
+//! moves before it in the same pocket.
 
 use crate::replay::segment::Segment;
 use crate::replay::tip::Tip;

@@ -11,7 +11,6 @@ use crate::rs274::event::Frames;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
-use crate::verify::hands;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::pocket_stock::PocketStock;
 use crate::verify::residual::{BAND, TakingMove, residual};
@@ -40,8 +39,7 @@ impl Verifier<'_> {
             .map_or_else(Frames::default, |shop| shop.scene.frames)
     }
 
-    pub(crate) fn finish(mut self, pictured: &[(PartName, usize)]) -> Outcome {
-        self.judge_queue();
+    pub(crate) fn finish(self, pictured: &[(PartName, usize)]) -> Outcome {
         let Self {
             shop,
             mut tally,
@@ -69,9 +67,6 @@ impl Verifier<'_> {
             };
         };
         let maps = pictures(&mut shop, pictured);
-        for ground in &mut shop.grounds {
-            ground.forget_wood();
-        }
         let pockets = pockets(&mut tally, ruler, &shop);
         say_about_job(&mut tally, &shop);
         remaining_wood::check(&mut tally, shop.job, &shop.scene);
@@ -96,9 +91,9 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &JobContext<'_>) -> Vec<Pocket
     let mut reports = Vec::new();
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
-    let lefts = lefts(shop);
-    for (number, (site, left)) in shop.scene.sites.iter().zip(lefts).enumerate() {
+    for (number, site) in shop.scene.sites.iter().enumerate() {
         let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
+        let left = left_at(shop, site, ground);
         deepest = deepest.max(gouge);
         if site.allowed == 0 {
             continue;
@@ -140,38 +135,6 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &JobContext<'_>) -> Vec<Pocket
     );
     reports.sort_by_key(|report| (report.part, report.hinge));
     reports
-}
-
-/// Fewer sites than this are done before a thread has found an idle core.
-const WORTH_A_THREAD: usize = 100;
-
-/// The most wood left at each site, of many worked out on all cores.
-fn lefts(shop: &JobContext<'_>) -> Vec<f64> {
-    let sites = &shop.scene.sites;
-    let hands = if sites.len() < WORTH_A_THREAD {
-        1
-    } else {
-        hands::count()
-    };
-    let share = sites.len().div_ceil(hands).max(1);
-    let mut lefts = vec![0.0; sites.len()];
-    let work = |first: usize, lefts: &mut [f64]| {
-        let places = sites[first..].iter().zip(&shop.grounds[first..]);
-        for ((site, ground), left) in places.zip(lefts) {
-            *left = left_at(shop, site, ground);
-        }
-    };
-    std::thread::scope(|scope| {
-        let mut shares = lefts.chunks_mut(share).enumerate();
-        let own = shares.next();
-        for (number, lefts) in shares {
-            scope.spawn(move || work(number * share, lefts));
-        }
-        if let Some((_, lefts)) = own {
-            work(0, lefts);
-        }
-    });
-    lefts
 }
 
 fn left_at(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
@@ -403,7 +366,7 @@ fn pictures(shop: &mut JobContext<'_>, wanted: &[(PartName, usize)]) -> Vec<Dept
         })
         .map(|(site, ground)| {
             let board = &scene.boards[site.board];
-            let HeightMap { grid, mut depth } = ground.take_stock(site, board.top, allowance);
+            let HeightMap { grid, mut depth } = ground.take_stock(site, allowance);
             depth.truncate(grid.columns * grid.rows);
             DepthMap {
                 part: board.name,

@@ -22,8 +22,9 @@ const OUTSIDE: f64 = 0.05;
 const SCRAPING: f32 = 0.02;
 
 /// After so many moves in one place only those are kept that took wood from
-/// a sample, so that memory does not grow with the program.
-const KEPT_MOVES: usize = 50_000;
+/// a sample, and from time to time those are let go whose wood others have
+/// taken deeper everywhere since: memory grows with the pocket, not with the program.
+const KEPT_MOVES: usize = 30_000;
 
 /// The record of one site.
 #[derive(Clone, Debug, Default)]
@@ -38,6 +39,10 @@ pub(crate) struct PocketStock {
     /// Least radius of a bit that cut here.
     pub(crate) radius: Option<f64>,
     wood: Option<Box<Wood>>,
+    /// The depths of its samples while it rests: how many alike, and how deep.
+    packed: Vec<(u32, f32)>,
+    /// So many kept moves are looked through again.
+    crowded_at: usize,
 }
 
 /// The wood as it is now, with where the walls are.
@@ -64,8 +69,8 @@ struct Kept {
 struct KeptMove {
     from: [f32; 3],
     to: [f32; 3],
-    /// Centre and sweep of an arc.
-    turn: Option<Box<[f32; 3]>>,
+    /// Centre and sweep of an arc; no sweep is a line.
+    turn: [f32; 3],
     tip: u8,
 }
 
@@ -81,9 +86,9 @@ impl Kept {
         self.moves.push(KeptMove {
             from: near(segment.from),
             to: near(segment.to),
-            turn: segment.turn.map(|turn| {
+            turn: segment.turn.map_or([0.0; 3], |turn| {
                 let [center_x, center_y] = turn.center;
-                Box::new([center_x - x, center_y - y, turn.sweep].map(to_f32))
+                [center_x - x, center_y - y, turn.sweep].map(to_f32)
             }),
             tip: u8::try_from(number).unwrap_or(u8::MAX),
         });
@@ -96,12 +101,11 @@ impl Kept {
                 [x + self.origin[0], y + self.origin[1], z]
             };
             let (from, to) = (far(kept.from), far(kept.to));
-            let segment = match &kept.turn {
-                None => Segment::line(from, to),
-                Some(turn) => {
-                    let [x, y, sweep] = turn.map(f64::from);
-                    Segment::arc(from, to, [x + self.origin[0], y + self.origin[1]], sweep)
-                }
+            let [x, y, sweep] = kept.turn.map(f64::from);
+            let segment = if sweep == 0.0 {
+                Segment::line(from, to)
+            } else {
+                Segment::arc(from, to, [x + self.origin[0], y + self.origin[1]], sweep)
             };
             let tip = *self.tips.get(usize::from(kept.tip))?;
             Some(TakingMove { segment, tip })
@@ -130,10 +134,15 @@ impl PocketStock {
         tip: Tip,
         allowance: Allowance,
     ) -> Bite {
-        let bite = self.wood(site, top, allowance).cut(segment, top, tip);
+        let bite = self.wood(site, allowance).cut(segment, top, tip);
         let crowded = self.kept.moves.len() >= KEPT_MOVES;
         if !crowded || bite.whole > 0.0 {
             self.kept.push(segment, tip);
+        }
+        if self.kept.moves.len() > self.crowded_at.max(2 * KEPT_MOVES) {
+            let blank = Wood::of(site, allowance).stock;
+            self.kept.let_go_of_the_overtaken(blank, top);
+            self.crowded_at = 2 * self.kept.moves.len();
         }
         self.touched = true;
         self.deepest = self.deepest.max(top - segment.lowest());
@@ -163,7 +172,7 @@ impl PocketStock {
             if is_rapid && let Some(drilled) = self.own_hole(site, &segment, tip) {
                 probe.standing = (probe.depth - drilled).max(0.0);
             } else if probe.is_inside {
-                let stock = &self.wood(site, top, allowance).stock;
+                let stock = &self.wood(site, allowance).stock;
                 let highest = if is_rapid {
                     let Extent { min, max } = segment.extent();
                     stock.highest_wood([min[0], min[1]], [max[0], max[1]], probe.reach)
@@ -191,27 +200,101 @@ impl PocketStock {
         self.kept.cuts()
     }
 
-    fn wood(&mut self, site: &Site, top: f64, allowance: Allowance) -> &mut Wood {
-        let kept = &self.kept;
-        self.wood
-            .get_or_insert_with(|| Box::new(Wood::of(site, kept, top, allowance)))
+    fn wood(&mut self, site: &Site, allowance: Allowance) -> &mut Wood {
+        let packed = &mut self.packed;
+        self.wood.get_or_insert_with(|| {
+            let mut wood = Wood::of(site, allowance);
+            unpack(&mut wood.stock.depth, packed);
+            packed.clear();
+            Box::new(wood)
+        })
     }
 
-    /// The stock itself; it is worked out again from the moves when needed.
-    pub(crate) fn take_stock(&mut self, site: &Site, top: f64, allowance: Allowance) -> HeightMap {
+    /// The stock itself.
+    pub(crate) fn take_stock(&mut self, site: &Site, allowance: Allowance) -> HeightMap {
+        self.wood(site, allowance);
         let wood = self.wood.take();
-        wood.unwrap_or_else(|| Box::new(Wood::of(site, &self.kept, top, allowance)))
+        wood.unwrap_or_else(|| Box::new(Wood::of(site, allowance)))
             .stock
     }
 
-    /// Lets go of the samples; they are worked out again from the moves when needed.
-    pub(crate) fn forget_wood(&mut self) {
-        self.wood = None;
+    /// Packs the samples of a place that rests: most lie on a few even floors.
+    pub(crate) fn pack(&mut self) {
+        if let Some(wood) = self.wood.take() {
+            let runs = wood.stock.depth.chunk_by(|one, next| one == next);
+            let run = |run: &[f32]| (u32::try_from(run.len()).unwrap_or(u32::MAX), run[0]);
+            self.packed = runs.map(run).collect();
+        }
+    }
+}
+
+/// Puts packed depths back, where there are any.
+fn unpack(depths: &mut [f32], packed: &[(u32, f32)]) {
+    let mut rest = depths;
+    for &(count, depth) in packed {
+        let count = usize::try_from(count).unwrap_or(usize::MAX).min(rest.len());
+        let (run, later) = rest.split_at_mut(count);
+        run.fill(depth);
+        rest = later;
+    }
+}
+
+impl Kept {
+    /// Keeps those moves that some sample of `blank` wood owes its depth to.
+    fn let_go_of_the_overtaken(&mut self, mut blank: HeightMap, top: f64) {
+        let mut owners = Owners {
+            of: vec![u32::MAX; blank.depth.len()],
+            present: 0,
+        };
+        for TakingMove { segment, tip } in self.cuts() {
+            blank.cut(&segment, top, tip, &mut owners);
+            owners.present += 1;
+        }
+        let mut owns = vec![false; self.moves.len()];
+        for owner in owners.of {
+            if let Some(owns) = usize::try_from(owner)
+                .ok()
+                .and_then(|own| owns.get_mut(own))
+            {
+                *owns = true;
+            }
+        }
+        let mut owns = owns.into_iter();
+        self.moves.retain(|_| owns.next().unwrap_or(true));
+    }
+}
+
+/// Which move each sample owes its depth to.
+struct Owners {
+    of: Vec<u32>,
+    present: u32,
+}
+
+impl Witness for Owners {
+    fn few(&mut self, first: usize, before: &Few, after: &Few) {
+        for place in (0..FEW).filter(|&place| after[place] > before[place]) {
+            if let Some(owner) = self.of.get_mut(first + place) {
+                *owner = self.present;
+            }
+        }
+    }
+
+    fn one(&mut self, index: usize, before: f32, after: f32) {
+        if after > before {
+            self.of[index] = self.present;
+        }
+    }
+
+    fn even(&mut self, samples: Range<usize>, before: f32, after: f32) {
+        if after > before {
+            self.of[samples].fill(self.present);
+        }
     }
 }
 
 impl Wood {
-    fn of(site: &Site, kept: &Kept, top: f64, allowance: Allowance) -> Self {
+    /// Wood that this run has not touched.
+    fn of(site: &Site, allowance: Allowance) -> Self {
         let mut stock = HeightMap::new(site.min, site.max, allowance.cell);
         let mut at_wall = vec![0; stock.depth.len()];
         let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
@@ -232,15 +315,11 @@ impl Wood {
                 }
             }
         }
-        let mut wood = Self {
+        Self {
             stock,
             at_wall,
             floors: walls.iter().map(|step| to_f32(step.depth)).collect(),
-        };
-        for TakingMove { segment, tip } in kept.cuts() {
-            wood.stock.cut(&segment, top, tip, &mut ());
         }
-        wood
     }
 
     fn cut(&mut self, segment: &Segment, top: f64, tip: Tip) -> Bite {
@@ -470,7 +549,7 @@ mod tests {
         let bite = ground.cut(&site, 0.0, &segment, TIP, ALLOWANCE);
         near(bite.core, 1.0, 1e-5);
         // Gone is the outline, 34 × 10.1 mm and a circle, and nothing beside it.
-        let stock = ground.take_stock(&site, 0.0, ALLOWANCE);
+        let stock = ground.take_stock(&site, ALLOWANCE);
         let gone = stock.depth.iter().filter(|&&depth| depth > 0.0).count();
         let area = f64::from(u32::try_from(gone).unwrap()) * stock.grid.cell_area();
         near(area, 34.0 * 10.1 + 5.05 * 5.05 * std::f64::consts::PI, 3.0);
@@ -504,7 +583,7 @@ mod tests {
     fn forgotten_wood_comes_back_from_the_moves() {
         let mut ground = PocketStock::new(&site());
         cut(&mut ground, [35.0, 14.5, -2.0], [55.0, 14.5, -2.0]);
-        ground.forget_wood();
+        ground.pack();
         assert!(ground.wood.is_none());
         let bite = cut(&mut ground, [35.0, 14.5, -3.0], [55.0, 14.5, -3.0]);
         near(bite.core, 1.0, 1e-6);
@@ -591,7 +670,7 @@ mod tests {
     fn walls_are_known_where_they_are() {
         let mut site = site();
         site.steps[1].outline.center.x += 2.0;
-        let wood = Wood::of(&site, &Kept::default(), 0.0, ALLOWANCE);
+        let wood = Wood::of(&site, ALLOWANCE);
         let grid = wood.stock.grid;
         let near_second = |x: f64, y: f64| {
             let [column, row] = grid.cells_to([x, y]).map(|cells| cells.round() as usize);
@@ -637,9 +716,49 @@ mod tests {
         let arc = Segment::arc(from, to, [46.0, 14.0], std::f64::consts::FRAC_PI_2);
         let mut cut = |segment| ground.cut(&site(), 0.0, &segment, TIP, ALLOWANCE);
         near(cut(arc).whole, 2.2, 1e-6);
-        ground.forget_wood();
+        ground.pack();
         let again = ground.cut(&site(), 0.0, &arc, TIP, ALLOWANCE);
         assert!(again.whole < 1e-3 && again.volume < 1e-3, "{again:?}");
+    }
+
+    /// To and fro on one line, down by a thousandth each: all but the last
+    /// have been overtaken.
+    #[test]
+    fn moves_that_others_have_overtaken_are_let_go() {
+        let site = site();
+        let mut kept = PocketStock::new(&site).kept;
+        let line =
+            |x: [f64; 2], depth: f64| Segment::line([x[0], 14.5, -depth], [x[1], 14.5, -depth]);
+        for step in 1..=50 {
+            kept.push(&line([35.0, 55.0], f64::from(step) * 0.001), TIP);
+        }
+        // Beside the others, and not as deep.
+        kept.push(&line([56.0, 58.0], 0.01), TIP);
+        let blank = || Wood::of(&site, ALLOWANCE).stock;
+        let cut = |kept: &Kept| {
+            let mut stock = blank();
+            for TakingMove { segment, tip } in kept.cuts() {
+                stock.cut(&segment, 0.0, tip, &mut ());
+            }
+            stock.depth
+        };
+        let before = cut(&kept);
+        kept.let_go_of_the_overtaken(blank(), 0.0);
+        let depths: Vec<f32> = kept.moves.iter().map(|kept| kept.from[2]).collect();
+        assert_eq!(depths, [-0.05, -0.01]);
+        assert_eq!(cut(&kept), before);
+    }
+
+    #[test]
+    fn wood_that_rests_comes_back_as_it_was() {
+        let mut ground = PocketStock::new(&site());
+        for x in [30.0, 41.0, 52.0] {
+            cut(&mut ground, [x, 14.5, -1.0], [x + 6.0, 14.5, -3.5]);
+        }
+        let before = ground.wood(&site(), ALLOWANCE).stock.depth.clone();
+        ground.pack();
+        assert!(ground.wood.is_none() && ground.packed.len() < before.len() / 2);
+        assert_eq!(ground.wood(&site(), ALLOWANCE).stock.depth, before);
     }
 
     #[test]

@@ -2,7 +2,6 @@
 
 use std::mem::take;
 use std::rc::Rc;
-use std::sync::Arc;
 
 use crate::cutting::Settings;
 use crate::job::Job;
@@ -16,15 +15,13 @@ use crate::units::{Length, Seconds};
 use crate::verify::allowance::Allowance;
 use crate::verify::engagement::Stroke;
 use crate::verify::findings::{At, Tally};
-use crate::verify::hands;
 use crate::verify::pocket_stock::PocketStock;
 use crate::verify::program_state::ProgramState;
-use crate::verify::queue::Queue;
 use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::scene::Scene;
 use crate::verify::tool::Tool;
 
-/// How many pockets keep their samples at a time.
+/// How many pockets have their samples unpacked at a time.
 const RECENT: usize = 64;
 
 /// Everything the judge knows.
@@ -41,9 +38,8 @@ pub(crate) struct Verifier<'a> {
     pub(crate) span: [(f64, f64); 2],
     /// For the messages of checks that pass.
     pub(crate) seen: Extremes,
-    /// Moves that wait for their wood, and those that wait to be judged.
-    queue: Queue,
-    worked: Queue,
+    /// Of the move being judged; kept for its room.
+    strokes: Vec<Stroke>,
 }
 
 /// What there is to judge with a job.
@@ -51,12 +47,12 @@ pub(crate) struct Verifier<'a> {
 pub(crate) struct JobContext<'a> {
     pub(crate) job: &'a Job,
     pub(crate) settings: &'a Settings,
-    pub(crate) scene: Arc<Scene>,
+    pub(crate) scene: Scene,
     pub(crate) grounds: Vec<PocketStock>,
     /// How far each site is cut beyond the wanted shape, in millimetres.
     pub(crate) gouges: Vec<f64>,
     pub(crate) allowance: Allowance,
-    /// Sites whose samples are kept, the latest last.
+    /// Sites whose samples are unpacked, the latest last.
     recent: Vec<usize>,
 }
 
@@ -71,7 +67,7 @@ pub(crate) struct Extremes {
 
 impl<'a> JobContext<'a> {
     pub(crate) fn new(job: &'a Job, settings: &'a Settings) -> Self {
-        let scene = Arc::new(Scene::new(job));
+        let scene = Scene::new(job);
         let grounds = scene.sites.iter().map(PocketStock::new).collect();
         let gouges = vec![0.0; scene.sites.len()];
         Self {
@@ -86,23 +82,27 @@ impl<'a> JobContext<'a> {
     }
 
     pub(crate) fn take_pockets_as_cut(&mut self) {
-        for site in &mut Arc::make_mut(&mut self.scene).sites {
+        for site in &mut self.scene.sites {
             site.already = site.steps.len();
         }
     }
 
-    /// The strokes of a move in every board.
-    fn strokes(
-        &self,
-        segment: &Segment,
-        is_rapid: bool,
-        tool: &Tool,
-    ) -> impl Iterator<Item = Stroke> {
-        let boards = 0..self.scene.boards.len();
-        boards.filter_map(move |board| Stroke::of(&self.scene, board, segment, is_rapid, tool))
+    /// What a move does in every board: meets and takes its wood.
+    fn work(&mut self, segment: &Segment, is_rapid: bool, tool: &Tool, strokes: &mut Vec<Stroke>) {
+        for number in 0..self.scene.boards.len() {
+            let Some(mut stroke) = Stroke::of(&self.scene, number, segment, is_rapid, tool) else {
+                continue;
+            };
+            if let Some(index) = stroke.site {
+                let (site, top) = (&self.scene.sites[index], self.scene.boards[number].top);
+                self.grounds[index].work(&mut stroke, site, top, self.allowance);
+                self.visit(index);
+            }
+            strokes.push(stroke);
+        }
     }
 
-    /// Notes that a site is at work, and lets another's samples go for it.
+    /// Notes that a site is at work, and packs another's samples away for it.
     fn visit(&mut self, site: usize) {
         if self.recent.last() == Some(&site) {
             return;
@@ -111,7 +111,7 @@ impl<'a> JobContext<'a> {
         self.recent.push(site);
         if self.recent.len() > RECENT {
             let oldest = self.recent.remove(0);
-            self.grounds[oldest].forget_wood();
+            self.grounds[oldest].pack();
         }
     }
 
@@ -141,13 +141,11 @@ impl<'a> Verifier<'a> {
             notes: Vec::new(),
             span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
             seen: Extremes::default(),
-            queue: Queue::default(),
-            worked: Queue::default(),
+            strokes: Vec::new(),
         }
     }
 
     pub(crate) fn begin(&mut self, path: &str, bit: Option<&Bit>) {
-        self.judge_queue();
         let tool = self.shop.as_ref().map(|shop| {
             let bit = bit.unwrap_or(&shop.job.bit);
             Rc::new(Tool::new(bit, self.machine, &shop.scene))
@@ -156,7 +154,6 @@ impl<'a> Verifier<'a> {
     }
 
     pub(crate) fn end(&mut self, lines: u64) {
-        self.judge_queue();
         self.end_script();
         self.close_lap();
         self.tell_contacts();
@@ -359,43 +356,6 @@ impl<'a> Verifier<'a> {
         }
     }
 
-    /// Judges all moves that wait.
-    pub(crate) fn judge_queue(&mut self) {
-        self.work_queue();
-        let worked = take(&mut self.worked);
-        self.judge(&worked);
-    }
-
-    /// Works the wood of the moves that wait, and judges those worked before
-    /// meanwhile.
-    fn work_queue(&mut self) {
-        let worked = take(&mut self.worked);
-        let mut queue = take(&mut self.queue);
-        if let Some(shop) = &mut self.shop {
-            let (scene, allowance) = (Arc::clone(&shop.scene), shop.allowance);
-            let mut hands = hands::shared_out(&mut queue.strokes, &mut shop.grounds);
-            let judge = || self.judge(&worked);
-            let judge = (!worked.heard.is_empty()).then_some(judge);
-            hands::work(&mut hands, &scene, allowance, judge);
-            if let Some(shop) = &mut self.shop {
-                hands::put_back(hands, &mut shop.grounds);
-                for number in queue.strokes.iter().filter_map(|stroke| stroke.site) {
-                    shop.visit(number);
-                }
-            }
-        }
-        self.worked = queue;
-    }
-
-    fn judge(&mut self, worked: &Queue) {
-        let mut rest = worked.strokes.as_slice();
-        for heard in &worked.heard {
-            let (own, later) = rest.split_at(heard.strokes);
-            rest = later;
-            self.hear(heard.line, &heard.event, heard.segment.as_ref(), own);
-        }
-    }
-
     fn hear(&mut self, line: u64, event: &Event, segment: Option<&Segment>, strokes: &[Stroke]) {
         self.run.line = line;
         self.run.watch.event(line, event);
@@ -432,35 +392,22 @@ impl<'a> Verifier<'a> {
 
 impl Visitor for Verifier<'_> {
     fn event(&mut self, line: u64, event: &Event) {
-        let segment = match event {
-            Event::Move(motion) => Segment::of(motion),
-            _ => None,
-        };
-        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
-            self.hear(line, event, segment.as_ref(), &[]);
-            return;
-        };
-        let is_rapid = match event {
-            Event::Move(motion) => motion.path == Path::Rapid,
-            Event::Feed(_) => false,
-            // It may change the bit, which the strokes depend on.
-            _ => {
-                self.judge_queue();
-                self.hear(line, event, None, &[]);
-                return;
+        let mut strokes = take(&mut self.strokes);
+        let mut segment = None;
+        if let Event::Move(motion) = event {
+            segment = Segment::of(motion);
+            if let (Some(shop), Some(tool), Some(segment)) =
+                (&mut self.shop, &self.run.tool, &segment)
+            {
+                shop.work(segment, motion.path == Path::Rapid, tool, &mut strokes);
             }
-        };
-        let strokes = segment
-            .iter()
-            .flat_map(|segment| shop.strokes(segment, is_rapid, tool));
-        self.queue.push(line, event, segment, strokes);
-        if self.queue.is_full(RECENT) {
-            self.work_queue();
         }
+        self.hear(line, event, segment.as_ref(), &strokes);
+        strokes.clear();
+        self.strokes = strokes;
     }
 
     fn refusal(&mut self, refusal: &Refusal) {
-        self.judge_queue();
         self.run.line = refusal.line;
         self.fail(CheckId::Syntax, || match refusal.column {
             0 => format!("{} ({})", refusal.message, refusal.rule),
@@ -476,7 +423,7 @@ mod tests {
     use crate::settings;
 
     #[test]
-    fn the_samples_of_the_latest_places_are_kept() {
+    fn the_samples_of_the_latest_places_are_at_hand() {
         let job = sample::job();
         let settings = settings::for_job(&job);
         let mut shop = JobContext::new(&job, &settings);

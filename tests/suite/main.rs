@@ -5,7 +5,9 @@
 
 mod agreement;
 mod any_program;
+
 mod architecture;
+mod bounds;
 mod browser;
 mod chromium;
 mod command_line;
