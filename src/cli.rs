@@ -1,6 +1,7 @@
 //! The command line.
 
 mod arguments;
+mod explain;
 mod failure;
 mod feeds;
 mod fit;
@@ -53,6 +54,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Fit(options) => fit::run(&options),
         Command::Ran(options) => ran::run(&options),
         Command::Init(options) => init::run(&options),
+        Command::Explain(options) => explain::run(&options),
         Command::Schema(options) => schema::run(&options),
         Command::Completions(options) => shell::completions(&options),
         Command::Man(options) => shell::man(&options),

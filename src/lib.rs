@@ -38,6 +38,7 @@ pub mod advice;
 pub mod cli;
 pub mod cutting;
 pub mod diagnostic;
+pub mod explain;
 pub mod feeds;
 pub mod files;
 pub mod fit;

@@ -45,6 +45,8 @@ pub(crate) enum Command {
     Ran(Ran),
     /// Write a commented starter job
     Init(Init),
+    /// What a check looks at, what a key means, what to do about a topic
+    Explain(Explain),
     /// Write the JSON Schema of a file kind to standard output
     Schema(SchemaOptions),
     /// Write the completions of a shell to standard output
@@ -63,7 +65,11 @@ impl Command {
             Self::TestPiece(options) => options.reporting.format,
             Self::Fit(options) => options.format,
             Self::Ran(options) => options.format,
-            Self::Init(_) | Self::Schema(_) | Self::Completions(_) | Self::Man(_) => Format::Human,
+            Self::Explain(_)
+            | Self::Init(_)
+            | Self::Schema(_)
+            | Self::Completions(_)
+            | Self::Man(_) => Format::Human,
         }
     }
 }
@@ -476,6 +482,18 @@ pub(crate) struct Init {
     /// The job file to write, or - for standard output; never an existing one
     #[arg(value_name = "FILE", default_value = "job.toml")]
     pub(crate) file: PathBuf,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell explain pocket-bounds
+  stepwell explain hinge.setback
+  stepwell explain closing")]
+pub(crate) struct Explain {
+    /// A check id, a key with its table, or a topic: closing, dull, test-piece
+    #[arg(value_name = "WORD")]
+    pub(crate) word: String,
 }
 
 #[derive(Debug, Args)]

@@ -40,19 +40,62 @@ pub fn schema(kind: FileKind) -> Schema {
 /// `the thickness of …`, without a full stop. `path` is such as
 /// `hinge.steps[2].depth`.
 pub(crate) fn describe(kind: FileKind, path: &str) -> Option<String> {
-    let found = path.split('.').try_fold(root(kind)?, |table, segment| {
-        let (key, indices) = segment.split_at(segment.find('[').unwrap_or(segment.len()));
-        let value = key_of(table, key)?;
-        indices
-            .matches('[')
-            .try_fold(value, |list, _| list.get("items"))
-    })?;
-    let text = found.get("description")?.as_str()?;
+    let text = key(kind, path)?.get("description")?.as_str()?;
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let text = text.trim_end_matches('.');
     let mut characters = text.chars();
     let first: String = characters.next()?.to_lowercase().collect();
     Some(first + characters.as_str())
+}
+
+/// The schema of a key. An index may be left out: `bit.wear`.
+pub(crate) fn key(kind: FileKind, path: &str) -> Option<&'static Value> {
+    let mut segments = path.split('.').peekable();
+    let mut table = root(kind)?;
+    while let Some(segment) = segments.next() {
+        let (key, indices) = segment.split_at(segment.find('[').unwrap_or(segment.len()));
+        let mut value = key_of(table, key)?;
+        for _ in indices.matches('[') {
+            value = value.get("items")?;
+        }
+        if segments.peek().is_some()
+            && let Some(items) = value.get("items")
+        {
+            value = items;
+        }
+        table = value;
+    }
+    Some(table)
+}
+
+/// The paths of all keys of a kind, without indices, in its order.
+pub(crate) fn paths(kind: FileKind) -> Vec<String> {
+    let mut found = Vec::new();
+    if let Some(root) = root(kind) {
+        gather(root, "", &mut found);
+    }
+    found
+}
+
+fn gather(table: &Value, path: &str, found: &mut Vec<String>) {
+    let forms = table.get("anyOf").and_then(Value::as_array);
+    for form in forms.into_iter().flatten() {
+        gather(form, path, found);
+    }
+    if let Some(items) = table.get("items") {
+        gather(items, path, found);
+    }
+    let keys = table.get("properties").and_then(Value::as_object);
+    for (key, value) in keys.into_iter().flatten() {
+        let path = match path {
+            "" => key.clone(),
+            path => format!("{path}.{key}"),
+        };
+        if value.get("description").is_some() && !found.contains(&path) {
+            found.push(path.clone());
+        }
+        gather(value, &path, found);
+    }
 }
 
 /// The schema of a kind as a tree, made once: a file may have thousands of mistakes.

@@ -91,6 +91,8 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &JobContext<'_>) -> Vec<Pocket
     let mut reports = Vec::new();
     let mut most = 0.0_f64;
     let mut deepest = 0.0_f64;
+    let mut holes = shop.grounds.iter().flat_map(|ground| &ground.drilled);
+    let drilled = holes.any(|&depth| depth > 0.0);
     for (number, site) in shop.scene.sites.iter().enumerate() {
         let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
         let left = left_at(shop, site, ground);
@@ -112,7 +114,7 @@ fn pockets(tally: &mut Tally, ruler: Ruler, shop: &JobContext<'_>) -> Vec<Pocket
                 )
             });
         }
-        check_holes(tally, ruler, site, ground, &name);
+        check_holes(tally, ruler, (site, ground), &name, drilled);
         if site.hinge > 0 {
             reports.push(pocket_report(shop, site, gouge, left));
         }
@@ -148,8 +150,14 @@ fn left_at(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
         .fold(0.0, f64::max)
 }
 
-fn check_holes(tally: &mut Tally, ruler: Ruler, site: &Site, ground: &PocketStock, name: &str) {
-    let drilled = ground.drilled.iter().any(|&depth| depth > 0.0);
+/// Holes that nobody has begun are another run's; once one is drilled all are due.
+fn check_holes(
+    tally: &mut Tally,
+    ruler: Ruler,
+    (site, ground): (&Site, &PocketStock),
+    name: &str,
+    drilled: bool,
+) {
     for (hole, &depth) in site.holes.iter().zip(&ground.drilled) {
         let left = hole.tip - depth;
         if left <= LEFT {

@@ -822,6 +822,23 @@ fn holes_are_drilled_by_pecks() {
     let short = drilling(2.0).replace("Z-13.700", "Z-13.600");
     let report = judge_all(&job, &[&program(), &short]).report;
     fails_alone(&report, CheckId::PocketComplete, "0.100 mm short");
+    // One begun, and another left out.
+    let all = drilling(2.0);
+    let second = all.find("G0 X233.000 Y-14.500").unwrap();
+    let third = all.find("G0 X63.000 Y14.500").unwrap();
+    let left_out = format!("{}{}", &all[..second], &all[third..]);
+    let outcome = judge_all(&job, &[&program(), &left_out]);
+    fails(
+        &outcome.report,
+        CheckId::PocketComplete,
+        "a screw hole of box pocket 2 is 13.700 mm",
+    );
+    // None begun is a matter of another run.
+    let outcome = judge_all(&job, &[&program()]);
+    assert_eq!(
+        row(&outcome.report, CheckId::PocketComplete).verdict,
+        Verdict::Warn
+    );
     let beside = drilling(2.0).replace("X63.000", "X63.100");
     let report = judge_all(&job, &[&program(), &beside]).report;
     fails(&report, CheckId::PocketBounds, "0.100 mm");

@@ -47,6 +47,8 @@ fn sheets_hold_in_a_browser() {
     let shown = Shown::new();
     let parts = parts![
         sheets_open_from_a_file_without_an_error_or_a_request,
+        names_of_any_length_stay_on_the_page,
+        only_the_sheets_own_script_runs,
         the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line,
         keys_step_and_play_the_replay,
         sheets_print_on_two_pages,
@@ -98,6 +100,59 @@ fn sheets_open_from_a_file_without_an_error_or_a_request(browser: &mut Browser, 
             assert_eq!(sideways, 0, "{name} is wider than the window of {width}");
         }
     }
+}
+
+/// Three thousand letters without a blank, wherever a person gives a name.
+fn names_of_any_length_stay_on_the_page(browser: &mut Browser, shown: &Shown) {
+    let long = "W".repeat(3000);
+    let workshop = &shown.workshop;
+    let named = |from: &str| from.replace("NAME", &long);
+    workshop.vary(
+        "machines/bits.toml",
+        "long/bits.toml",
+        &[("name = \"6 mm up-spiral\"", &named("name = \"NAME\""))],
+    );
+    let job = workshop
+        .read("examples/tea-box.toml")
+        .lines()
+        .map(|line| match line.split(' ').next().unwrap_or_default() {
+            "title" => named("title = \"NAME\""),
+            "bit" if line.contains("6 mm up-spiral") => named("bit = \"NAME\""),
+            "bits" => "bits = \"bits.toml\"".to_owned(),
+            _ => line.to_owned(),
+        })
+        .collect::<Vec<_>>()
+        .join("\n")
+        .replacen("name = \"", &named("name = \"NAME "), 1);
+    workshop.write("long/box.toml", &job);
+    workshop
+        .run(&["generate", "long/box.toml", "-o", "long"])
+        .expect(0);
+    assert!(workshop.read("long/box.html").matches(&long).count() > 2);
+    for width in [1280, 380] {
+        browser.look("light", width);
+        browser.open(&workshop.path("long/box.html"));
+        let sideways = browser.evaluate(
+            "document.documentElement.scrollWidth - document.documentElement.clientWidth",
+        );
+        assert_eq!(sideways, 0, "wider than the window of {width}");
+    }
+}
+
+/// A script that came by way of a name would be refused by the page itself.
+fn only_the_sheets_own_script_runs(browser: &mut Browser, shown: &Shown) {
+    browser.open(&shown.sheets[0]);
+    let ran = browser.evaluate(
+        "new Promise((done) => {
+            document.addEventListener('securitypolicyviolation', (event) => setTimeout(
+                () => done([window.foreign === undefined, event.violatedDirective]), 50));
+            const script = document.createElement('script');
+            script.textContent = 'window.foreign = 1';
+            document.body.append(script);
+            setTimeout(() => done('no violation'), 2000);
+        })",
+    );
+    assert_eq!(ran, serde_json::json!([true, "script-src-elem"]));
 }
 
 /// What the replay shows at a move: the line, where it is from, the place, and the picture.

@@ -17,9 +17,12 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use stepwell::input::{self, Overrides};
-use stepwell::job::Job;
+use stepwell::job::{Job, ZeroPoint};
 use stepwell::report::{Report, Verdict};
-use stepwell::units::Units;
+use stepwell::shop::machine::{
+    ArcSupport, CommentStyle, DustRelay, DwellUnit, EndWord, SafeZ, SpindleControl, ToolChange,
+};
+use stepwell::units::{Length, Units};
 use stepwell::verify::Judge;
 use stepwell::{plan, post, settings};
 
@@ -27,7 +30,7 @@ use crate::harness::shipped;
 use damage::{Dice, Kind};
 
 /// Programs damaged by the ordinary test.
-const ORDINARY: usize = 208;
+const ORDINARY: usize = 350;
 
 /// An example with its programs.
 struct Bench {
@@ -46,10 +49,63 @@ fn benches() -> Vec<Bench> {
         })
         .collect();
     paths.sort();
-    paths.iter().map(|path| bench(path)).collect()
+    paths.iter().map(|path| bench(path, |_| {})).collect()
 }
 
-fn bench(path: &std::path::Path) -> Bench {
+/// The examples, and one of them in each dialect and set-up that a machine may have.
+fn all_benches() -> Vec<Bench> {
+    let tea_box = shipped("examples").join("tea-box.toml");
+    let mut all = benches();
+    for (name, change) in VARIATIONS {
+        let mut bench = bench(&tea_box, change);
+        bench.name = format!("tea-box, {name}");
+        all.push(bench);
+    }
+    all
+}
+
+/// What is set otherwise.
+type Change = fn(&mut Job);
+
+const VARIATIONS: [(&str, Change); 11] = [
+    ("inches", |job| {
+        job.machine.dialect.units = Units::Inch;
+        job.machine.dialect.decimals = 4;
+    }),
+    ("five decimals", |job| job.machine.dialect.decimals = 5),
+    ("no arcs", |job| job.machine.dialect.arcs = ArcSupport::None),
+    ("helices", |job| {
+        job.machine.dialect.arcs = ArcSupport::Helix
+    }),
+    ("no comments, numbered, M2", |job| {
+        job.machine.dialect.comments = CommentStyle::None;
+        job.machine.dialect.line_numbers = true;
+        job.machine.dialect.end = EndWord::M2;
+    }),
+    ("semicolons, percent, milliseconds, M8", |job| {
+        job.machine.dialect.comments = CommentStyle::Semicolon;
+        job.machine.dialect.percent = true;
+        job.machine.dialect.dwell = DwellUnit::Milliseconds;
+        job.machine.dialect.dust = DustRelay::M8;
+    }),
+    ("M6", |job| job.machine.dialect.tool_change = ToolChange::M6),
+    ("a pause for the bit", |job| {
+        job.machine.dialect.tool_change = ToolChange::Pause;
+        job.machine.dialect.rezero_at_pause = true;
+    }),
+    ("machine heights", |job| {
+        job.machine.dialect.safe_z = SafeZ::Machine;
+        job.fixture.machine_zero = Some([60.0, 200.0, -60.0].map(Length::from_mm));
+    }),
+    ("a dial", |job| {
+        job.machine.spindle.control = SpindleControl::Manual
+    }),
+    ("a zero for each part", |job| {
+        job.fixture.zero = ZeroPoint::Each
+    }),
+];
+
+fn bench(path: &std::path::Path, change: Change) -> Bench {
     let text = fs::read_to_string(path).unwrap();
     let name = path.display().to_string();
     let spec = input::job(&name, &text).unwrap();
@@ -64,7 +120,8 @@ fn bench(path: &std::path::Path) -> Bench {
     let machine = input::machine(&machine_name, &machine_text).unwrap();
     let (bits_name, bits_text) = beside(spec.bits_path());
     let rack = input::bits(&bits_name, &bits_text).unwrap();
-    let job = spec.resolve(machine, rack, &Overrides::default()).unwrap();
+    let mut job = spec.resolve(machine, rack, &Overrides::default()).unwrap();
+    change(&mut job);
     let settings = settings::for_job(&job);
     let plan = plan::job(&job, &settings);
     let texts = post::programs(&plan, &job, &settings, &[])
@@ -180,7 +237,7 @@ fn difference(before: &str, after: &str) -> String {
 }
 
 fn run(programs: usize) -> BTreeMap<Kind, Count> {
-    let benches = benches();
+    let benches = all_benches();
     let next = AtomicUsize::new(0);
     let counts = Mutex::new(BTreeMap::<Kind, Count>::new());
     std::thread::scope(|scope| {
@@ -203,7 +260,7 @@ fn run(programs: usize) -> BTreeMap<Kind, Count> {
 
 #[test]
 fn undamaged_programs_are_harmless_to_judge_and_second_opinion() {
-    for bench in benches() {
+    for bench in all_benches() {
         let opinion = opinion::of(&bench.job, &bench.texts);
         assert!(
             opinion.broken.is_empty(),

@@ -13,6 +13,27 @@ pub const BITS: &str = include_str!("../../../machines/bits.toml");
 /// See [`MACHINE`].
 pub const JOB: &str = include_str!("../../../examples/tea-box.toml");
 
+const LETTERS: &[u8] = b"GGGGXYZXYZIJIJFSTHPMN\n\n\n(;%/RKQ";
+const CODES: [&str; 24] = [
+    "0", "1", "2", "3", "4", "17", "20", "21", "40", "43", "49", "53", "54", "55", "59", "80",
+    "90", "94", "91", "5", "6", "8", "9", "30",
+];
+
+/// Words of the language in any order, two bytes a word.
+pub fn program(data: &[u8]) -> String {
+    let mut text = String::from("G21 G17 G90 G94 G54 F100\nG0 X0 Y0 Z0\n");
+    for pair in data.chunks_exact(2) {
+        let letter = LETTERS[usize::from(pair[0]) % LETTERS.len()];
+        text.push(char::from(letter));
+        match letter {
+            b'\n' => {}
+            b'G' | b'M' => text += CODES[usize::from(pair[1]) % CODES.len()],
+            _ => text += &(f64::from(pair[1] as i8) / 8.0).to_string(),
+        }
+    }
+    text + "\nM2\n"
+}
+
 /// A dialect by two of its choices.
 pub fn dialect(comments: CommentStyle, units: Units) -> Dialect {
     Dialect {

@@ -45,10 +45,19 @@ pub(crate) enum Kind {
     CutShort,
     Joined,
     LastDigit,
+    ModeRemoved,
+    MachineFrame,
+    Dive,
+    RapidSteps,
+    AfterEnd,
+    PauseMoved,
+    ToolWord,
+    TooFine,
+    ActiveComment,
 }
 
 impl Kind {
-    pub(crate) const ALL: [Self; 16] = [
+    pub(crate) const ALL: [Self; 25] = [
         Self::WordChanged,
         Self::SignLost,
         Self::LineDropped,
@@ -65,6 +74,15 @@ impl Kind {
         Self::CutShort,
         Self::Joined,
         Self::LastDigit,
+        Self::ModeRemoved,
+        Self::MachineFrame,
+        Self::Dive,
+        Self::RapidSteps,
+        Self::AfterEnd,
+        Self::PauseMoved,
+        Self::ToolWord,
+        Self::TooFine,
+        Self::ActiveComment,
     ];
 
     /// `text` damaged; `None` where there is nothing of that kind to damage.
@@ -94,9 +112,128 @@ impl Kind {
             Self::CutShort => cut_short(text, dice),
             Self::Joined => Some(join(&lines, other, dice)),
             Self::LastDigit => change_last_digit(&lines, dice),
+            Self::ModeRemoved => {
+                let modes = ["G17", "G20", "G21", "G40", "G49", "G54", "G90", "G94"];
+                remove_word(&lines, dice, &modes)
+            }
+            Self::MachineFrame => replace_in_one(&lines, dice, &[("G0 ", "G53 G0 ")]),
+            Self::Dive => dive(&lines, unit, dice),
+            Self::RapidSteps => rapid_steps(&lines, unit, dice),
+            Self::AfterEnd => after_end(&lines, dice),
+            Self::PauseMoved => move_pause(&lines, dice),
+            Self::ToolWord => {
+                let words = ["T2", "T1 M6", "T9", "M6", "G43 H1", "G43 H7", "G49", "M5"];
+                let word = words[dice.below(words.len())];
+                insert(&lines, dice, word)
+            }
+            Self::TooFine => too_fine(&lines, dice),
+            Self::ActiveComment => {
+                let words = [
+                    "(MSG, done)",
+                    "(PROBEOPEN file)",
+                    "(ABORT, x)",
+                    "(DEBUG,#1)",
+                    "M8",
+                ];
+                let word = words[dice.below(words.len())];
+                insert(&lines, dice, word)
+            }
         }?;
         (damaged != text).then_some(damaged)
     }
+}
+
+fn insert(lines: &[&str], dice: &mut Dice, new: &str) -> Option<String> {
+    let index = pick(&code_lines(lines), dice)?;
+    let mut more = lines.to_vec();
+    more.insert(index, new);
+    Some(more.join("\n") + "\n")
+}
+
+/// Lines that lift, each with its height.
+fn lifts<'l>(lines: &[&'l str]) -> Vec<(usize, &'l str)> {
+    code_lines(lines)
+        .into_iter()
+        .filter(|&index| lines[index].trim_start_matches(['N', ' ']).contains("G0 Z"))
+        .filter(|&index| !lines[index].contains("G53"))
+        .map(|index| (index, lines[index]))
+        .collect()
+}
+
+/// After a lift somewhere else, straight down and up again.
+fn dive(lines: &[&str], unit: f64, dice: &mut Dice) -> Option<String> {
+    let highest = |(_, line): &(usize, &str)| -> f64 {
+        let z = line.rsplit('Z').next().unwrap_or_default();
+        z.trim().parse().unwrap_or(f64::NEG_INFINITY)
+    };
+    let all = lifts(lines);
+    let top = all.iter().map(highest).fold(f64::NEG_INFINITY, f64::max);
+    let high: Vec<(usize, &str)> = all
+        .into_iter()
+        .filter(|lift| highest(lift) == top)
+        .collect();
+    let (index, lift) = pick(&high, dice)?;
+    let at = |share: f64| ((share * 400.0 - 100.0) / unit * 100.0).round() / 100.0;
+    let (x, y) = (at(dice.share()), at(dice.share()));
+    let (depth, word) = (
+        (dice.share() * 20.0 / unit * 100.0).round() / 100.0,
+        ["G0", "G1"][dice.below(2)],
+    );
+    let mut more: Vec<String> = lines.iter().map(|line| (*line).to_owned()).collect();
+    more.insert(
+        index + 1,
+        format!("G0 X{x:.2} Y{y:.2}\n{word} Z-{depth:.2}\n{lift}"),
+    );
+    Some(more.join("\n") + "\n")
+}
+
+/// A rapid down in steps of a few thousandths of a millimetre, which starts
+/// where some feed move ends.
+fn rapid_steps(lines: &[&str], unit: f64, dice: &mut Dice) -> Option<String> {
+    let feeds: Vec<usize> = code_lines(lines)
+        .into_iter()
+        .filter(|&index| lines[index].contains("G1 Z") || lines[index].starts_with("Z"))
+        .collect();
+    let index = pick(&feeds, dice)?;
+    let z = lines[index]
+        .split(' ')
+        .find_map(|word| word.strip_prefix('Z'))?;
+    let z: f64 = z.parse().ok()?;
+    let step = 0.003 / unit;
+    let mut more: Vec<String> = lines.iter().map(|line| (*line).to_owned()).collect();
+    let steps: Vec<String> = (1..=60)
+        .map(|count| format!("G0 Z{:.4}", z - step * f64::from(count)))
+        .collect();
+    more.insert(index + 1, steps.join("\n"));
+    Some(more.join("\n") + "\n")
+}
+
+/// Something goes on after the end.
+fn after_end(lines: &[&str], dice: &mut Dice) -> Option<String> {
+    let again = lines[pick(&code_lines(lines), dice)?];
+    Some(format!("{}\n{again}\n", lines.join("\n")))
+}
+
+/// A pause where none was, or one taken away.
+fn move_pause(lines: &[&str], dice: &mut Dice) -> Option<String> {
+    let pauses: Vec<usize> = (0..lines.len())
+        .filter(|&index| lines[index].split(' ').any(|word| word == "M0"))
+        .collect();
+    match pick(&pauses, dice) {
+        Some(index) if dice.below(2) == 0 => {
+            Some(put(lines, index, lines[index].replacen("M0", "", 1).trim()))
+        }
+        _ => insert(lines, dice, "M0"),
+    }
+}
+
+/// More digits than the controller takes.
+fn too_fine(lines: &[&str], dice: &mut Dice) -> Option<String> {
+    let place = pick(&words(lines, &['X', 'Y', 'Z']), dice)?;
+    Some(edit_word(lines, place, |word| {
+        let (whole, digits) = word.split_once('.').unwrap_or((word, ""));
+        format!("{whole}.{digits:0<6}1")
+    }))
 }
 
 fn code_lines(lines: &[&str]) -> Vec<usize> {

@@ -7,12 +7,14 @@ use std::collections::BTreeSet;
 use std::f64::consts::PI;
 
 use stepwell::cutting;
-use stepwell::job::{Job, Layout, PartName};
+use stepwell::job::{Job, Layout, PartName, ZeroPoint};
 use stepwell::shop::bit::{Bit, BitKind};
-use stepwell::shop::machine::SpindleControl;
+use stepwell::shop::machine::{
+    ArcSupport, CommentStyle, DustRelay, DwellUnit, SpindleControl, ToolChange,
+};
 use stepwell::units::{Feed, Length, SpindleSpeed, Units};
 
-use super::reader::{self, Act, Step};
+use super::reader::{self, Act, Meaning, Step};
 
 /// Distance between points of wood.
 const GRID: f64 = 0.1;
@@ -112,6 +114,17 @@ struct Program<'a> {
     clock: f64,
     at: [Option<f64>; 3],
     stated: BTreeSet<&'static str>,
+    /// From 54.
+    offset: usize,
+    selected: Option<u32>,
+    loaded: Option<u32>,
+    /// A change by M6, and whether its length has been taken.
+    changed: bool,
+    length_due: bool,
+    /// A person has had a pause to switch the spindle on by hand.
+    switched_on: bool,
+    /// What rapids have taken in steps too small to tell, in all.
+    scraped: f64,
     cut: bool,
     peck: f64,
     low: [f64; 3],
@@ -133,13 +146,20 @@ pub(crate) fn of(job: &Job, programs: &[String]) -> Opinion {
             clock: 0.0,
             at: [None; 3],
             stated: BTreeSet::new(),
+            offset: 0,
+            selected: None,
+            loaded: None,
+            changed: false,
+            length_due: false,
+            switched_on: false,
+            scraped: 0.0,
             cut: false,
             peck: 0.0,
             low: [f64::INFINITY; 3],
             high: [f64::NEG_INFINITY; 3],
         };
-        let inches = job.machine.dialect.units == Units::Inch;
-        for (_, act) in reader::read(text, inches) {
+        shop.dialect(text);
+        for (_, act) in reader::read(text, shop.meaning()) {
             shop.act(&mut program, &act);
         }
         for axis in 0..2 {
@@ -267,25 +287,56 @@ impl<'a> Shop<'a> {
                 self.opinion.broken.insert("syntax");
             }
             Act::State(name) => {
-                if *name == "another offset" {
-                    self.opinion.broken.insert("preamble");
+                program.stated.insert(name);
+                if *name == "length" {
+                    program.length_due = program.changed;
+                }
+            }
+            Act::Offset(number) => {
+                let known = if self.job.fixture.zero == ZeroPoint::Each {
+                    [54, 55].contains(number)
                 } else {
-                    program.stated.insert(name);
+                    *number == 54
+                };
+                if !known {
+                    self.opinion.broken.insert("preamble");
+                }
+                let low = program.at[2].is_some_and(|z| z < self.height - 0.005);
+                if program.moved && *number != program.offset && low {
+                    self.opinion.broken.insert("travel-height");
+                }
+                program.offset = *number;
+                program.stated.insert("offset");
+            }
+            Act::Length(number) => {
+                program.stated.insert("length");
+                program.length_due = false;
+                if !program.changed || program.loaded != Some(*number) {
+                    self.opinion.broken.insert("preamble");
                 }
             }
             Act::Speed(speed) => self.speed(program, *speed),
             Act::Tool(number) => {
-                let pilot = self.job.pilot.as_ref().map(|pilot| &pilot.bit);
-                let bits = [Some(&self.job.bit), pilot];
-                let rack = bits.into_iter().flatten().chain(&self.job.rack);
-                if let Some(bit) = rack.into_iter().find(|bit| bit.tool == *number)
-                    && !program.cut
-                {
-                    program.bit = bit;
+                program.selected = Some(*number);
+                if self.bit(*number).is_none() {
+                    self.opinion.broken.insert("syntax");
+                }
+                if !program.cut && !program.changed {
+                    self.load(program, *number);
                 }
             }
             Act::ToolChange => {
-                self.opinion.open.insert("preamble");
+                if self.job.machine.dialect.effective_tool_change() != ToolChange::M6 {
+                    self.opinion.broken.insert("dialect");
+                }
+                self.below_rim(program);
+                self.hands_at_the_collet(program);
+                program.turning = false;
+                if let Some(number) = program.selected {
+                    self.load(program, number);
+                }
+                program.changed = true;
+                program.length_due = true;
             }
             Act::Spindle(on) => {
                 if *on && !program.turning {
@@ -305,14 +356,122 @@ impl<'a> Shop<'a> {
             Act::Pause => {
                 self.below_rim(program);
                 program.ready = program.ready.min(program.clock);
+                if self.job.machine.dialect.effective_tool_change() == ToolChange::Pause
+                    && let Some(number) = program.selected
+                    && program.selected != program.loaded
+                {
+                    self.hands_at_the_collet(program);
+                    self.load(program, number);
+                }
+                let manual = self.job.machine.spindle.control == SpindleControl::Manual;
+                program.switched_on = program.turning && manual;
             }
             Act::End => {
                 let up = program.at[2].is_none_or(|z| z >= self.height - 0.005);
                 if !up || program.turning {
                     self.opinion.broken.insert("program-end");
                 }
+                if program.switched_on && !program.turning {
+                    self.opinion.broken.insert("spindle-on");
+                }
             }
             Act::Move(step) => self.step(program, step),
+        }
+    }
+
+    fn bit(&self, number: u32) -> Option<&'a Bit> {
+        let job = self.job;
+        let pilot = job.pilot.as_ref().map(|pilot| &pilot.bit);
+        let rack = [Some(&job.bit), pilot]
+            .into_iter()
+            .flatten()
+            .chain(&job.rack);
+        rack.into_iter().find(|bit| bit.tool == number)
+    }
+
+    fn load(&self, program: &mut Program<'a>, number: u32) {
+        program.loaded = Some(number);
+        if let Some(bit) = self.bit(number) {
+            program.bit = bit;
+        }
+    }
+
+    fn hands_at_the_collet(&mut self, program: &Program<'_>) {
+        if program.turning || program.switched_on {
+            self.opinion.broken.insert("spindle-on");
+        }
+    }
+
+    fn meaning(&self) -> Meaning {
+        let (machine, fixture) = (&self.job.machine, &self.job.fixture);
+        let mut offsets = [[0.0; 3]; 6];
+        if fixture.zero == ZeroPoint::Each {
+            let half = fixture.divider.as_mm() / 2.0;
+            let (along, across) = match fixture.layout {
+                Layout::Book => (0.0, half),
+                _ => (half, 0.0),
+            };
+            offsets[0] = [-along, -across, 0.0];
+            offsets[1] = [along, across, fixture.lid_rise.as_mm()];
+        }
+        Meaning {
+            inches: machine.dialect.units == Units::Inch,
+            milliseconds: machine.dialect.dwell == DwellUnit::Milliseconds,
+            offsets,
+            machine: fixture
+                .machine_zero
+                .map(|zero| [0, 1, 2].map(|axis| offsets[0][axis] - zero[axis].as_mm())),
+        }
+    }
+
+    /// What the controller does not have, from the lines as they stand.
+    fn dialect(&mut self, text: &str) {
+        let dialect = &self.job.machine.dialect;
+        let mut broken = dialect.percent && !text.lines().any(|line| line.trim() == "%");
+        for line in text.lines() {
+            broken |= line.len() > dialect.line_limit;
+            broken |= line.trim() == "%" && !dialect.percent;
+            let (code, comment) = match line.find(['(', ';']) {
+                Some(place) => line.split_at(place),
+                None => (line, ""),
+            };
+            broken |= match comment.chars().next() {
+                Some('(') => dialect.comments != CommentStyle::Parentheses,
+                Some(_) => dialect.comments != CommentStyle::Semicolon,
+                None => false,
+            };
+            let inside = comment.trim_start_matches(['(', ';', ' ']).to_uppercase();
+            let acts = [
+                "MSG,",
+                "LOG,",
+                "LOGOPEN,",
+                "PRINT,",
+                "DEBUG,",
+                "PROBEOPEN,",
+                "ABORT,",
+            ];
+            broken |= acts.iter().any(|word| inside.starts_with(word));
+            let words: Vec<&str> = code.split_whitespace().collect();
+            let significant = |word: &&str| {
+                word.split_once('.')
+                    .map_or(0, |(_, digits)| digits.trim_end_matches('0').len())
+            };
+            let coordinates = words.iter().filter(|word| !word.starts_with('P'));
+            broken |= coordinates
+                .map(significant)
+                .any(|count| count > usize::from(dialect.decimals));
+            let arc = words.contains(&"G2") || words.contains(&"G3");
+            broken |= arc && dialect.arcs == ArcSupport::None;
+            let helix = arc && words.iter().any(|word| word.starts_with('Z'));
+            if helix && dialect.arcs == ArcSupport::Flat {
+                // Level after all, if Z says where it is.
+                self.opinion.open.insert("dialect");
+            }
+            broken |= words.contains(&"M7") && dialect.dust != DustRelay::M7;
+            broken |= words.contains(&"M8") && dialect.dust != DustRelay::M8;
+        }
+        if broken {
+            self.opinion.broken.insert("dialect");
         }
     }
 
@@ -354,11 +513,25 @@ impl<'a> Shop<'a> {
 
     fn step(&mut self, program: &mut Program<'a>, step: &Step) {
         if !program.moved {
-            for name in ["units", "plane", "distance", "feed mode", "G54"] {
+            for name in [
+                "units",
+                "plane",
+                "distance",
+                "feed mode",
+                "compensation",
+                "length",
+            ] {
                 if !program.stated.contains(name) {
                     self.opinion.broken.insert("preamble");
                 }
             }
+        }
+        if !step.machine_frame && !program.stated.contains("offset") {
+            self.opinion.broken.insert("preamble");
+        }
+        let unknown = (0..3).any(|axis| step.named[axis] && step.to[axis].is_none());
+        if step.machine_frame && unknown {
+            self.opinion.broken.insert("preamble");
         }
         self.travel(program, step);
         program.moved = true;
@@ -550,7 +723,7 @@ impl<'a> Shop<'a> {
         self.bite(program, step, path, &board, began);
     }
 
-    fn rapid(&mut self, program: &Program<'_>, path: &Path, board: &Board, depth: f64) {
+    fn rapid(&mut self, program: &mut Program<'_>, path: &Path, board: &Board, depth: f64) {
         let radius = program.bit.cutting_diameter().as_mm() / 2.0;
         let is_drill = program.bit.kind == BitKind::Drill;
         let straight = path.level == 0.0;
@@ -563,11 +736,14 @@ impl<'a> Shop<'a> {
                 .holes
                 .iter()
                 .zip(&pocket.hole_cut)
-                .any(|(hole, cut)| {
+                .find(|(hole, cut)| {
                     let away = (hole.center[0] - path.to[0]).hypot(hole.center[1] - path.to[1]);
-                    is_drill && straight && away < 0.02 && depth <= cut + 0.004
+                    is_drill && straight && away < 0.02 && depth <= **cut + 0.004
                 });
-            if own_hole {
+            if let Some((_, cut)) = own_hole {
+                program.scraped += (depth - cut).max(0.0);
+                self.opinion
+                    .above("rapid-in-wood", program.scraped, 0.03, 0.02);
                 return;
             }
             inside |= (0..2).all(|axis| {
@@ -586,6 +762,9 @@ impl<'a> Shop<'a> {
         if !inside {
             met = met.max(depth);
         }
+        program.scraped += met.max(0.0);
+        self.opinion
+            .above("rapid-in-wood", program.scraped, 0.03, 0.02);
         self.opinion.above("rapid-in-wood", met, 0.006, 0.004);
     }
 
@@ -709,6 +888,9 @@ impl<'a> Shop<'a> {
             return;
         }
         program.cut |= whole > 0.02;
+        if whole > 0.05 {
+            self.ready_to_cut(program, board);
+        }
         self.judge_bite(
             program,
             step,
@@ -717,6 +899,26 @@ impl<'a> Shop<'a> {
             began,
             [whole, core, wall, volume],
         );
+    }
+
+    /// What must have happened before wood is taken.
+    fn ready_to_cut(&mut self, program: &Program<'_>, board: &Board) {
+        let machine = &self.job.machine;
+        let by_word = machine.dialect.effective_tool_change() == ToolChange::M6;
+        if program.length_due || (by_word && !program.changed) {
+            self.opinion.broken.insert("preamble");
+        }
+        let own = if self.job.parts[board.part].name == PartName::Lid {
+            55
+        } else {
+            54
+        };
+        if self.job.fixture.zero == ZeroPoint::Each && program.offset != own {
+            self.opinion.broken.insert("preamble");
+        }
+        if machine.spindle.control == SpindleControl::Manual && !program.switched_on {
+            self.opinion.broken.insert("spindle-on");
+        }
     }
 
     fn judge_bite(
@@ -757,7 +959,7 @@ impl<'a> Shop<'a> {
             let allowed = path.level * limits.ramp.as_radians().tan() + 1.5 * step.digit;
             if drop > allowed + 1e-6 {
                 note(&mut self.opinion, "ramp-angle", true);
-            } else if drop > allowed * 0.999 {
+            } else if drop > allowed * 0.99999 {
                 self.opinion.open.insert("ramp-angle");
             }
         }
@@ -823,12 +1025,18 @@ impl<'a> Shop<'a> {
     }
 
     fn left(&mut self) {
+        // Holes that nobody has begun are another run's.
+        let mut depths = self.pockets.iter().flat_map(|pocket| &pocket.hole_cut);
+        let drilled = depths.any(|depth| *depth > 0.0);
         for pocket in &self.pockets {
             for grain in &pocket.grains {
                 self.opinion
                     .above("pocket-complete", grain.wanted - grain.cut, 0.02, DOUBT);
             }
             for (hole, cut) in pocket.holes.iter().zip(&pocket.hole_cut) {
+                if !drilled {
+                    continue;
+                }
                 self.opinion
                     .above("pocket-complete", hole.depth - cut, 0.02, 0.002);
             }

@@ -9,6 +9,10 @@ pub(crate) enum Act {
     Speed(f64),
     Tool(u32),
     ToolChange,
+    /// G43 with its H.
+    Length(u32),
+    /// A work offset, from 54.
+    Offset(usize),
     /// Turning or not.
     Spindle(bool),
     Dwell(f64),
@@ -19,7 +23,19 @@ pub(crate) enum Act {
     Bad(&'static str),
 }
 
-/// One move, in millimetres of the program's own frame.
+/// What a program's numbers mean.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Meaning {
+    pub(crate) inches: bool,
+    /// P of a dwell is in milliseconds.
+    pub(crate) milliseconds: bool,
+    /// Where G54 … G59 lie in shared coordinates.
+    pub(crate) offsets: [[f64; 3]; 6],
+    /// Where machine coordinates begin, where that is known.
+    pub(crate) machine: Option<[f64; 3]>,
+}
+
+/// One move, in millimetres and shared coordinates.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Step {
     pub(crate) from: [Option<f64>; 3],
@@ -29,21 +45,27 @@ pub(crate) struct Step {
     /// Centre and signed sweep.
     pub(crate) arc: Option<([f64; 2], f64)>,
     pub(crate) feed: f64,
-    /// One last printed digit.
+    /// The finest last digit that the program has printed so far.
     pub(crate) digit: f64,
+    /// By G53.
+    pub(crate) machine_frame: bool,
 }
 
 #[derive(Clone, Copy, Debug)]
 struct Word {
     letter: char,
     value: f64,
+    /// Zeros at the end left out.
     decimals: usize,
 }
 
 /// The acts of a program, each with its line.
-pub(crate) fn read(text: &str, inches: bool) -> Vec<(u64, Act)> {
+pub(crate) fn read(text: &str, meaning: Meaning) -> Vec<(u64, Act)> {
     let mut state = State {
-        scale: if inches { 25.4 } else { 1.0 },
+        meaning,
+        scale: if meaning.inches { 25.4 } else { 1.0 },
+        digit: f64::INFINITY,
+        offset: 0,
         motion: None,
         at: [None; 3],
         feed: 0.0,
@@ -51,8 +73,13 @@ pub(crate) fn read(text: &str, inches: bool) -> Vec<(u64, Act)> {
         acts: Vec::new(),
         line: 0,
     };
+    let mut percents = 0;
     for line in text.lines() {
         state.line += 1;
+        if line.trim() == "%" && percents < 2 && (percents == 0 || state.ended) {
+            percents += 1;
+            continue;
+        }
         if !state.ended {
             state.take(line);
         } else if !line.trim().is_empty() {
@@ -66,7 +93,10 @@ pub(crate) fn read(text: &str, inches: bool) -> Vec<(u64, Act)> {
 }
 
 struct State {
+    meaning: Meaning,
     scale: f64,
+    digit: f64,
+    offset: usize,
     motion: Option<u8>,
     at: [Option<f64>; 3],
     feed: f64,
@@ -80,6 +110,7 @@ fn words(line: &str) -> Option<Vec<Word>> {
     let mut comment = false;
     for character in line.chars() {
         match (character, comment) {
+            (';', false) => break,
             ('(', false) => comment = true,
             (')', true) => comment = false,
             ('(', true) | (')', false) => return None,
@@ -106,7 +137,7 @@ fn word(text: &str) -> Option<Word> {
     Some(Word {
         letter,
         value: number.parse().ok()?,
-        decimals: part.len(),
+        decimals: part.trim_end_matches('0').len(),
     })
 }
 
@@ -119,10 +150,11 @@ impl State {
         let Some(words) = words(line) else {
             return self.act(Act::Bad("no words"));
         };
-        let before = (self.scale, self.feed, self.motion, self.acts.len());
+        let before = (self.scale, self.feed, self.motion, self.digit, self.offset);
+        let acts = self.acts.len();
         if let Err(problem) = self.execute(&words) {
-            (self.scale, self.feed, self.motion) = (before.0, before.1, before.2);
-            self.acts.truncate(before.3);
+            (self.scale, self.feed, self.motion, self.digit, self.offset) = before;
+            self.acts.truncate(acts);
             self.act(Act::Bad(problem));
         }
     }
@@ -155,7 +187,11 @@ impl State {
             .filter(|code| *code <= 3 || *code == 80)
             .collect();
         let twice = |members: &[u32]| g.iter().filter(|code| members.contains(code)).count() > 1;
-        if motions.len() > 1 || twice(&[20, 21]) || twice(&[54, 55, 56, 57, 58, 59]) {
+        if motions.len() > 1
+            || twice(&[4, 53])
+            || twice(&[20, 21])
+            || twice(&[54, 55, 56, 57, 58, 59])
+        {
             return Err("two of a group");
         }
         let known = [
@@ -166,6 +202,8 @@ impl State {
         }
         if m.iter()
             .any(|code| ![0, 2, 3, 5, 6, 7, 8, 9, 30].contains(code))
+            || m.iter().filter(|code| [0, 2, 30].contains(code)).count() > 1
+            || (m.contains(&3) && m.contains(&5))
         {
             return Err("an unknown M");
         }
@@ -193,7 +231,8 @@ impl State {
         }
         if g.contains(&4) {
             let time = value('P').ok_or("a dwell without P")?;
-            self.act(Act::Dwell(time.value));
+            let scale = if self.meaning.milliseconds { 1e-3 } else { 1.0 };
+            self.act(Act::Dwell(time.value * scale));
         } else if value('P').is_some() {
             return Err("P without a dwell");
         }
@@ -201,8 +240,8 @@ impl State {
             (17, "plane"),
             (20, "units"),
             (21, "units"),
-            (54, "G54"),
-            (55, "another offset"),
+            (40, "compensation"),
+            (49, "length"),
             (90, "distance"),
             (94, "feed mode"),
         ] {
@@ -210,12 +249,22 @@ impl State {
                 self.act(Act::State(name));
             }
         }
+        if g.contains(&43) {
+            let number = value('H').ok_or("G43 without H")?;
+            self.act(Act::Length(number.value as u32));
+        } else if value('H').is_some() {
+            return Err("H without G43");
+        }
+        if let Some(offset) = g.iter().find(|code| (54..=59).contains(*code)) {
+            self.offset = *offset as usize - 54;
+            self.act(Act::Offset(*offset as usize));
+        }
         if g.contains(&20) {
             self.scale = 25.4;
         } else if g.contains(&21) {
             self.scale = 1.0;
         }
-        self.travel(words, &motions)?;
+        self.travel(words, &motions, g.contains(&53))?;
         if m.contains(&0) {
             self.act(Act::Pause);
         }
@@ -226,7 +275,12 @@ impl State {
         Ok(())
     }
 
-    fn travel(&mut self, words: &[Word], motions: &[u32]) -> Result<(), &'static str> {
+    fn travel(
+        &mut self,
+        words: &[Word],
+        motions: &[u32],
+        machine_frame: bool,
+    ) -> Result<(), &'static str> {
         let value = |letter: char| words.iter().find(|word| word.letter == letter).copied();
         let named = ['X', 'Y', 'Z'].map(|letter| value(letter).is_some());
         let axes = named.iter().any(|named| *named);
@@ -246,19 +300,31 @@ impl State {
             return Err("I or J without an arc");
         }
         if !axes {
-            return Ok(());
+            return if machine_frame {
+                Err("G53 without axis words")
+            } else {
+                Ok(())
+            };
         }
         let motion = self.motion.ok_or("axis words without a motion")?;
-        let digit = words
+        if machine_frame && motion > 1 {
+            return Err("an arc in machine coordinates");
+        }
+        self.digit = words
             .iter()
             .filter(|word| "XYZ".contains(word.letter))
             .map(|word| self.scale * 10_f64.powi(-(word.decimals as i32)))
-            .fold(0.0, f64::max);
+            .fold(self.digit, f64::min);
+        let origin = if machine_frame {
+            self.meaning.machine
+        } else {
+            Some(self.meaning.offsets[self.offset])
+        };
         let from = self.at;
         let mut to = from;
         for (axis, letter) in ['X', 'Y', 'Z'].into_iter().enumerate() {
             if let Some(word) = value(letter) {
-                to[axis] = Some(word.value * self.scale);
+                to[axis] = origin.map(|origin| origin[axis] + word.value * self.scale);
             }
         }
         if motion > 0 && self.feed <= 0.0 {
@@ -304,7 +370,8 @@ impl State {
             rapid: motion == 0,
             arc,
             feed: self.feed,
-            digit,
+            digit: self.digit.min(0.0254),
+            machine_frame,
         }));
         Ok(())
     }
