@@ -43,7 +43,7 @@ pub(crate) enum Command {
     Fit(Fit),
     /// Enter that programs were run: the metres they cut, for their bits
     Ran(Ran),
-    /// Write a commented starter job
+    /// Write a commented starter job, with machine and bits files
     Init(Init),
     /// What a check looks at, what a key means, what to do about a topic
     Explain(Explain),
@@ -477,11 +477,20 @@ impl ProgramOptions {
 #[command(after_help = "\
 Examples:
   stepwell init my-box.toml
+  stepwell init my-box.toml --machine my-router.toml --bits my-bits.toml
   stepwell init - | less")]
 pub(crate) struct Init {
     /// The job file to write, or - for standard output; never an existing one
     #[arg(value_name = "FILE", default_value = "job.toml")]
     pub(crate) file: PathBuf,
+
+    /// The machine file that the job names; written too where it is not there
+    #[arg(long, value_name = "FILE", default_value = "machines/benchtop-mm.toml")]
+    pub(crate) machine: PathBuf,
+
+    /// The bits file that the job names; written too where it is not there
+    #[arg(long, value_name = "FILE", default_value = "machines/bits.toml")]
+    pub(crate) bits: PathBuf,
 }
 
 #[derive(Debug, Args)]

@@ -9,6 +9,10 @@ use crate::diagnostic::Diagnostic;
 use crate::files;
 use crate::input::STARTER;
 
+/// What a machine file and a rack start from.
+const MACHINE: &str = include_str!("../../machines/benchtop-mm.toml");
+const BITS: &str = include_str!("../../machines/bits.toml");
+
 pub(super) fn run(options: &Init) -> Result<Ending, Failure> {
     let file = &options.file;
     if !files::is_stream(file) && file.exists() {
@@ -16,57 +20,54 @@ pub(super) fn run(options: &Init) -> Result<Ending, Failure> {
         let help = "name another file, or move that one away";
         return Err(Diagnostic::new("file-exists", message).help(help).into());
     }
-    let text = starter_beside(file);
-    files::write_all(&[(file.clone(), text.clone().into_bytes())], &[])?;
+    let folder = file.parent().unwrap_or(Path::new(""));
+    let text = starter(folder, &options.machine, &options.bits);
+    let mut made = vec![(file.clone(), text.into_bytes())];
+    let (mut written, mut kept) = (Vec::new(), Vec::new());
+    if !files::is_stream(file) {
+        for (path, text) in [(&options.machine, MACHINE), (&options.bits, BITS)] {
+            if path.exists() {
+                kept.push(path.display().to_string());
+            } else {
+                written.push(path.display().to_string());
+                made.push((path.clone(), text.as_bytes().to_vec()));
+            }
+        }
+    }
+    files::write_all(&made, &[])?;
     if !files::is_stream(file) {
         let name = file.display();
         terminal::note(&format!(
             "{name} written: measure, fill in, then: stepwell generate {name} -o out"
         ));
-        terminal::note(&companions(file, &text));
+        let (machine, bits) = (options.machine.display(), options.bits.display());
+        terminal::note(&format!(
+            "it names your router's file, {machine}, and your rack's, {bits}: put your own figures in \
+             both; {}",
+            match (written.as_slice(), kept.as_slice()) {
+                ([], _) => "both were there already".to_owned(),
+                (written, []) => format!("{} written too", written.join(" and ")),
+                (written, kept) => format!(
+                    "{} written too, {} was there",
+                    written.join(""),
+                    kept.join("")
+                ),
+            }
+        ));
     }
     Ok(Ending::Passed)
 }
 
-/// The starter job with the paths of machine and rack as seen from `file`,
-/// where this folder holds `machines/`.
-fn starter_beside(file: &Path) -> String {
-    let way = way_back(file.parent().unwrap_or(Path::new("")));
-    let way = way
-        .join("machines")
-        .display()
-        .to_string()
-        .replace('\\', "/");
-    STARTER
-        .replace(
-            "\"machines/benchtop-mm.toml\"",
-            &format!("\"{way}/benchtop-mm.toml\""),
-        )
-        .replace("\"machines/bits.toml\"", &format!("\"{way}/bits.toml\""))
-}
-
-/// Says which two files the job names, and whether they are there.
-fn companions(file: &Path, text: &str) -> String {
-    let folder = file.parent().unwrap_or(Path::new(""));
-    let named = |key: &str| {
-        let line = text.lines().find(|line| line.starts_with(key));
-        line.and_then(|line| line.split('"').nth(1))
-            .unwrap_or_default()
+/// The starter job with the paths of machine and rack as seen from its `folder`.
+fn starter(folder: &Path, machine: &Path, bits: &Path) -> String {
+    let way = way_back(folder);
+    let seen = |path: &Path| {
+        let path = way.join(path).display().to_string().replace('\\', "/");
+        toml::Value::String(path).to_string()
     };
-    let (machine, bits) = (named("machine "), named("bits "));
-    let missing: Vec<&str> = [machine, bits]
-        .into_iter()
-        .filter(|path| !folder.join(path).is_file())
-        .collect();
-    let told = format!("it names your router's file, {machine}, and your rack's, {bits}");
-    if missing.is_empty() {
-        return format!("{told}: put your own figures in both");
-    }
-    format!(
-        "{told}; not there yet: {}. Copy the folder `machines` that came with Stepwell beside \
-         the job, or name your own files: paths count from the job's folder",
-        missing.join(", ")
-    )
+    STARTER
+        .replace("\"machines/benchtop-mm.toml\"", &seen(machine))
+        .replace("\"machines/bits.toml\"", &seen(bits))
 }
 
 /// From `folder` to the current one: `..` for each step, else by full path.
@@ -91,7 +92,12 @@ mod tests {
     #[test]
     fn paths_lead_back_to_the_current_folder() {
         let machine = |file: &str| {
-            let text = starter_beside(Path::new(file));
+            let folder = Path::new(file).parent().unwrap();
+            let text = starter(
+                folder,
+                Path::new("machines/benchtop-mm.toml"),
+                Path::new("b"),
+            );
             let line = text
                 .lines()
                 .find(|line| line.starts_with("machine "))

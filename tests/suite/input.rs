@@ -67,30 +67,37 @@ fn the_starter_job_generates_as_it_stands() {
     let text = workshop.read("jobs/mine.toml");
     workshop.run(&["init", "jobs/mine.toml"]).expect(2);
     assert_eq!(workshop.read("jobs/mine.toml"), text);
-    let elsewhere = workshop
-        .run(&["init", "far/deep/mine.toml"])
-        .expect(0)
-        .stderr;
-    assert!(
-        elsewhere.contains("../../machines/bits.toml"),
-        "{elsewhere}"
-    );
-    assert!(
-        elsewhere.contains("put your own figures in both"),
-        "{elsewhere}"
-    );
+    workshop.run(&["init", "far/deep/mine.toml"]).expect(0);
+    let text = workshop.read("far/deep/mine.toml");
+    assert!(text.contains("\"../../machines/bits.toml\""), "{text}");
+    // Far from what was shipped machine and bits come along.
     let bare = Workshop::new();
     std::fs::remove_dir_all(bare.path("machines")).unwrap();
     let words = bare.run(&["init", "mine.toml"]).expect(0).stderr;
     let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        words.contains("not there yet: machines/benchtop-mm.toml, machines/bits.toml"),
+        words.contains("machines/benchtop-mm.toml and machines/bits.toml written too"),
         "{words}"
     );
-    assert!(
-        words.contains("paths count from the job's folder"),
-        "{words}"
-    );
+    bare.run(&["generate", "mine.toml", "-o", "out"]).expect(0);
+    bare.write("shop/bits.toml", "mine");
+    let arguments = [
+        "--machine",
+        "shop/my router.toml",
+        "--bits",
+        "shop/bits.toml",
+    ];
+    let words = bare
+        .run(&[&["init", "jobs/other.toml"], arguments.as_slice()].concat())
+        .expect(0)
+        .stderr;
+    assert!(words.contains("put your own figures"), "{words}");
+    assert_eq!(bare.read("shop/bits.toml"), "mine");
+    let text = bare.read("jobs/other.toml");
+    assert!(text.contains("\"../shop/my router.toml\""), "{text}");
+    std::fs::copy(bare.path("machines/bits.toml"), bare.path("shop/bits.toml")).unwrap();
+    bare.run(&["generate", "jobs/other.toml", "-o", "out"])
+        .expect(0);
     let printed = workshop.run(&["init", "-"]).expect(0).stdout;
     assert!(
         printed.contains("their paths count from this file's"),
