@@ -219,6 +219,9 @@ pub enum CheckId {
     FeedLimit,
     SpindleLimit,
     ChipLoad,
+    BitSpeed,
+    EdgeWear,
+    ChipRoom,
     SpindlePower,
     Deflection,
     FluteReach,
@@ -234,7 +237,7 @@ pub enum CheckId {
 
 impl CheckId {
     /// All of them, in the order of the report.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 28] = [
         Self::Syntax,
         Self::Dialect,
         Self::Preamble,
@@ -249,6 +252,9 @@ impl CheckId {
         Self::FeedLimit,
         Self::SpindleLimit,
         Self::ChipLoad,
+        Self::BitSpeed,
+        Self::EdgeWear,
+        Self::ChipRoom,
         Self::SpindlePower,
         Self::Deflection,
         Self::FluteReach,
@@ -279,6 +285,9 @@ impl CheckId {
             Self::FeedLimit => "feed-limit",
             Self::SpindleLimit => "spindle-limit",
             Self::ChipLoad => "chip-load",
+            Self::BitSpeed => "bit-speed",
+            Self::EdgeWear => "edge-wear",
+            Self::ChipRoom => "chip-room",
             Self::SpindlePower => "spindle-power",
             Self::Deflection => "deflection",
             Self::FluteReach => "flute-reach",

@@ -374,7 +374,7 @@ mod tests {
     fn checks_that_do_not_apply_are_not_counted_as_judged() {
         let mut sample = Sample::book();
         sample.outcome.report.checks[0].verdict = Verdict::None;
-        assert!(rendered("book-none.html", &sample).contains("24 checks on the replayed text"));
+        assert!(rendered("book-none.html", &sample).contains("27 checks on the replayed text"));
     }
 
     #[test]

@@ -8,6 +8,7 @@
 
 pub(crate) mod allowance;
 mod bit_change;
+mod bit_condition;
 pub(crate) mod bite;
 mod cut;
 mod dialect;
@@ -31,6 +32,7 @@ mod script;
 mod solid;
 #[cfg(test)]
 mod tests;
+mod told;
 mod tool;
 mod travel;
 mod verifier;

@@ -64,7 +64,11 @@ impl<'a> Bench<'a> {
     pub(super) fn new(bit: &'a Bit, woods: &'a [&'a Wood], machine: &'a Machine) -> Self {
         let [x, y, z] = machine.feed_max.map(Feed::as_mm_per_minute);
         let slowest = machine.spindle.slowest.as_rpm();
-        let fastest = edge::fastest(bit, machine.spindle.fastest).as_rpm();
+        let fastest = match bit.rpm_max {
+            // Nobody has said how fast it may turn, and wood wants it slow.
+            None if bit.kind == BitKind::Drill => slowest,
+            _ => edge::fastest(bit, machine.spindle.fastest.min(bit.rated_speed())).as_rpm(),
+        };
         let tightest = woods
             .iter()
             .map(|wood| limits(bit, wood))

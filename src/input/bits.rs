@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input::document;
 use crate::input::limits::{
-    BIT_LENGTH, CHIP, DIAMETER, FLUTES, METRES, POINT_ANGLE, RAMP, Range, SHARE, STEPDOWN,
+    BIT_LENGTH, CHIP, DIAMETER, FLUTES, METRES, POINT_ANGLE, RAMP, RPM, Range, SHARE, STEPDOWN,
     STEPOVER, TOOL, quoted,
 };
 use crate::input::schema::FileKind;
@@ -13,7 +13,7 @@ use crate::input::source::{At, Sink, Source, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
 use crate::shop::bit::{Bit, BitKind, BitMaterial, EdgeRecord, WallCare};
-use crate::units::{Angle, Length, Units, text};
+use crate::units::{Angle, Length, SpindleSpeed, Units, text};
 
 /// More bits than any rack holds.
 const MOST: usize = 1000;
@@ -133,6 +133,7 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let chip_max = chip_max(&table, chip_min);
     let stepover = number("stepover", STEPOVER);
     let tool = tool(&table, index, span);
+    let rpm_max = number("rpm_max", RPM);
     let cut_m = number("cut_m", METRES);
     let wear_at_m = number("wear_at_m", METRES);
     let wall_care = wall_care(&table);
@@ -168,6 +169,7 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
             chip_max,
             stepover,
             tool: tool.value,
+            rpm_max: rpm_max.map(SpindleSpeed::from_rpm),
             record,
             wall_care,
         },

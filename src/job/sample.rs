@@ -59,6 +59,7 @@ pub(crate) fn bit(kind: BitKind, diameter: f64) -> Bit {
         chip_max: None,
         stepover: None,
         tool: 1,
+        rpm_max: None,
         record: None,
         wall_care: Default::default(),
     }

@@ -5,7 +5,7 @@ pub mod care;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::units::{Angle, Length};
+use crate::units::{Angle, Length, SpindleSpeed};
 
 /// How a bit is ground.
 #[derive(
@@ -138,11 +138,16 @@ pub struct Bit {
     pub stepover: Option<f64>,
     /// Number for T words.
     pub tool: u32,
+    /// The fastest it may turn, as engraved, where the rack says.
+    pub rpm_max: Option<SpindleSpeed>,
     /// What the rack records of its edge, where it does.
     pub record: Option<EdgeRecord>,
     /// How it is to treat rim and wall.
     pub wall_care: WallCare,
 }
+
+/// A size in inches that is written in millimetres may be over by so much.
+const HAIR: f64 = 0.004;
 
 /// What a rack records of an edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -175,6 +180,25 @@ impl Bit {
         self.measured.unwrap_or(self.diameter)
     }
 
+    /// The fastest it may turn: as the rack says, else by its diameter (charts of
+    /// tool makers, from memory); a twist drill of steel in wood 3000 (common
+    /// practice, no source).
+    pub fn rated_speed(&self) -> SpindleSpeed {
+        let by_diameter = match self.diameter.as_inch() {
+            _ if self.kind == BitKind::Drill => 3000.0,
+            inches if inches <= 1.0 + HAIR => 24_000.0,
+            inches if inches <= 2.0 + HAIR => 18_000.0,
+            inches if inches <= 2.5 + HAIR => 16_000.0,
+            _ => 12_000.0,
+        };
+        self.rpm_max.unwrap_or(SpindleSpeed::from_rpm(by_diameter))
+    }
+
+    /// Whether it carries chips up and out of a slot.
+    pub fn lifts_chips(&self) -> bool {
+        matches!(self.kind, BitKind::UpSpiral | BitKind::Drill)
+    }
+
     /// Whether the rim is scored before roughing: a spiral that lifts chips
     /// lifts the top fibres with them, so it does unless told otherwise.
     pub fn scores_rim(&self) -> bool {
@@ -197,5 +221,31 @@ impl Bit {
             }
             _ => Length::ZERO,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample;
+
+    // Charts of tool makers, from memory: 1 in 24,000; 1 1/4 to 2 in 18,000; 2 1/4 to
+    // 2 1/2 in 16,000; 3 in and more 12,000.
+    #[test]
+    fn a_bit_is_rated_by_its_diameter_unless_it_says() {
+        let mut bit = sample::bit(BitKind::DoubleFlute, 6.0);
+        let mut rated = |inches: f64| {
+            bit.diameter = Length::from_inch(inches);
+            bit.rated_speed().as_rpm()
+        };
+        assert_eq!([rated(0.25), rated(1.0)], [24_000.0; 2]);
+        assert_eq!([rated(1.25), rated(2.0)], [18_000.0; 2]);
+        assert_eq!([rated(2.25), rated(2.5)], [16_000.0; 2]);
+        assert_eq!(rated(3.0), 12_000.0);
+        bit.rpm_max = Some(SpindleSpeed::from_rpm(20_000.0));
+        assert_eq!(bit.rated_speed().as_rpm(), 20_000.0);
+        let drill = sample::bit(BitKind::Drill, 2.0);
+        assert_eq!(drill.rated_speed().as_rpm(), 3000.0);
+        assert!(drill.lifts_chips() && !sample::bit(BitKind::DownSpiral, 6.0).lifts_chips());
     }
 }

@@ -239,6 +239,7 @@ impl Verifier<'_> {
         let digit = last_digit(motion);
         self.check_stepdown(bit, limits, &bite, digit);
         self.check_reach(bit, depth, index, site);
+        self.check_bit_condition(bit, site, depth);
         let taking = Taking {
             bit,
             board: index,

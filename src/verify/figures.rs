@@ -294,6 +294,18 @@ fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Extremes, programs: u
             "every chip is within the bit's window".to_owned(),
         ),
         (
+            CheckId::BitSpeed,
+            "no bit turns faster than it is rated for".to_owned(),
+        ),
+        (
+            CheckId::EdgeWear,
+            "every edge that takes wood still cuts".to_owned(),
+        ),
+        (
+            CheckId::ChipRoom,
+            "chips find a way out of every pocket".to_owned(),
+        ),
+        (
             CheckId::SpindlePower,
             "every bite is within the spindle's power".to_owned(),
         ),

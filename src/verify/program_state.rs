@@ -15,6 +15,7 @@ use crate::verify::bite::Bite;
 use crate::verify::load::Window;
 use crate::verify::provenance::Head;
 use crate::verify::script::Script;
+use crate::verify::told::Told;
 use crate::verify::tool::Tool;
 
 /// What a program has stated of its modes.
@@ -101,6 +102,8 @@ pub(crate) struct ProgramState {
     pub(crate) shaved: BTreeMap<Option<usize>, Bite>,
     /// What bit, shank or nut ran into so far, and how far.
     pub(crate) contacts: Vec<Contact>,
+    /// What has been told of its bits.
+    pub(crate) told: Told,
     /// Sites whose reach has been found wanting.
     pub(crate) short_in: Vec<usize>,
     /// Sites a flat bit of this program cut in, in order of first cut.
@@ -189,6 +192,7 @@ impl ProgramState {
             scraped: BTreeMap::new(),
             shaved: BTreeMap::new(),
             contacts: Vec::new(),
+            told: Told::default(),
             short_in: Vec::new(),
             cut_in: BTreeSet::new(),
         }

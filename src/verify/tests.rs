@@ -4,6 +4,7 @@
 //! to and fro along the middle line, one level pass at the end of each step.
 
 mod bit_change;
+mod bit_condition;
 mod dialect;
 mod spindle;
 mod travel;
@@ -169,7 +170,7 @@ fn with(from: &str, to: &str) -> String {
 fn a_good_program_passes_every_check() {
     let report = judged(&slot_job(), &program());
     passes(&report);
-    assert_eq!(report.checks.len(), 25);
+    assert_eq!(report.checks.len(), 28);
     assert_eq!(report.pockets.len(), 4);
     for pocket in &report.pockets {
         assert!(pocket.gouge_mm.as_mm() < 1e-3);
@@ -766,6 +767,7 @@ fn drill_job() -> Job {
         shank: mm(2.5),
         chip_min: Some(mm(0.005)),
         chip_max: Some(mm(0.1)),
+        rpm_max: Some(SpindleSpeed::from_rpm(12_000.0)),
         ..sample::bit(BitKind::Drill, 2.5)
     };
     for part in &mut job.parts {

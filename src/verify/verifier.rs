@@ -157,6 +157,7 @@ impl<'a> Verifier<'a> {
         self.end_script();
         self.close_lap();
         self.tell_contacts();
+        self.tell_chip_room();
         self.check_envelope();
         if !self.run.ended {
             self.run.line = lines;

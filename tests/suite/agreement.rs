@@ -45,7 +45,7 @@ const KEYS: [(&str, &[&str]); 3] = [
             "units",
             "bit.name bit.kind bit.diameter bit.measured bit.flutes bit.cutting_length bit.stickout bit.shank",
             "bit.material bit.plunges bit.point_angle bit.wear bit.stepdown bit.ramp_deg bit.chip_min",
-            "bit.chip_max bit.stepover bit.tool bit.cut_m bit.wear_at_m",
+            "bit.chip_max bit.stepover bit.tool bit.rpm_max bit.cut_m bit.wear_at_m",
         ],
     ),
 ];

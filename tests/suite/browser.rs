@@ -299,7 +299,10 @@ fn nothing_is_cut_off_a_printed_page(browser: &mut Browser, shown: &Shown) {
 }
 
 /// Every check with as much to say as it could have, and more.
-const TALKATIVE: &str = "document.querySelectorAll('.checks .message').forEach((message) => {
+const TALKATIVE: &str = "document.querySelectorAll('.checks > li').forEach((check) => {
+        check.className = 'warn';
+    });
+    document.querySelectorAll('.checks .message').forEach((message) => {
         message.textContent = 'the last words of a very long finding '.repeat(12) + 'END';
     })";
 

@@ -5,7 +5,7 @@ use std::process::Stdio;
 
 use crate::harness::{Workshop, examples, stem};
 
-const ALL_CHECKS: [&str; 25] = [
+const ALL_CHECKS: [&str; 28] = [
     "syntax",
     "dialect",
     "preamble",
@@ -20,6 +20,9 @@ const ALL_CHECKS: [&str; 25] = [
     "feed-limit",
     "spindle-limit",
     "chip-load",
+    "bit-speed",
+    "edge-wear",
+    "chip-room",
     "spindle-power",
     "deflection",
     "flute-reach",

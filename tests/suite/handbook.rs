@@ -306,6 +306,7 @@ fn bit(wear: f64) -> Bit {
         chip_max: None,
         stepover: None,
         tool: 1,
+        rpm_max: None,
         record: None,
         wall_care: Default::default(),
     }

@@ -67,6 +67,9 @@ struct BitTable {
     /// Number for T words. Default: the bit's place in the file.
     #[schemars(range(min = 1, max = 99_999))]
     tool: Option<u32>,
+    /// The fastest it may turn, as engraved. Default: by its diameter.
+    #[schemars(range(min = 50.0, max = 200_000.0))]
+    rpm_max: Option<f64>,
     /// Metres of path cut in wood, as `ran` adds them.
     #[schemars(range(min = 0.0), extend("default" = 0))]
     cut_m: Option<f64>,
