@@ -14,6 +14,7 @@ mod fixture;
 mod hinge;
 mod job;
 mod limits;
+mod log;
 mod machine;
 mod parts;
 mod placement;

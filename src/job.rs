@@ -239,6 +239,8 @@ pub struct Fit {
     pub clearance: Length,
     /// Extra depth of every step after the first.
     pub under: Length,
+    /// Added to every step of both parts, already contained in their depths.
+    pub depth: Length,
     /// Wanted gap between the closed parts.
     pub gap: Length,
     /// The box's share of the recess, 0 … 1.

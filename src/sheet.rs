@@ -337,7 +337,9 @@ mod tests {
             assert!(first.contains(words), "{words}");
         }
         sample.job.selection.step = Some(1);
-        assert!(!rendered("first.html", &sample).contains("--step 1"));
+        let first = rendered("first.html", &sample);
+        assert!(!first.contains("-o DIR --hinge 1 --step 1"));
+        assert!(first.contains("stepwell fit JOB.toml --cut PROGRAM.nc --step 1"));
     }
 
     #[test]
@@ -357,7 +359,8 @@ mod tests {
             page.contains("<td>1</td><td>3</td><td><b>0.10 mm</b>"),
             "clearance row"
         );
-        assert!(page.contains("stepwell fit JOB.toml --pockets 5 --step 0.05mm --pocket N"));
+        assert!(page.contains("--pockets 5 --step 0.05mm --pocket N"));
+        assert!(page.contains("stepwell fit JOB.toml --cut PROGRAM.nc --test-piece --length "));
     }
 
     #[test]

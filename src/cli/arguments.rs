@@ -39,7 +39,7 @@ pub(crate) enum Command {
     Retune(Retune),
     /// Make a test piece from a scrap: the job's pocket with stepped clearances
     TestPiece(TestPiece),
-    /// Book what the test piece or the first pocket taught into the job or the rack
+    /// Enter what was measured on what a program cut
     Fit(Fit),
     /// Enter that programs were run: the metres they cut, for their bits
     Ran(Ran),
@@ -216,7 +216,7 @@ Examples:
   stepwell test-piece box.toml -o out --length 6in --width 4in --thickness 3/4in --step 0.1mm
 
 Each pocket has as many ticks beside it as its number. Try the hinge in each,
-then: stepwell fit box.toml --pocket 3")]
+then: stepwell fit box.toml --cut out/box-test-piece.nc --test-piece … --pocket 3")]
 pub(crate) struct TestPiece {
     /// The job file, or - for standard input
     #[arg(value_name = "JOB.toml")]
@@ -276,40 +276,34 @@ pub(crate) struct SeriesOptions {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
-  stepwell fit box.toml --pocket 3                            pocket 3 of the test piece fits
-  stepwell fit box.toml --depth-pocket 2 --depth-step 0.1mm   pocket 2 of its second row does
-  stepwell fit box.toml --slot 6.03                           a slot this bit cut, by caliper
-  stepwell fit box.toml --outside-box 2.60 --outside-lid 2.30 wood outside each first pocket
-  stepwell fit box.toml --gap 0.3 --dry                       only say what would be booked
+  stepwell fit box.toml --cut out/box-h1-s1.nc --hinge 1 --step 1 --outside-box 2.60 --outside-lid 2.30
+  stepwell fit box.toml --cut out/box.nc --gap 0.6                    the closed parts gape
+  stepwell fit box.toml --cut out/box-test-piece.nc --test-piece --length 300 --width 90 --thickness 20 --pocket 3
+  stepwell fit box.toml --undo                                        the last entry is taken back
 
-Lengths are in the job's unit or carry their own. The same reading is never
-booked twice: a different one is taken as measured on a new cut.")]
+The program is the record of what was cut: say with the options it was made with what it is.
+Lengths are in the job's unit or carry their own. A reading taken twice replaces the first.")]
 pub(crate) struct Fit {
     /// The job file
     #[arg(value_name = "JOB.toml")]
     pub(crate) job: PathBuf,
 
-    /// The test piece's pocket that fits; give --pockets and --step as for the test piece
-    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
-    pub(crate) pocket: Option<usize>,
-
-    /// The pocket of the test piece's second row where the leaf lies as deep as it should; give
-    /// --pockets and --depth-step as for the test piece
-    #[arg(long, value_name = "N", requires = "depth_step", value_parser = count, allow_hyphen_values = true)]
-    pub(crate) depth_pocket: Option<usize>,
+    /// The programs that cut what was measured, in their order
+    #[arg(long, value_name = "PROGRAM.nc", num_args = 1.., required_unless_present_any = ["show", "undo", "new_setup"])]
+    pub(crate) cut: Vec<PathBuf>,
 
     #[command(flatten)]
-    pub(crate) series: SeriesOptions,
+    pub(crate) program: ProgramOptions,
 
-    /// Width of a slot that the bit cut
-    #[arg(long, value_name = "W", allow_hyphen_values = true)]
-    pub(crate) slot: Option<String>,
+    /// The bit of each program, in order [default: its T word, then the job's bit]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Vec<String>,
 
-    /// Wood measured outside the box's first pocket
+    /// Wood measured outside the first pocket that was cut in the box
     #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) outside_box: Option<String>,
 
-    /// Wood measured outside the lid's first pocket
+    /// Wood measured outside the first pocket that was cut in the lid
     #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) outside_lid: Option<String>,
 
@@ -325,19 +319,35 @@ pub(crate) struct Fit {
     #[arg(long, value_name = "G", allow_hyphen_values = true)]
     pub(crate) gap: Option<String>,
 
-    /// The bit that was used, by its name in the rack [default: the job's own]
-    #[arg(long, value_name = "NAME")]
-    pub(crate) bit: Option<String>,
+    /// Width of a slot that the bit cut
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
+    pub(crate) slot: Option<String>,
 
-    /// The readings were taken on a new cut, even where the figure is the same
-    #[arg(long, conflicts_with = "instead")]
-    pub(crate) again: bool,
+    /// The test piece's pocket that fits
+    #[arg(long, value_name = "N", requires = "test_piece", value_parser = count, allow_hyphen_values = true)]
+    pub(crate) pocket: Option<usize>,
 
-    /// The readings take the place of the last ones, on the same cut
+    /// The pocket of the test piece's second row where the leaf lies as deep as it should
+    #[arg(long, value_name = "N", requires_all = ["test_piece", "depth_step"], value_parser = count, allow_hyphen_values = true)]
+    pub(crate) depth_pocket: Option<usize>,
+
+    /// The readings are meant as they are, whatever speaks against them
     #[arg(long)]
-    pub(crate) instead: bool,
+    pub(crate) as_read: bool,
 
-    /// Only say what would be booked
+    /// Only show what stands entered, and from which program
+    #[arg(long, conflicts_with_all = ["undo", "new_setup", "cut"])]
+    pub(crate) show: bool,
+
+    /// Take the last entry back
+    #[arg(long, conflicts_with_all = ["new_setup", "cut"])]
+    pub(crate) undo: bool,
+
+    /// Forget the corrections of places, which belong to the set-up, and keep the rest
+    #[arg(long, conflicts_with = "cut")]
+    pub(crate) new_setup: bool,
+
+    /// Only say what would be entered
     #[arg(long)]
     pub(crate) dry: bool,
 

@@ -1,14 +1,16 @@
-//! `stepwell fit`: books readings into the job and the rack.
+//! `stepwell fit`: enters what was measured on what a program cut.
+
+use std::io::Read;
 
 use serde_json::json;
 
 use crate::cli::arguments::{Fit, Format};
 use crate::cli::failure::Failure;
 use crate::cli::load::{self, Loaded};
-use crate::cli::{Ending, lengths, terminal, test_piece};
+use crate::cli::{Ending, lengths, simulate, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, Edited};
-use crate::fit::{self, Booked, Readings, Repeat, Texts};
+use crate::fit::{self, Entered, Program, Readings, Refusal, Texts, What};
 use crate::input::Overrides;
 
 /// The files that readings are entered in.
@@ -18,8 +20,8 @@ struct Held {
 }
 
 impl Held {
-    fn changed<'h>(&'h self, booked: &'h Booked) -> Vec<(&'h Edited, &'h str)> {
-        let texts = [(&self.job, &booked.job), (&self.bits, &booked.bits)];
+    fn changed<'h>(&'h self, entered: &'h Entered) -> Vec<(&'h Edited, &'h str)> {
+        let texts = [(&self.job, &entered.job), (&self.bits, &entered.bits)];
         let new = texts.into_iter();
         new.filter_map(|(file, text)| Some((file, text.as_deref()?)))
             .collect()
@@ -34,7 +36,7 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
             .into());
     }
     let overrides = Overrides {
-        bit: options.bit.clone(),
+        selection: options.program.selection()?,
         ..Overrides::default()
     };
     // Both are held before they are read.
@@ -43,38 +45,6 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
         bits: Edited::open(&load::bits_path(&options.job)?)?,
     };
     let loaded = load::job(&options.job, &overrides)?;
-    let readings = readings(options, &loaded)?;
-    let booked = book(&held, &loaded, &readings)?;
-    let changed = held.changed(&booked);
-    if !options.dry {
-        files::replace_all(&changed)?;
-    }
-    report(options, &booked, &changed)?;
-    Ok(Ending::Passed)
-}
-
-fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
-    let units = loaded.job.units;
-    let length = |name, written: &Option<String>| lengths::optional(name, written.as_ref(), units);
-    let series = test_piece::series(&options.series, units)?;
-    Ok(Readings {
-        test_piece: options.pocket.map(|pocket| (pocket, series)),
-        depth_pocket: options.depth_pocket.map(|pocket| (pocket, series)),
-        slot: length("slot", &options.slot)?,
-        outside_box: length("outside-box", &options.outside_box)?,
-        outside_lid: length("outside-lid", &options.outside_lid)?,
-        end_box: length("end-box", &options.end_box)?,
-        end_lid: length("end-lid", &options.end_lid)?,
-        gap: length("gap", &options.gap)?,
-        repeat: match (options.again, options.instead) {
-            (true, _) => Repeat::Again,
-            (false, true) => Repeat::Instead,
-            (false, false) => Repeat::Once,
-        },
-    })
-}
-
-fn book(held: &Held, loaded: &Loaded, readings: &Readings) -> Result<Booked, Failure> {
     let (job_file, bits_file) = (
         held.job.path().display().to_string(),
         held.bits.path().display().to_string(),
@@ -85,23 +55,101 @@ fn book(held: &Held, loaded: &Loaded, readings: &Readings) -> Result<Booked, Fai
         bits_file: &bits_file,
         bits: held.bits.text(),
     };
-    fit::book(texts, &loaded.job, readings).map_err(|diagnostics| Failure {
+    let failed = |diagnostics| Failure {
         diagnostics,
         sources: loaded.sources.clone(),
+    };
+    let entered = if options.show {
+        Entered {
+            words: fit::show(texts).map_err(failed)?,
+            ..Entered::default()
+        }
+    } else if options.undo {
+        fit::undo(texts, &loaded.job).map_err(failed)?
+    } else if options.new_setup {
+        fit::forget_set_up(texts, &loaded.job).map_err(failed)?
+    } else {
+        match enter(options, &loaded, texts)? {
+            Ok(entered) => entered,
+            Err(Refusal::Mistakes(diagnostics)) => return Err(failed(diagnostics)),
+            Err(Refusal::AnotherProgram(why)) => {
+                why.iter().for_each(|line| terminal::note(line));
+                terminal::note(
+                    "nothing was entered, since this is no program of this job as the command \
+                     line says: name the part, hinge, step or test piece that it was made for",
+                );
+                return Ok(Ending::CheckFailed);
+            }
+        }
+    };
+    let changed = held.changed(&entered);
+    if !options.dry {
+        files::replace_all(&changed)?;
+    }
+    report(options, &entered, &changed)?;
+    Ok(Ending::Passed)
+}
+
+fn enter(
+    options: &Fit,
+    loaded: &Loaded,
+    texts: Texts<'_>,
+) -> Result<Result<Entered, Refusal>, Failure> {
+    let job = &loaded.job;
+    let readings = readings(options, loaded)?;
+    let bits = simulate::named_bits(job, &options.bit, options.cut.len(), None)?;
+    let mut cut = Vec::new();
+    for path in &options.cut {
+        let mut text = Vec::new();
+        let name = path.display().to_string();
+        files::open(path)?.read_to_end(&mut text).map_err(|error| {
+            Diagnostic::new("unreadable", format!("cannot read `{name}`: {error}"))
+        })?;
+        cut.push((name, text));
+    }
+    let programs: Vec<Program<'_>> = cut
+        .iter()
+        .enumerate()
+        .map(|(index, (name, text))| Program {
+            name,
+            text,
+            bit: bits.get(index),
+        })
+        .collect();
+    let what = match test_piece::said(job, &options.program)? {
+        Some((scrap, series)) => What::TestPiece(scrap, series),
+        None => What::Job,
+    };
+    Ok(fit::enter(texts, job, &programs, what, &readings))
+}
+
+fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
+    let units = loaded.job.units;
+    let length = |name, written: &Option<String>| lengths::optional(name, written.as_ref(), units);
+    Ok(Readings {
+        pocket: options.pocket,
+        depth_pocket: options.depth_pocket,
+        slot: length("slot", &options.slot)?,
+        outside_box: length("outside-box", &options.outside_box)?,
+        outside_lid: length("outside-lid", &options.outside_lid)?,
+        end_box: length("end-box", &options.end_box)?,
+        end_lid: length("end-lid", &options.end_lid)?,
+        gap: length("gap", &options.gap)?,
+        as_read: options.as_read,
     })
 }
 
-fn report(options: &Fit, booked: &Booked, changed: &[(&Edited, &str)]) -> Result<(), Diagnostic> {
+fn report(options: &Fit, entered: &Entered, changed: &[(&Edited, &str)]) -> Result<(), Diagnostic> {
     let paths: Vec<String> = changed
         .iter()
         .map(|(file, _)| file.path().display().to_string())
         .collect();
     if options.format == Format::Json {
         return terminal::json(
-            &json!({ "words": booked.words, "changed": paths, "dry": options.dry }),
+            &json!({ "words": entered.words, "changed": paths, "dry": options.dry }),
         );
     }
-    let mut text = booked.words.join("\n");
+    let mut text = entered.words.join("\n");
     text.push('\n');
     let verb = if options.dry {
         "would be written"
@@ -109,6 +157,7 @@ fn report(options: &Fit, booked: &Booked, changed: &[(&Edited, &str)]) -> Result
         "written"
     };
     match paths.as_slice() {
+        [] if options.show => {}
         [] => text.push_str("nothing changed\n"),
         paths => text.push_str(&format!("{}: {verb}\n", paths.join(", "))),
     }

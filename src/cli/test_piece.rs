@@ -47,6 +47,21 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
 
 /// The job of the test piece that these options were given for, where they were.
 pub(super) fn of_program(job: &Job, program: &ProgramOptions) -> Result<Option<Job>, Failure> {
+    let Some((scrap, series)) = said(job, program)? else {
+        return Ok(None);
+    };
+    let piece = test_piece::job(job, scrap, series);
+    piece.map(Some).map_err(|diagnostics| Failure {
+        diagnostics,
+        ..Failure::default()
+    })
+}
+
+/// The scrap and the series that these options say, where they are of a test piece.
+pub(super) fn said(
+    job: &Job,
+    program: &ProgramOptions,
+) -> Result<Option<(Scrap, Series)>, Failure> {
     if !program.test_piece {
         return Ok(None);
     }
@@ -58,11 +73,7 @@ pub(super) fn of_program(job: &Job, program: &ProgramOptions) -> Result<Option<J
         width: read("width", &program.width)?,
         thickness: read("thickness", &program.thickness)?,
     };
-    let piece = test_piece::job(job, sizes, series(&program.series(), job.units)?);
-    piece.map(Some).map_err(|diagnostics| Failure {
-        diagnostics,
-        ..Failure::default()
-    })
+    Ok(Some((sizes, series(&program.series(), job.units)?)))
 }
 
 /// The series as asked for.

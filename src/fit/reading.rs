@@ -1,43 +1,77 @@
 //! The kinds of reading.
 
 use crate::job::PartName;
+use crate::units::Length;
 
-/// A kind of reading that corrects relative to what was cut.
+/// Values nearer than this are the same on every caliper.
+pub(super) const SAME: Length = Length::from_mm(0.002);
+
+/// What was seen and measured on what a program cut.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Readings {
+    /// Number of the test piece's pocket that fits, from 1.
+    pub pocket: Option<usize>,
+    /// Number of the pocket in the test piece's second row whose depth is right.
+    pub depth_pocket: Option<usize>,
+    /// Caliper reading of a slot that the bit cut.
+    pub slot: Option<Length>,
+    /// Wood measured outside the first pocket of the box that was cut.
+    pub outside_box: Option<Length>,
+    /// Wood measured outside the first pocket of the lid that was cut.
+    pub outside_lid: Option<Length>,
+    /// Wood measured between the stop end and the first pocket of the box.
+    pub end_box: Option<Length>,
+    /// Wood measured between the stop end and the first pocket of the lid.
+    pub end_lid: Option<Length>,
+    /// Gap seen between the closed parts.
+    pub gap: Option<Length>,
+    /// They are meant as they are, whatever speaks against it.
+    pub as_read: bool,
+}
+
+impl Readings {
+    /// The readings of where a pocket lies, with their kinds.
+    pub(super) fn places(&self) -> Vec<(Reading, Length)> {
+        let all = [
+            (Reading::OutsideBox, self.outside_box),
+            (Reading::OutsideLid, self.outside_lid),
+            (Reading::EndBox, self.end_box),
+            (Reading::EndLid, self.end_lid),
+        ];
+        all.into_iter()
+            .filter_map(|(kind, reading)| Some((kind, reading?)))
+            .collect()
+    }
+}
+
+/// A kind of reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Reading {
-    TestPiece,
-    TestPieceDepth,
+    Pocket,
+    DepthPocket,
+    Slot,
     OutsideBox,
     OutsideLid,
     EndBox,
     EndLid,
     Gap,
+    /// Not a reading: the set-up's corrections are forgotten.
+    NewSetUp,
 }
 
 impl Reading {
-    /// Its key under `fit.booked`.
-    pub(super) fn key(self) -> &'static str {
+    /// Its name in the log, and its option on the command line without the dashes.
+    pub(super) fn name(self) -> &'static str {
         match self {
-            Self::TestPiece => "test_piece",
-            Self::TestPieceDepth => "depth_pocket",
-            Self::OutsideBox => "outside_box",
-            Self::OutsideLid => "outside_lid",
-            Self::EndBox => "end_box",
-            Self::EndLid => "end_lid",
+            Self::Pocket => "pocket",
+            Self::DepthPocket => "depth-pocket",
+            Self::Slot => "slot",
+            Self::OutsideBox => "outside-box",
+            Self::OutsideLid => "outside-lid",
+            Self::EndBox => "end-box",
+            Self::EndLid => "end-lid",
             Self::Gap => "gap",
-        }
-    }
-
-    /// Its option on the command line.
-    pub(super) fn option(self) -> &'static str {
-        match self {
-            Self::TestPiece => "--pocket",
-            Self::TestPieceDepth => "--depth-pocket",
-            Self::OutsideBox => "--outside-box",
-            Self::OutsideLid => "--outside-lid",
-            Self::EndBox => "--end-box",
-            Self::EndLid => "--end-lid",
-            Self::Gap => "--gap",
+            Self::NewSetUp => "new-setup",
         }
     }
 
@@ -48,13 +82,8 @@ impl Reading {
             Self::OutsideLid => Some((PartName::Lid, "lid_v")),
             Self::EndBox => Some((PartName::Box, "box_u")),
             Self::EndLid => Some((PartName::Lid, "lid_u")),
-            Self::TestPiece | Self::TestPieceDepth | Self::Gap => None,
+            _ => None,
         }
-    }
-
-    /// Whether the reading is the number of a pocket and has no unit.
-    pub(super) fn is_number(self) -> bool {
-        matches!(self, Self::TestPiece | Self::TestPieceDepth)
     }
 
     /// Whether the wood was measured towards the stop end.

@@ -1,13 +1,13 @@
 //! Corrections in words.
 
-use super::record::{SAME, UNSEEN};
+use super::reading::SAME;
 use crate::job::{Job, PartName};
 use crate::units::{Length, Units, text};
 
 /// `lid moved 0.30 mm inward`; `offset` along u or v, away from the outside
 /// face or the stop end positive.
 pub(super) fn moved(part: PartName, along: bool, offset: Length, units: Units) -> String {
-    if offset.is_near(Length::ZERO, UNSEEN) {
+    if offset.is_near(Length::ZERO, SAME) {
         return format!("{part} stays where it is and nothing changes");
     }
     let way = match (along, offset > Length::ZERO) {
@@ -32,6 +32,17 @@ pub fn corrections(job: &Job) -> Vec<String> {
                 words.push(moved(part.name, along, offset, job.units));
             }
         }
+    }
+    if !job.fit.depth.is_near(Length::ZERO, SAME) {
+        let way = if job.fit.depth > Length::ZERO {
+            "deeper"
+        } else {
+            "shallower"
+        };
+        words.push(format!(
+            "every step {} {way}, as `fit.depth` says",
+            text::decimal_with_unit(job.fit.depth.abs(), job.units)
+        ));
     }
     if let Some(measured) = job.bit.measured {
         words.push(format!(

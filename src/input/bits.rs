@@ -8,6 +8,7 @@ use crate::input::limits::{
     BIT_LENGTH, CHIP, DIAMETER, FLUTES, METRES, POINT_ANGLE, RAMP, RPM, Range, SHARE, STEPDOWN,
     STEPOVER, TOOL, quoted,
 };
+use crate::input::log;
 use crate::input::schema::FileKind;
 use crate::input::source::{At, Sink, Source, Span};
 use crate::input::table::Table;
@@ -35,6 +36,7 @@ pub fn bits(file: &str, text: &str) -> Result<Vec<Bit>, Diagnostics> {
             .and_then(|value| value.choice())
             .unwrap_or_default();
         let list = root.required("bit");
+        log::prove(&root);
         root.close();
         list.and_then(|list| rack(&list))
     });

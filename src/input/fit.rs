@@ -1,12 +1,10 @@
 //! `[fit]` and `[pilot]`.
 
 use crate::input::limits::{
-    ALONG, CLEARANCE, CORRECTION, COUNT, FINISH, GAP, LEFT, ON_HINGE, Range, SCREW_LENGTH, SHARE,
-    UNDER,
+    CLEARANCE, CORRECTION, DEEPER, FINISH, GAP, LEFT, Range, SCREW_LENGTH, SHARE, UNDER,
 };
 use crate::input::source::At;
 use crate::input::table::Table;
-use crate::input::value::Value;
 use crate::units::Length;
 
 /// `[fit]`; what depends on other tables is filled in later.
@@ -14,6 +12,7 @@ use crate::units::Length;
 pub(super) struct FitSpec {
     pub(super) clearance: Length,
     pub(super) under: Length,
+    pub(super) depth: Length,
     pub(super) gap: Option<At<Length>>,
     pub(super) box_share: f64,
     pub(super) finish: Option<At<Length>>,
@@ -32,6 +31,7 @@ impl Default for FitSpec {
         Self {
             clearance: Length::from_mm(0.1),
             under: Length::from_mm(0.2),
+            depth: Length::ZERO,
             gap: None,
             box_share: 0.5,
             finish: None,
@@ -57,6 +57,7 @@ impl FitSpec {
         let read = Self {
             clearance: length("clearance", CLEARANCE, default.clearance),
             under: length("under", UNDER, default.under),
+            depth: length("depth", DEEPER, default.depth),
             gap: table.optional("gap").and_then(|value| value.length(GAP)),
             box_share: share.map_or(default.box_share, |share| share.value),
             finish: table
@@ -68,36 +69,9 @@ impl FitSpec {
             lid_u: length("lid_u", CORRECTION, default.lid_u),
             lid_v: length("lid_v", CORRECTION, default.lid_v),
         };
-        if let Some(booked) = table.optional("booked").and_then(|value| value.table()) {
-            prove_booked(booked);
-        }
         table.close();
         Some(read)
     }
-}
-
-/// `fit.booked`: readings that are in the corrections already, and what each
-/// replaced. Only booking the next one reads them.
-fn prove_booked(table: Table<'_>) {
-    let entry = |key, reading: fn(&Value<'_>) -> bool| {
-        let Some(entry) = table.optional(key).and_then(|value| value.table()) else {
-            return;
-        };
-        if let Some(value) = entry.required("reading") {
-            reading(&value);
-        }
-        if let Some(value) = entry.required("was") {
-            value.length(ON_HINGE);
-        }
-        entry.close();
-    };
-    for key in ["test_piece", "depth_pocket"] {
-        entry(key, |value| value.whole(COUNT).is_some());
-    }
-    for key in ["outside_box", "outside_lid", "end_box", "end_lid", "gap"] {
-        entry(key, |value| value.length(ALONG).is_some());
-    }
-    table.close();
 }
 
 /// `[pilot]`.

@@ -5,6 +5,7 @@ use crate::input::document;
 use crate::input::fit::{FitSpec, PilotSpec};
 use crate::input::fixture::FixtureSpec;
 use crate::input::hinge::HingeSpec;
+use crate::input::log;
 use crate::input::parts::{BoxSpec, LidSpec};
 use crate::input::placement::PlacementSpec;
 use crate::input::schema::FileKind;
@@ -77,6 +78,7 @@ fn walk(root: Table<'_>) -> Option<Parsed> {
     let pilot = optional("pilot").and_then(PilotSpec::read);
     let fit = optional("fit").map_or_else(|| Some(FitSpec::default()), FitSpec::read);
     let fixture = table("fixture").and_then(FixtureSpec::read);
+    log::prove(&root);
     root.close();
     Some(Parsed {
         title: title.map(|title| title.value),

@@ -142,6 +142,8 @@ pub(crate) const ON_HINGE: Range = Range::signed(250.0);
 pub(crate) const CLEARANCE: Range = Range::from_to(0.0, 0.6);
 /// `fit.under`.
 pub(crate) const UNDER: Range = Range::from_to(0.0, 2.0);
+/// `fit.depth`.
+pub(crate) const DEEPER: Range = Range::signed(3.0);
 /// `fit.finish`.
 pub(crate) const FINISH: Range = Range::from_to(0.0, 0.5);
 /// A correction of a pocket's place: a larger one is a wrong zero, not a fit.
@@ -184,6 +186,8 @@ pub(crate) const METRES: Range = Range::from_to(0.0, 1e9);
 pub(crate) const FLUTES: Range = Range::from_to(1.0, 12.0);
 /// T word.
 pub(crate) const TOOL: Range = Range::from_to(1.0, 99_999.0);
+/// A length in millimetres in the log.
+pub(crate) const TEXT: Range = Range::signed(1e6);
 /// Hinges of a job.
 pub(crate) const COUNT: Range = Range::from_to(1.0, 100_000.0);
 /// Characters of a program line: enough for one move, within the standard's 256.

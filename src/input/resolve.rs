@@ -124,6 +124,7 @@ impl JobSpec {
         Fit {
             clearance: spec.clearance,
             under: spec.under,
+            depth: spec.depth,
             gap,
             box_share: spec.box_share,
             finish: self.finish(sink, bit),

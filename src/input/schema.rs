@@ -120,6 +120,34 @@ fn of<T: JsonSchema>() -> Schema {
     settings.into_generator().into_root_schema_for::<T>()
 }
 
+/// One figure that `stepwell fit` has entered, and what it replaced.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct EntryTable {
+    /// The number of the entry, counted up; what was entered together has one.
+    number: u32,
+    /// The reading, such as "outside-box".
+    reading: String,
+    /// The figure that was read, as it was typed.
+    found: String,
+    /// The SHA-256 of the program it was read on.
+    program: String,
+    /// What that program had of it, in millimetres.
+    text: Option<f64>,
+    /// The bit that cut it.
+    bit: String,
+    /// The key that was changed.
+    key: String,
+    /// The value that was replaced, empty where there was none.
+    was: String,
+    /// The value that was entered.
+    now: String,
+    /// Whether the file's last line had no end before it.
+    open_end: Option<bool>,
+    /// Whether `[fit]` was made for it.
+    made_table: Option<bool>,
+}
+
 /// A bare number is in the file's units; text carries its own: "9.5 mm",
 /// "0.375 in", "3/8 in", "1 11/16 in".
 #[derive(Deserialize, JsonSchema)]

@@ -125,6 +125,14 @@ impl<'s> Value<'s> {
         }
     }
 
+    /// Text in quotes, which may be empty.
+    pub(crate) fn text(&self) -> Option<()> {
+        match self.value.get_ref() {
+            DeValue::String(_) => Some(()),
+            _ => self.wrong_type("text in quotes"),
+        }
+    }
+
     pub(crate) fn boolean(&self) -> Option<bool> {
         match self.value.get_ref() {
             DeValue::Boolean(value) => Some(*value),

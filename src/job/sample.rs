@@ -131,6 +131,7 @@ pub(crate) fn job() -> Job {
         fit: Fit {
             clearance: mm(0.1),
             under: mm(0.2),
+            depth: mm(0.0),
             gap: mm(0.4),
             box_share: 0.5,
             finish: mm(0.2),

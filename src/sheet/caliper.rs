@@ -35,6 +35,21 @@ pub(super) fn command(job: &Job) -> Option<String> {
     Some(format!("{command} --hinge {hinge} --step 1"))
 }
 
+/// What enters a reading that was taken on the first shallow step.
+pub(super) fn fit_command(job: &Job) -> String {
+    let made = match command(job) {
+        Some(command) => command.replace("stepwell generate JOB.toml -o DIR", ""),
+        None => {
+            let selection = job.selection;
+            let part = selection.part.map(|part| format!(" --part {part}"));
+            let hinge = selection.hinge.map(|hinge| format!(" --hinge {hinge}"));
+            let step = selection.step.map(|step| format!(" --step {step}"));
+            [part, hinge, step].into_iter().flatten().collect()
+        }
+    };
+    format!("stepwell fit JOB.toml --cut PROGRAM.nc{made}")
+}
+
 /// When to measure, in the order things are done.
 pub(super) fn introduction(job: &Job) -> String {
     if job.fixture.layout == Layout::Scrap {
@@ -145,7 +160,7 @@ mod tests {
     }
 
     #[test]
-    fn only_the_first_pocket_is_booked_by_its_end() {
+    fn only_the_first_pocket_is_entered_by_its_end() {
         let mut job = sample::job();
         let options = |job: &Job| -> Vec<String> {
             let readings = readings(job, Units::Millimetre).into_iter();

@@ -58,7 +58,10 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
     let mut letter = 'D';
     for (index, step) in pocket.steps.iter().enumerate().take(3) {
         let under = if index == 0 { Length::ZERO } else { fit.under };
-        let (length, depth) = (step.length - fit.clearance, step.depth - recess - under);
+        let (length, depth) = (
+            step.length - fit.clearance,
+            step.depth - recess - under - fit.depth,
+        );
         let key = |what: &str| format!("hinge.steps[{}].{what}", index + 1);
         let (along, down) = if index == 0 {
             (

@@ -25,7 +25,7 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         task(
             "Test piece first",
             "Cut a test piece in an offcut of the same wood with this bit (stepwell test-piece), let the \
-             hinge in, book the pocket that fits (stepwell fit).",
+             hinge in, enter the pocket that fits (stepwell fit).",
         ),
         mark(job),
         bit(job, units),
@@ -176,14 +176,14 @@ fn first_pass(job: &Job) -> String {
     match (caliper::command(job), job.selection.step) {
         (Some(_), _) => {
             "First the first step alone, as written under First pass: make its program, \
-                         run, measure, book. Then generate and run the whole; it cuts step 1 again \
+                         run, measure, enter. Then generate and run the whole; it cuts step 1 again \
                          at its corrected place, and wider by what it moved beyond the clearance. "
                 .to_owned()
         }
         (None, Some(1)) => {
             let rest = hinge.map_or_else(String::new, |hinge| format!(" for hinge {hinge}"));
             format!(
-                "It cuts the first step alone{rest}. Then measure (see First pass), book with \
+                "It cuts the first step alone{rest}. Then measure (see First pass), enter with \
                  stepwell fit, and generate the whole without --step. "
             )
         }

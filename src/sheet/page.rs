@@ -47,6 +47,7 @@ pub(super) struct Page {
     programs: Vec<ProgramRow>,
     tasks: Vec<Task>,
     calipers: Vec<caliper::Reading>,
+    caliper_command: String,
     caliper_introduction: String,
     caliper_words: &'static str,
     cards: Vec<Card>,
@@ -216,6 +217,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         programs: program_rows(input),
         tasks: order::tasks(job, &names, units),
         calipers: caliper::readings(job, units),
+        caliper_command: caliper::fit_command(job),
         caliper_introduction: caliper::introduction(job),
         caliper_words: caliper::words(job.fixture.layout),
         cards,
@@ -843,7 +845,7 @@ fn ticks_of(scrap: &Part, pocket: &Pocket) -> usize {
         .count()
 }
 
-/// What books the pocket that fits, with all that the test piece was made with.
+/// What enters the pocket that fits, with all that the test piece was made with.
 fn fit_commands(job: &Job) -> Vec<String> {
     let Some(scrap) = job.part(PartName::Scrap) else {
         return Vec::new();
@@ -852,23 +854,30 @@ fn fit_commands(job: &Job) -> Vec<String> {
         .pockets
         .iter()
         .partition(|pocket| is_first_row(scrap, pocket));
+    let millimetres = |length: Length| format!("{}mm", text::trimmed(length.as_mm()));
     let apart = |row: &[&Pocket], of: fn(&Step) -> Length| {
         let mut steps = row.iter().filter_map(|pocket| pocket_step(pocket));
         let (one, next) = (steps.next()?, steps.next()?);
-        let millimetres = text::trimmed((of(next) - of(one)).as_mm());
-        Some(format!("{millimetres}mm"))
+        Some(millimetres(of(next) - of(one)))
     };
-    let pockets = first.len();
-    let mut commands = Vec::new();
+    let mut made = format!(
+        "stepwell fit JOB.toml --cut PROGRAM.nc --test-piece --length {} --width {} --thickness {} \
+         --pockets {}",
+        millimetres(scrap.length),
+        millimetres(scrap.across),
+        millimetres(scrap.below),
+        first.len()
+    );
     if let Some(step) = apart(&first, |step| step.width) {
-        commands.push(format!(
-            "stepwell fit JOB.toml --pockets {pockets} --step {step} --pocket N"
-        ));
+        made += &format!(" --step {step}");
     }
+    let mut commands = vec![format!("{made} --pocket N")];
     if let Some(step) = apart(&second, |step| step.depth) {
-        commands.push(format!(
-            "stepwell fit JOB.toml --pockets {pockets} --depth-step {step} --depth-pocket N"
-        ));
+        made += &format!(" --depth-step {step}");
+        commands = vec![
+            format!("{made} --pocket N"),
+            format!("{made} --depth-pocket N"),
+        ];
     }
     commands
 }

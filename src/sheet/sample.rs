@@ -193,7 +193,7 @@ fn outcome(job: &Job) -> Outcome {
             pockets,
             feeds: None,
             checks: checks.into(),
-            notes: vec!["box pockets moved 0.10 mm inward, booked by fit".to_owned()],
+            notes: vec!["box pockets moved 0.10 mm inward, entered by fit".to_owned()],
         },
         maps,
     }

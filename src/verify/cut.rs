@@ -145,8 +145,8 @@ impl Verifier<'_> {
         let (segment, tip, site) = (&stroke.segment, stroke.tip, stroke.site);
         let board = &shop.scene.boards[stroke.board];
         let wanted = site.map(|number| &shop.scene.sites[number]);
-        let booked = site.or_else(|| shop.scene.nearest_site(board, segment));
-        let known = booked.map_or(0.0, |number| shop.gouges[number]);
+        let near = site.or_else(|| shop.scene.nearest_site(board, segment));
+        let known = near.map_or(0.0, |number| shop.gouges[number]);
         let fails = gouge::exceeds(segment, tip, board, wanted, GOUGE);
         if !fails && !gouge::exceeds(segment, tip, board, wanted, known) {
             return false;
@@ -158,7 +158,7 @@ impl Verifier<'_> {
             wanted,
             if fails { GOUGE } else { known },
         );
-        if let Some(number) = booked {
+        if let Some(number) = near {
             let gouge = &mut shop.gouges[number];
             *gouge = gouge.max(deepest);
         }

@@ -451,6 +451,13 @@ impl Scene {
             .map(|(_, index)| index)
     }
 
+    /// The site that a point is nearest to, of those whose board it is over.
+    pub(crate) fn site_at(&self, point: [f64; 2]) -> Option<&Site> {
+        let over = |site: &&Site| self.boards[site.board].signed_distance(point) < 0.0;
+        let sites = self.sites.iter().filter(over);
+        sites.min_by(|one, other| one.distance(point).total_cmp(&other.distance(point)))
+    }
+
     /// A site near the middle of a move, for the report.
     pub(crate) fn nearest_site(&self, board: &Board, segment: &Segment) -> Option<usize> {
         let middle = segment.at(0.5);

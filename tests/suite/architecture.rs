@@ -23,7 +23,19 @@ const ALLOWED: [(&str, &[&str]); 23] = [
     ("test_piece", &NOUNS),
     (
         "fit",
-        &["units", "diagnostic", "shop", "job", "input", "test_piece"],
+        &[
+            "units",
+            "diagnostic",
+            "shop",
+            "job",
+            "input",
+            "test_piece",
+            "rs274",
+            "replay",
+            "verify",
+            "settings",
+            "report",
+        ],
     ),
     ("plan", &["units", "geometry", "shop", "job", "cutting"]),
     (

@@ -133,7 +133,17 @@ fn only_files_are_replaced_and_links_stay() {
 fn an_edited_file_stays_what_it_was() {
     use std::os::unix::fs::{MetadataExt, PermissionsExt, symlink};
     let workshop = Workshop::new();
-    let fit = |file: &str| workshop.run(&["fit", file, "--outside-box", "3.40"]);
+    workshop.run(&["generate", JOB, "-o", "out"]).expect(0);
+    let fit = |file: &str| {
+        workshop.run(&[
+            "fit",
+            file,
+            "--cut",
+            "out/tea-box.nc",
+            "--outside-box",
+            "3.30",
+        ])
+    };
     let text = workshop.read(JOB);
     let windows = format!("\u{feff}{}", text.replace('\n', "\r\n"));
     workshop.write("jobs/real.toml", &windows);
@@ -349,7 +359,15 @@ fn a_full_disk_is_exit_2_for_every_command() {
             "--thickness",
             "20",
         ],
-        vec!["fit", JOB, "--outside-box", "3.4", "--dry"],
+        vec![
+            "fit",
+            JOB,
+            "--cut",
+            "out/tea-box.nc",
+            "--outside-box",
+            "3.4",
+            "--dry",
+        ],
         vec!["ran", "out/tea-box.nc", "--job", JOB, "--dry"],
         vec!["init", "-"],
         vec!["schema", "job"],

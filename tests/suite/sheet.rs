@@ -195,15 +195,16 @@ fn the_sheet_of_a_test_piece_lists_each_row_and_the_whole_command() {
     }
     assert_eq!(rows, wanted);
     let words = words_of(&page);
-    for command in [
-        "stepwell fit JOB.toml --pockets 5 --step 0.05mm --pocket N",
-        "stepwell fit JOB.toml --pockets 5 --depth-step 0.1mm --depth-pocket N",
-    ] {
-        assert!(words.contains(command), "{command}");
-        let job = command
+    let made = "stepwell fit JOB.toml --cut PROGRAM.nc --test-piece --length 250mm --width 150mm \
+                --thickness 20mm --pockets 5 --step 0.05mm --depth-step 0.1mm";
+    for option in ["--pocket N", "--depth-pocket N"] {
+        let command = format!("{made} {option}");
+        assert!(words.contains(&command), "{command}");
+        let typed = command
             .replace("JOB.toml", "examples/tea-box.toml")
+            .replace("PROGRAM.nc", "out/tea-box-test-piece.nc")
             .replace(" N", " 3");
-        let typed: Vec<&str> = job.split(' ').skip(1).chain(["--dry"]).collect();
+        let typed: Vec<&str> = typed.split(' ').skip(1).chain(["--dry"]).collect();
         workshop.run(&typed).expect(0);
     }
 }

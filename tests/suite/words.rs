@@ -299,10 +299,13 @@ fn slips_on_the_command_line_are_told_in_words() {
         (vec!["generate", job, "--prat", "lid"], "--part"),
         (vec!["generate"], "<JOB.toml>"),
         (
-            vec!["fit", job, "--gap", "--dry"],
+            vec!["fit", job, "--cut", "box.nc", "--gap", "--dry"],
             "write the figure after --gap",
         ),
-        (vec!["fit", job, "--gap", "0,3 mm"], "write \"0.3 mm\""),
+        (
+            vec!["fit", job, "--cut", "box.nc", "--gap", "0,3 mm"],
+            "write \"0.3 mm\"",
+        ),
         (vec!["test-piece", job, "--length", "150"], "--width"),
     ] {
         let found = errors(&workshop, &arguments);

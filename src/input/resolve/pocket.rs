@@ -18,7 +18,7 @@ pub(super) fn steps(steps: &[StepSpec], fit: &Fit, recess: Length) -> Vec<Step> 
             width: step.width + fit.clearance,
             corner: step.corner + fit.clearance / 2.0,
             shift: step.shift,
-            depth: step.depth + under + recess,
+            depth: step.depth + under + recess + fit.depth,
         }
     };
     steps.iter().enumerate().map(cut).collect()

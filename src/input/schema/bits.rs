@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::LengthValue;
+use super::{EntryTable, LengthValue};
 use crate::shop::bit::{BitKind, BitMaterial, Direction};
 use crate::units::Units;
 
@@ -17,6 +17,8 @@ pub(super) struct BitsFile {
     /// The list of bits, each a table that starts with `[[bit]]`.
     #[schemars(length(min = 1, max = 1000))]
     bit: Vec<BitTable>,
+    /// What `stepwell fit` has entered; it keeps this list.
+    entry: Option<Vec<EntryTable>>,
 }
 
 /// A router bit or a drill.

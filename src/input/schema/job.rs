@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::LengthValue;
+use super::{EntryTable, LengthValue};
 use crate::job::{Closing, Layout, ZeroPoint};
 use crate::shop::wood::Grain;
 use crate::units::Units;
@@ -35,6 +35,8 @@ pub(super) struct JobFile {
     fit: Option<FitTable>,
     /// The table that says how the parts lie on the machine: `[fixture]` with `layout`.
     fixture: FixtureTable,
+    /// What `stepwell fit` has entered; it keeps this list.
+    entry: Option<Vec<EntryTable>>,
 }
 
 /// The box.
@@ -196,12 +198,15 @@ struct PilotTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FitTable {
-    /// Pocket minus leaf, on the width and on the length; 0 to 2 mm.
+    /// Pocket minus leaf, on the width and on the length; 0 to 0.6 mm.
     #[schemars(extend("default" = "0.1 mm"))]
     clearance: Option<LengthValue>,
     /// Room under the body: every step after the first is this much deeper; 0 to 2 mm.
     #[schemars(extend("default" = "0.2 mm"))]
     under: Option<LengthValue>,
+    /// Added to every step of both parts, deeper positive: what a test piece or the closed gap taught.
+    #[schemars(extend("default" = 0))]
+    depth: Option<LengthValue>,
     /// Wanted gap between the closed parts, at most the hinge's `closed_gap`. Default: `closed_gap`.
     gap: Option<LengthValue>,
     /// The box's share of the recess that makes the gap smaller.
@@ -225,48 +230,6 @@ struct FitTable {
     /// Correction of the lid's pockets across, inward positive.
     #[schemars(extend("default" = 0))]
     lid_v: Option<LengthValue>,
-    /// Readings that are in these figures already; `stepwell fit` keeps this record.
-    booked: Option<BookedTable>,
-}
-
-/// The readings booked last, and what each replaced.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct BookedTable {
-    /// The test piece's pocket that fits.
-    test_piece: Option<BookedTestPiece>,
-    /// The pocket of the test piece's second row whose depth is right.
-    depth_pocket: Option<BookedTestPiece>,
-    /// Wood outside the box's first pocket.
-    outside_box: Option<BookedLength>,
-    /// Wood outside the lid's first pocket.
-    outside_lid: Option<BookedLength>,
-    /// Wood between the stop end and the box's first pocket.
-    end_box: Option<BookedLength>,
-    /// Wood between the stop end and the lid's first pocket.
-    end_lid: Option<BookedLength>,
-    /// The gap seen between the closed parts.
-    gap: Option<BookedLength>,
-}
-
-/// A test piece's pocket and the clearance, or the depth of the leaf, it replaced.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct BookedTestPiece {
-    /// The number of the pocket.
-    reading: u32,
-    /// The value before.
-    was: LengthValue,
-}
-
-/// A caliper reading and the value it replaced.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct BookedLength {
-    /// The figure read.
-    reading: LengthValue,
-    /// The value before.
-    was: LengthValue,
 }
 
 /// How the parts lie on the machine. Z0 is the box's mating face.

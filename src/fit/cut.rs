@@ -1,0 +1,327 @@
+//! What a program has cut, worked out from its text.
+
+use std::collections::BTreeMap;
+
+use sha2::{Digest, Sha256};
+
+use crate::job::{Job, PartName};
+use crate::replay::segment::Segment;
+use crate::report::Verdict;
+use crate::rs274;
+use crate::rs274::event::{Event, Move, Path, Refusal as LineRefusal, Visitor};
+use crate::settings;
+use crate::shop::bit::{Bit, BitKind};
+use crate::test_piece::{self, Scrap, Series};
+use crate::units::Length;
+use crate::verify::Judge;
+use crate::verify::scene::Scene;
+
+/// A program that was run.
+#[derive(Clone, Copy, Debug)]
+pub struct Program<'p> {
+    /// What messages call it.
+    pub name: &'p str,
+    /// Its bytes.
+    pub text: &'p [u8],
+    /// Its bit, where the command line names one.
+    pub bit: Option<&'p Bit>,
+}
+
+/// What the programs are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum What {
+    /// Of the job, or of the part of it that is selected.
+    Job,
+    /// Of its test piece in such a scrap.
+    TestPiece(Scrap, Series),
+}
+
+/// One pocket as the text has cut it, in its part's own frame, for a zero that
+/// is right. Millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Pocket {
+    /// Least and greatest u, from the stop end.
+    pub(super) u: [f64; 2],
+    /// Least and greatest v, from the outside face.
+    pub(super) v: [f64; 2],
+    pub(super) depth: f64,
+}
+
+impl Pocket {
+    fn nothing() -> Self {
+        Self {
+            u: [f64::INFINITY, f64::NEG_INFINITY],
+            v: [f64::INFINITY, f64::NEG_INFINITY],
+            depth: 0.0,
+        }
+    }
+
+    pub(super) fn width(&self) -> f64 {
+        self.v[1] - self.v[0]
+    }
+}
+
+/// The pockets of all programs, by part and hinge.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Cut {
+    pub(super) pockets: BTreeMap<(PartName, usize), Pocket>,
+    /// SHA-256 of the texts, one after the other.
+    pub(super) digest: String,
+    /// The job as the text has it: its corrections, its clearance, its depth.
+    pub(super) job: Option<Job>,
+}
+
+impl Cut {
+    /// The first pocket of a part.
+    pub(super) fn first(&self, part: PartName) -> Option<&Pocket> {
+        let mut all = self.pockets.iter();
+        all.find(|((name, _), _)| *name == part)
+            .map(|(_, pocket)| pocket)
+    }
+}
+
+/// What the programs have cut, proved to be what the command line says.
+///
+/// # Errors
+/// What the judge has against it, a sentence each.
+pub(super) fn of(job: &Job, what: What, programs: &[Program<'_>]) -> Result<Cut, Vec<String>> {
+    let mut why = vec!["no pocket of this job is cut".to_owned()];
+    for supposed in suppositions(job, what, programs) {
+        match judged(&supposed, programs) {
+            Ok(()) => {
+                let mut cut = measured(&supposed, programs);
+                cut.digest = digest(programs);
+                cut.job = Some(supposed);
+                return Ok(cut);
+            }
+            Err(found) => why = found,
+        }
+    }
+    Err(why)
+}
+
+fn digest(programs: &[Program<'_>]) -> String {
+    let mut hash = Sha256::new();
+    programs
+        .iter()
+        .for_each(|program| hash.update(program.text));
+    hash.finalize()
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+/// The job with the corrections, clearance and depth that the text seems to
+/// have: readings may have changed the file since.
+fn suppositions(job: &Job, what: What, programs: &[Program<'_>]) -> Vec<Job> {
+    match what {
+        What::Job => {
+            let cut = measured(job, programs);
+            shifted(job, &cut).into_iter().collect()
+        }
+        What::TestPiece(scrap, series) => of_scrap(job, scrap, series, programs),
+    }
+}
+
+/// The job with each part's pockets moved, widened and deepened as they are cut.
+fn shifted(job: &Job, cut: &Cut) -> Option<Job> {
+    let mut job = job.clone();
+    let step = job.selection.step;
+    let mut first = None;
+    for part in &mut job.parts {
+        let Some(((_, hinge), found)) =
+            cut.pockets.iter().find(|((name, _), _)| *name == part.name)
+        else {
+            continue;
+        };
+        let pocket = part.pockets.iter().find(|pocket| pocket.hinge == *hinge)?;
+        let widest = pocket.steps.first()?;
+        let last = step.map_or(pocket.steps.last(), |step| pocket.steps.get(step - 1))?;
+        let middle = |of: [f64; 2]| f64::midpoint(of[0], of[1]);
+        let moved_u = middle(found.u) - (pocket.center.x + widest.shift.as_mm());
+        let moved_v = middle(found.v) - pocket.center.y;
+        let wider = Length::from_mm(found.width() - widest.width.as_mm());
+        let deeper = Length::from_mm(found.depth - last.depth.as_mm());
+        first = first.or(Some((wider, deeper)));
+        part.correction_u += Length::from_mm(moved_u);
+        part.correction_v += Length::from_mm(moved_v);
+        for pocket in &mut part.pockets {
+            pocket.center.x += moved_u;
+            pocket.center.y += moved_v;
+            for hole in &mut pocket.holes {
+                hole.center.x += moved_u;
+                hole.center.y += moved_v;
+                hole.from += deeper;
+                hole.tip += deeper;
+            }
+        }
+    }
+    let (wider, deeper) = first?;
+    widen(&mut job, wider);
+    deepen(&mut job, deeper);
+    Some(job)
+}
+
+fn of_scrap(job: &Job, scrap: Scrap, series: Series, programs: &[Program<'_>]) -> Vec<Job> {
+    let piece = |clearance: Length, deeper: Length| {
+        let mut supposed = job.clone();
+        widen(&mut supposed, clearance - job.fit.clearance);
+        deepen(&mut supposed, deeper);
+        test_piece::job(&supposed, scrap, series).ok()
+    };
+    let Some(now) = piece(job.fit.clearance, Length::ZERO) else {
+        return Vec::new();
+    };
+    let cut = measured(&now, programs);
+    let own = now.parts.first().and_then(|part| part.pockets.first());
+    let (Some(first), Some(own)) = (cut.first(PartName::Scrap), own) else {
+        return Vec::new();
+    };
+    let deepest = own.steps.last().map_or(0.0, |step| step.depth.as_mm());
+    let deeper = Length::from_mm(first.depth - deepest);
+    let leaf = leaf_width(job).as_mm();
+    let below = ((series.pockets - 1) / 2) as f64;
+    let middle = Length::from_mm(first.width() - leaf) + series.step * below;
+    [job.fit.clearance, middle]
+        .into_iter()
+        .filter_map(|clearance| piece(clearance, deeper))
+        .collect()
+}
+
+/// Width of the first step without clearance.
+pub(super) fn leaf_width(job: &Job) -> Length {
+    let pockets = job.parts.iter().flat_map(|part| &part.pockets);
+    let mut steps = pockets.filter_map(|pocket| pocket.steps.first());
+    steps.next().map_or(job.hinge.width, |step| step.width) - job.fit.clearance
+}
+
+fn deepen(job: &mut Job, more: Length) {
+    job.fit.depth += more;
+    for step in steps(job) {
+        step.depth += more;
+    }
+}
+
+fn widen(job: &mut Job, more: Length) {
+    job.fit.clearance += more;
+    for step in steps(job) {
+        step.length += more;
+        step.width += more;
+        step.corner += more / 2.0;
+    }
+}
+
+fn steps(job: &mut Job) -> impl Iterator<Item = &mut crate::job::Step> {
+    let pockets = job.parts.iter_mut().flat_map(|part| &mut part.pockets);
+    pockets.flat_map(|pocket| &mut pocket.steps)
+}
+
+fn judged(job: &Job, programs: &[Program<'_>]) -> Result<(), Vec<String>> {
+    let settings = settings::for_job(job);
+    let mut judge = Judge::new(job, &settings);
+    for program in programs {
+        judge.begin(program.name, program.bit);
+        judge.push(program.text);
+        judge.end();
+    }
+    let report = judge.finish().report;
+    let failed = report
+        .checks
+        .iter()
+        .filter(|check| check.verdict == Verdict::Fail && !check.id.may_be_forced());
+    let words: Vec<String> = failed
+        .map(|check| format!("{}: {}", check.id, check.message))
+        .collect();
+    if words.is_empty() { Ok(()) } else { Err(words) }
+}
+
+fn measured(job: &Job, programs: &[Program<'_>]) -> Cut {
+    let scene = Scene::new(job);
+    let mut cut = Cut::default();
+    for program in programs {
+        let mut caliper = Caliper {
+            job,
+            scene: &scene,
+            bit: program.bit.unwrap_or(&job.bit),
+            is_given: program.bit.is_some(),
+            cut: &mut cut,
+        };
+        rs274::read(
+            program.text,
+            &job.machine.dialect,
+            scene.frames,
+            &mut caliper,
+        );
+    }
+    cut
+}
+
+/// Follows the bit through the wood.
+struct Caliper<'a> {
+    job: &'a Job,
+    scene: &'a Scene,
+    bit: &'a Bit,
+    is_given: bool,
+    cut: &'a mut Cut,
+}
+
+/// Shallower than this nothing is cut: a bit may touch the face.
+const SKIN: f64 = 0.05;
+
+impl Caliper<'_> {
+    fn take(&mut self, motion: &Move) {
+        let Some(segment) = Segment::of(motion) else {
+            return;
+        };
+        if motion.path == Path::Rapid || self.bit.kind == BitKind::Drill {
+            return;
+        }
+        let middle = segment.at(0.5);
+        let Some(site) = self.scene.site_at([middle[0], middle[1]]) else {
+            return;
+        };
+        let board = &self.scene.boards[site.board];
+        let depth = board.top - segment.lowest();
+        if depth < SKIN || site.hinge == 0 {
+            return;
+        }
+        let low = segment
+            .between_heights(f64::NEG_INFINITY, board.top - SKIN)
+            .map(|(first, last)| segment.part(first, last));
+        let Some(low) = low else {
+            return;
+        };
+        let radius = self.bit.cutting_diameter().as_mm() / 2.0;
+        let extent = low.extent();
+        let one = board.frame.to_part(extent.min[0], extent.min[1]);
+        let other = board.frame.to_part(extent.max[0], extent.max[1]);
+        let key = (board.name, site.hinge);
+        let pocket = self.cut.pockets.entry(key).or_insert_with(Pocket::nothing);
+        for (axis, reach) in [&mut pocket.u, &mut pocket.v].into_iter().enumerate() {
+            reach[0] = reach[0].min(one[axis].min(other[axis]) - radius);
+            reach[1] = reach[1].max(one[axis].max(other[axis]) + radius);
+        }
+        pocket.depth = pocket.depth.max(depth);
+    }
+}
+
+impl Visitor for Caliper<'_> {
+    fn event(&mut self, _: u64, event: &Event) {
+        match event {
+            Event::Move(motion) => self.take(motion),
+            Event::SelectTool(number) if !self.is_given => {
+                let pilot = self.job.pilot.as_ref().map(|pilot| &pilot.bit);
+                let mut rack = [Some(&self.job.bit), pilot]
+                    .into_iter()
+                    .flatten()
+                    .chain(&self.job.rack);
+                if let Some(bit) = rack.find(|bit| bit.tool == *number) {
+                    self.bit = bit;
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn refusal(&mut self, _: &LineRefusal) {}
+}

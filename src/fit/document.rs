@@ -1,0 +1,199 @@
+//! One figure changed in a TOML text, everything else left as it stands.
+
+use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
+
+use super::entry::Entry;
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::units::{Length, Units, text};
+
+/// A spec file being edited.
+#[derive(Clone, Debug)]
+pub(super) struct Document {
+    pub(super) tree: DocumentMut,
+    units: Units,
+    /// Whether its last line has no end, or had none before the first entry.
+    is_open: bool,
+}
+
+impl Document {
+    /// # Errors
+    /// Text that is no TOML; the spec reader has refused it before with a place.
+    pub(super) fn parse(file: &str, text: &str) -> Result<Self, Diagnostics> {
+        let tree: DocumentMut = text.parse().map_err(|error: toml_edit::TomlError| {
+            let message = format!("`{file}`: {}", error.message());
+            vec![Diagnostic::new("toml-syntax", message)]
+        })?;
+        let units = match tree.get("units").and_then(Item::as_str) {
+            Some("in") => Units::Inch,
+            _ => Units::Millimetre,
+        };
+        let was_open = Entry::all(&tree)
+            .first()
+            .is_some_and(|entry| entry.open_end);
+        Ok(Self {
+            tree,
+            units,
+            is_open: was_open || (!text.is_empty() && !text.ends_with('\n')),
+        })
+    }
+
+    /// The new text, where it differs from `old`.
+    pub(super) fn changed(&self, old: &str) -> Option<String> {
+        let mut text = self.tree.to_string();
+        if self.is_open && self.entries().is_empty() {
+            text.truncate(text.trim_end_matches('\n').len());
+        }
+        (text != old).then_some(text)
+    }
+
+    pub(super) fn entries(&self) -> Vec<Entry> {
+        Entry::all(&self.tree)
+    }
+
+    pub(super) fn has_fit(&self) -> bool {
+        self.tree.get("fit").is_some()
+    }
+
+    /// The value of a key of `[fit]` as it stands, empty where there is none.
+    pub(super) fn raw_fit(&self, key: &str) -> String {
+        raw(self.tree.get("fit").and_then(|fit| fit.get(key)))
+    }
+
+    pub(super) fn raw_measured(&mut self, bit: &str) -> String {
+        let table = self.bit(bit);
+        table.map_or(String::new(), |table| raw(table.get("measured")))
+    }
+
+    /// Sets a key of `[fit]`.
+    pub(super) fn set_fit(&mut self, key: &str, length: Length) -> Result<(), Diagnostic> {
+        let units = self.units;
+        let table = self.fit()?;
+        set_length(table, key, length, units);
+        Ok(())
+    }
+
+    /// Sets `measured` of the bit of that name.
+    pub(super) fn set_measured(&mut self, bit: &str, length: Length) -> Result<(), Diagnostic> {
+        let units = self.units;
+        let table = self.bit(bit).ok_or_else(unexpected)?;
+        set_length(table, "measured", length, units);
+        Ok(())
+    }
+
+    /// Logs an entry at the end of the file.
+    pub(super) fn log(&mut self, entry: Entry) -> Result<(), Diagnostic> {
+        let open_end = self.is_open && self.entries().is_empty();
+        Entry { open_end, ..entry }.append(&mut self.tree)
+    }
+
+    /// Sets a key of `[fit]` to nothing; it keeps its place.
+    pub(super) fn clear_fit(&mut self, key: &str) -> Result<(), Diagnostic> {
+        let table = self.fit()?;
+        let mut nothing = Value::from(0);
+        if let Some(old) = table.get(key).and_then(Item::as_value) {
+            *nothing.decor_mut() = old.decor().clone();
+        }
+        put(table, key, nothing);
+        Ok(())
+    }
+
+    /// Puts back what an entry has replaced.
+    pub(super) fn restore(&mut self, entry: &Entry) -> Result<(), Diagnostic> {
+        let (table, key) = if entry.key == "bit.measured" {
+            (self.bit(&entry.bit).ok_or_else(unexpected)?, "measured")
+        } else {
+            let key = entry.key.strip_prefix("fit.").ok_or_else(unexpected)?;
+            (self.fit()?, key)
+        };
+        if entry.was.is_empty() {
+            table.remove(key);
+        } else {
+            let mut old: Value = entry.was.parse().map_err(|_| unexpected())?;
+            if let Some(now) = table.get(key).and_then(Item::as_value) {
+                *old.decor_mut() = now.decor().clone();
+            }
+            put(table, key, old);
+        }
+        if entry.made_table {
+            self.tree.remove("fit");
+        }
+        Ok(())
+    }
+
+    fn fit(&mut self) -> Result<&mut dyn TableLike, Diagnostic> {
+        self.tree
+            .entry("fit")
+            .or_insert_with(|| Item::Table(Table::new()))
+            .as_table_like_mut()
+            .ok_or_else(unexpected)
+    }
+
+    fn bit(&mut self, name: &str) -> Option<&mut dyn TableLike> {
+        let named = |table: &dyn TableLike| {
+            let found = table.get("name").and_then(Item::as_str);
+            found.is_some_and(|found| found.trim() == name)
+        };
+        match self.tree.get_mut("bit")? {
+            Item::ArrayOfTables(tables) => tables
+                .iter_mut()
+                .find(|table| named(*table))
+                .map(|table: &mut Table| table as &mut dyn TableLike),
+            Item::Value(Value::Array(array)) => array
+                .iter_mut()
+                .filter_map(Value::as_inline_table_mut)
+                .find(|table| named(*table))
+                .map(|table| table as &mut dyn TableLike),
+            _ => None,
+        }
+    }
+}
+
+fn raw(item: Option<&Item>) -> String {
+    let value = item.and_then(Item::as_value);
+    value.map_or(String::new(), |value| {
+        let mut bare = value.clone();
+        bare.decor_mut().clear();
+        bare.to_string()
+    })
+}
+
+/// The reader has accepted the file, so its tables are where they belong.
+fn unexpected() -> Diagnostic {
+    let message = "the file holds its tables in a form that cannot be edited";
+    Diagnostic::new("not-editable", message).help("write the figure by hand")
+}
+
+/// A figure that was text with a unit stays text with that unit; comments and
+/// spaces about it stay.
+fn set_length(table: &mut dyn TableLike, key: &str, length: Length, units: Units) {
+    let old = table.get(key).and_then(Item::as_value);
+    let mut new = match old.and_then(Value::as_str) {
+        Some(written) if written.trim_end().ends_with("mm") => {
+            Value::from(text::short(length, Units::Millimetre))
+        }
+        Some(_) => Value::from(text::short(length, Units::Inch)),
+        None => number(length, units),
+    };
+    if let Some(old) = old {
+        *new.decor_mut() = old.decor().clone();
+    }
+    put(table, key, new);
+}
+
+fn put(table: &mut dyn TableLike, key: &str, new: Value) {
+    if let Some(item) = table.get_mut(key) {
+        *item = Item::Value(new);
+    } else {
+        table.insert(key, Item::Value(new));
+    }
+}
+
+/// Four decimals of a millimetre or five of an inch: finer than any reading.
+fn number(length: Length, units: Units) -> Value {
+    let places = match units {
+        Units::Millimetre => 1e4,
+        Units::Inch => 1e5,
+    };
+    let rounded = (length.as_units(units) * places).round() / places;
+    Value::from(if rounded == 0.0 { 0.0 } else { rounded })
+}

@@ -1,0 +1,116 @@
+//! The log: an `[[entry]]` for each figure that was entered, in the file it changes.
+
+use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
+
+use super::reading::Reading;
+use crate::diagnostic::Diagnostic;
+
+/// One figure that was entered.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Entry {
+    /// Counts up over both files; what was entered together has one number.
+    pub(super) number: i64,
+    pub(super) reading: String,
+    /// What was read, as it was typed or counted.
+    pub(super) found: String,
+    /// SHA-256 of the programs it was read on.
+    pub(super) program: String,
+    /// What that text had of it, in millimetres.
+    pub(super) text: f64,
+    pub(super) bit: String,
+    /// The key that changed: `fit.box_v`, `bit.measured`.
+    pub(super) key: String,
+    /// The value before, as it stood; empty where there was none.
+    pub(super) was: String,
+    /// The value now.
+    pub(super) now: String,
+    /// The file's last line had no end before it.
+    pub(super) open_end: bool,
+    /// `[fit]` was made for it.
+    pub(super) made_table: bool,
+}
+
+const KEY: &str = "entry";
+
+impl Entry {
+    /// All of a file, in their order.
+    pub(super) fn all(tree: &DocumentMut) -> Vec<Self> {
+        let entries = tree.get(KEY).and_then(Item::as_array_of_tables);
+        entries
+            .into_iter()
+            .flatten()
+            .map(|table| {
+                let text = |key: &str| {
+                    let found = table.get(key).and_then(Item::as_str);
+                    found.unwrap_or_default().to_owned()
+                };
+                let number = |key: &str| table.get(key).and_then(Item::as_integer);
+                Self {
+                    number: number("number").unwrap_or(0),
+                    reading: text("reading"),
+                    found: text("found"),
+                    program: text("program"),
+                    text: table.get("text").and_then(Item::as_float).unwrap_or(0.0),
+                    bit: text("bit"),
+                    key: text("key"),
+                    was: text("was"),
+                    now: text("now"),
+                    open_end: table.get("open_end").and_then(Item::as_bool) == Some(true),
+                    made_table: table.get("made_table").and_then(Item::as_bool) == Some(true),
+                }
+            })
+            .collect()
+    }
+
+    /// Adds it at the end of the file.
+    pub(super) fn append(&self, tree: &mut DocumentMut) -> Result<(), Diagnostic> {
+        let list = tree
+            .entry(KEY)
+            .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
+        let list = list.as_array_of_tables_mut().ok_or_else(unexpected)?;
+        let mut table = Table::new();
+        table.insert("number", value(self.number));
+        table.insert("reading", value(&self.reading));
+        table.insert("found", value(&self.found));
+        table.insert("program", value(&self.program));
+        table.insert("text", value((self.text * 1e6).round() / 1e6));
+        table.insert("bit", value(&self.bit));
+        table.insert("key", value(&self.key));
+        table.insert("was", value(&self.was));
+        table.insert("now", value(&self.now));
+        if self.open_end {
+            table.insert("open_end", value(true));
+        }
+        if self.made_table {
+            table.insert("made_table", value(true));
+        }
+        table.decor_mut().set_prefix(if list.is_empty() {
+            "\n# What `stepwell fit` entered; it takes the last back with --undo.\n"
+        } else {
+            "\n"
+        });
+        list.push(table);
+        Ok(())
+    }
+
+    /// Takes all entries of that number out of the file.
+    pub(super) fn remove(tree: &mut DocumentMut, number: i64) {
+        let Some(list) = tree.get_mut(KEY).and_then(Item::as_array_of_tables_mut) else {
+            return;
+        };
+        list.retain(|table| table.get("number").and_then(Item::as_integer) != Some(number));
+        if list.is_empty() {
+            tree.remove(KEY);
+        }
+    }
+
+    /// Whether it is of that kind.
+    pub(super) fn is(&self, reading: Reading) -> bool {
+        self.reading == reading.name()
+    }
+}
+
+fn unexpected() -> Diagnostic {
+    let message = "the file holds its `entry` in a form that cannot be edited";
+    Diagnostic::new("not-editable", message).help("write `[[entry]]` for each")
+}

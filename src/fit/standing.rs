@@ -1,0 +1,160 @@
+//! What stands entered: shown, taken back, or forgotten with the set-up.
+
+use super::document::Document;
+use super::enter::{Entered, Texts, prove};
+use super::entry::Entry;
+use super::reading::Reading;
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::job::Job;
+
+fn parsed(texts: Texts<'_>) -> Result<[Document; 2], Diagnostics> {
+    Ok([
+        Document::parse(texts.job_file, texts.job)?,
+        Document::parse(texts.bits_file, texts.bits)?,
+    ])
+}
+
+/// What stands entered in both files, a sentence each, the latest of each key.
+///
+/// # Errors
+/// A file that is no TOML.
+pub fn show(texts: Texts<'_>) -> Result<Vec<String>, Diagnostics> {
+    let [job, rack] = parsed(texts)?;
+    let mut entries: Vec<Entry> = job.entries().into_iter().chain(rack.entries()).collect();
+    entries.sort_by_key(|entry| entry.number);
+    let mut standing: Vec<Entry> = Vec::new();
+    for entry in entries {
+        standing.retain(|other| {
+            (&other.key, &other.bit) != (&entry.key, &entry.bit)
+                && !(other.key == entry.key && entry.key != "bit.measured")
+        });
+        standing.push(entry);
+    }
+    if standing.is_empty() {
+        return Ok(vec!["nothing stands entered".to_owned()]);
+    }
+    let or_none = |raw: &str| match raw {
+        "" => "not set".to_owned(),
+        raw => raw.to_owned(),
+    };
+    Ok(standing
+        .iter()
+        .map(|entry| {
+            let what = match entry.found.as_str() {
+                "" => entry.reading.clone(),
+                found => format!("{} {found}", entry.reading),
+            };
+            let program = match entry.program.get(..12) {
+                Some(digest) => format!(", read on the program of SHA-256 {digest}…"),
+                None => String::new(),
+            };
+            format!(
+                "{}: {} is {}, was {} ({what}{program}, bit `{}`)",
+                entry.number,
+                entry.key,
+                or_none(&entry.now),
+                or_none(&entry.was),
+                entry.bit
+            )
+        })
+        .collect())
+}
+
+/// Takes the last entry back, in whichever files it was made.
+///
+/// # Errors
+/// Nothing to take back; a file that holds its tables in another form.
+pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
+    let mut files = parsed(texts)?;
+    let last = files
+        .iter()
+        .flat_map(Document::entries)
+        .map(|entry| entry.number)
+        .max();
+    let Some(last) = last else {
+        let message = "nothing stands entered, so nothing can be taken back";
+        return Err(vec![Diagnostic::new("nothing-to-undo", message)]);
+    };
+    let mut words = Vec::new();
+    for file in &mut files {
+        let own = file.entries();
+        for entry in own.iter().rev().filter(|entry| entry.number == last) {
+            file.restore(entry).map_err(|error| vec![error])?;
+            words.push(format!(
+                "{} is {} again, no longer {}",
+                entry.key,
+                if entry.was.is_empty() {
+                    "not set"
+                } else {
+                    &entry.was
+                },
+                if entry.now.is_empty() {
+                    "not set"
+                } else {
+                    &entry.now
+                }
+            ));
+        }
+        Entry::remove(&mut file.tree, last);
+    }
+    changed(texts, job, &files, words)
+}
+
+/// Forgets the corrections of places, which belong to the set-up, and keeps
+/// clearance, depth and bit.
+///
+/// # Errors
+/// A file that holds its tables in another form.
+pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
+    let mut files = parsed(texts)?;
+    let numbers = files
+        .iter()
+        .flat_map(Document::entries)
+        .map(|entry| entry.number);
+    let number = numbers.max().unwrap_or(0) + 1;
+    let mut words = Vec::new();
+    for key in ["box_u", "box_v", "lid_u", "lid_v"] {
+        let [document, _] = &mut files;
+        let was = document.raw_fit(key);
+        if was.is_empty() || was == "0" {
+            continue;
+        }
+        document.clear_fit(key).map_err(|error| vec![error])?;
+        words.push(format!(
+            "fit.{key}, {was}, is forgotten: it belonged to the last set-up"
+        ));
+        let entry = Entry {
+            number,
+            reading: Reading::NewSetUp.name().to_owned(),
+            found: String::new(),
+            program: String::new(),
+            text: 0.0,
+            bit: job.bit.name.clone(),
+            key: format!("fit.{key}"),
+            was,
+            now: document.raw_fit(key),
+            open_end: false,
+            made_table: false,
+        };
+        document.log(entry).map_err(|error| vec![error])?;
+    }
+    if words.is_empty() {
+        words.push("no correction of a place stands entered: nothing changes".to_owned());
+    }
+    changed(texts, job, &files, words)
+}
+
+fn changed(
+    texts: Texts<'_>,
+    job: &Job,
+    [document, rack]: &[Document; 2],
+    words: Vec<String>,
+) -> Result<Entered, Diagnostics> {
+    let entered = Entered {
+        job: document.changed(texts.job),
+        bits: rack.changed(texts.bits),
+        words,
+    };
+    prove(texts, job, &entered)?;
+    Ok(entered)
+}
