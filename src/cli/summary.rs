@@ -90,7 +90,13 @@ fn feed(feed: f64, units: Units) -> String {
     }
 }
 
-fn pockets(report: &Report, units: Units) -> Table {
+/// Narrower than this a table breaks its words.
+const NARROW: usize = 66;
+
+fn pockets(report: &Report, units: Units) -> String {
+    if terminal::width() < NARROW {
+        return pockets_in_lines(report, units);
+    }
     let mut table = Table::new();
     table.load_style(NOTHING);
     table.set_content_arrangement(ContentArrangement::Dynamic);
@@ -124,7 +130,30 @@ fn pockets(report: &Report, units: Units) -> Table {
             column.set_cell_alignment(CellAlignment::Right);
         }
     }
-    table
+    table.to_string()
+}
+
+/// The same one below the other.
+fn pockets_in_lines(report: &Report, units: Units) -> String {
+    let stepdown = report.feeds.as_ref().map(|feeds| feeds.stepdown);
+    let mut lines = Vec::new();
+    for pocket in &report.pockets {
+        let center = center_from_outside(pocket);
+        lines.push(format!("{} {}, {units}", pocket.part, pocket.hinge));
+        let left = &pocket.left;
+        for (what, figure) in [
+            ("centre from outside", decimals(center, units)),
+            ("nearest 1/64 in", nearest_with_error(center, units)),
+            ("deep (passes)", steps(pocket, units, stepdown)),
+            ("left outside", decimals(left.outside, units)),
+            ("left inside", decimals(left.inside, units)),
+            ("left below", decimals(left.below, units)),
+            ("left at the end", decimals(left.end, units)),
+        ] {
+            lines.push(format!("  {what}: {figure}"));
+        }
+    }
+    lines.join("\n")
 }
 
 /// Each step's depth with the passes its own height takes.

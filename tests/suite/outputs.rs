@@ -390,6 +390,21 @@ fn a_full_disk_is_exit_2_for_every_command() {
 }
 
 #[test]
+fn a_narrow_terminal_breaks_no_word() {
+    let workshop = Workshop::new();
+    let mut command = workshop.command(&["generate", JOB, "-o", "out"]);
+    let output = command.env("COLUMNS", "30").output().unwrap();
+    let said = String::from_utf8(output.stdout).unwrap();
+    for line in [
+        "box 1, mm",
+        "  centre from outside: 8.50",
+        "  left below: 77.60",
+    ] {
+        assert!(said.lines().any(|found| found == line), "{line}: {said}");
+    }
+}
+
+#[test]
 fn what_killed_runs_have_left_is_cleaned_up() {
     let workshop = Workshop::new();
     workshop.write("out/.stepwell-dead.part", "half");
