@@ -282,6 +282,10 @@ pub struct Fixture {
     pub zero: ZeroPoint,
     /// Where the origin of G54 sits in machine coordinates.
     pub machine_zero: Option<[Length; 3]>,
+    /// How far the tip of the job's bit can rise above Z0, where known.
+    pub headroom: Option<Length>,
+    /// Where the tip goes for bit changes and at the end, in shared coordinates.
+    pub park: Option<Point>,
     /// Things to keep clear of, in shared coordinates.
     pub clamps: Vec<Clamp>,
 }
@@ -297,6 +301,17 @@ pub enum Layout {
     /// One test piece, its corner at zero: u is X, v is Y. Not for a job file.
     #[serde(skip)]
     Scrap,
+}
+
+/// At which end the stop stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum StopEnd {
+    /// X runs away from it to the right.
+    #[default]
+    Left,
+    /// X runs away from it to the left.
+    Right,
 }
 
 /// One zero, or one for each part.

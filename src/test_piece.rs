@@ -228,6 +228,8 @@ fn fixture(job: &Job) -> Fixture {
         lid_base: None,
         zero: ZeroPoint::Shared,
         machine_zero: job.fixture.machine_zero.filter(|_| by_machine),
+        headroom: None,
+        park: None,
         clamps: Vec::new(),
     }
 }

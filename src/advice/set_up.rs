@@ -29,6 +29,13 @@ pub fn set_up(job: &Job) -> Vec<String> {
     if fixture.layout == Layout::Book {
         words.push("the stop on the left stands no higher than the mating faces".to_owned());
     }
+    if fixture.headroom.is_none() {
+        words.push(
+            "for bit changes and at the end the tip rises to the safe height alone, \
+             since `fixture.headroom` is not known"
+                .to_owned(),
+        );
+    }
     let mut words = vec![words.join("; ")];
     if job.closing == Closing::Inset && job.is_selected(PartName::Box) {
         words.push("the hinged wall is cut as a loose board before glue-up".to_owned());

@@ -63,7 +63,10 @@ pub(super) struct Bench<'a> {
 impl<'a> Bench<'a> {
     pub(super) fn new(bit: &'a Bit, woods: &'a [&'a Wood], machine: &'a Machine) -> Self {
         let [x, y, z] = machine.feed_max.map(Feed::as_mm_per_minute);
-        let slowest = machine.spindle.slowest.as_rpm();
+        let mut slowest = machine.spindle.slowest.as_rpm();
+        if let Some((_, mark)) = machine.spindle.dial.first() {
+            slowest = mark.as_rpm();
+        }
         let fastest = match bit.rpm_max {
             // Nobody has said how fast it may turn, and wood wants it slow.
             None if bit.kind == BitKind::Drill => slowest,
@@ -114,8 +117,7 @@ impl<'a> Bench<'a> {
         let (_, upper) = self.window();
         let full = self.feed_max / (self.flutes * chip);
         let speed = full.clamp(self.slowest, self.fastest);
-        let stepped = (speed / RPM_STEP + 1e-9).floor() * RPM_STEP;
-        let speed = stepped.max(self.slowest);
+        let speed = self.settable(speed);
         let thickest = if full <= self.fastest * (1.0 + 1e-9) {
             upper.max(chip)
         } else {
@@ -127,6 +129,21 @@ impl<'a> Bench<'a> {
             speed,
             feed,
         }
+    }
+
+    /// The fastest speed up to `speed` that a person or a program sets.
+    fn settable(&self, speed: f64) -> f64 {
+        let marks = &self.machine.spindle.dial;
+        if marks.is_empty() {
+            let stepped = (speed / RPM_STEP + 1e-9).floor() * RPM_STEP;
+            return stepped.max(self.slowest);
+        }
+        let speeds = || marks.iter().map(|(_, rpm)| rpm.as_rpm());
+        let below = speeds().filter(|mark| *mark <= speed * (1.0 + 1e-9));
+        below
+            .reduce(f64::max)
+            .or_else(|| speeds().reduce(f64::min))
+            .unwrap_or(self.slowest)
     }
 
     /// The chip load of the greatest removal rate; of those alike the one
@@ -186,14 +203,15 @@ impl<'a> Bench<'a> {
     }
 
     fn load(&self, wood: &Wood, bite: f64, pace: Pace) -> Load {
-        load(
+        let load = load(
             self.bit,
             wood,
             Length::from_mm(bite),
             self.bit.cutting_diameter(),
             Feed::from_mm_per_minute(pace.feed),
             SpindleSpeed::from_rpm(pace.speed),
-        )
+        );
+        load.on(self.machine)
     }
 
     fn depth_by_power(&self, watts_each_mm: f64) -> f64 {
@@ -288,6 +306,7 @@ impl<'a> Bench<'a> {
             self.woods
                 .iter()
                 .map(|wood| load(self.bit, wood, wall, task.finish_width(), feed, speed))
+                .map(|load| load.on(self.machine))
                 .reduce(heavier)
         };
         let serves = |feed: f64| {

@@ -7,6 +7,7 @@ use crate::cutting::chip::{chip_load, engagement, mean_chip, power, removal_rate
 use crate::cutting::constants::{CHIP_EXPONENT, GRAIN_FACTOR, PEAK_CAP, SPECIFIC_FORCE};
 use crate::cutting::edge;
 use crate::shop::bit::{Bit, BitKind};
+use crate::shop::machine::Machine;
 use crate::shop::wood::{Family, Wood};
 use crate::units::{Feed, Length, SpindleSpeed};
 
@@ -30,6 +31,18 @@ impl Load {
         power_w: 0.0,
         deflection: Length::ZERO,
     };
+
+    /// The same where the machine gives too, as far as it is known how much.
+    #[must_use]
+    pub fn on(self, machine: &Machine) -> Self {
+        let give = machine
+            .stiffness
+            .map_or(0.0, |stiffness| self.force_n / stiffness);
+        Self {
+            deflection: self.deflection + Length::from_mm(give),
+            ..self
+        }
+    }
 }
 
 /// Force on the edge per area of chip, in N/mm²: up with gravity, down with
@@ -169,5 +182,19 @@ mod tests {
             );
             assert_eq!(load, Load::NONE);
         }
+    }
+
+    /// 10 N on 200 N/mm give a twentieth of a millimetre.
+    #[test]
+    fn a_machine_that_gives_adds_to_the_bits_own_bend() {
+        let mut machine = sample::machine();
+        let load = Load {
+            force_n: 10.0,
+            power_w: 50.0,
+            deflection: Length::from_mm(0.01),
+        };
+        assert_eq!(load.on(&machine), load);
+        machine.stiffness = Some(200.0);
+        assert!((load.on(&machine).deflection.as_mm() - 0.06).abs() < 1e-12);
     }
 }

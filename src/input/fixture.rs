@@ -2,11 +2,11 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
-use crate::input::limits::{ALONG, FENCE, HEIGHT, RISE, Range};
+use crate::input::limits::{ALONG, FENCE, HEADROOM, HEIGHT, RISE, Range};
 use crate::input::source::{At, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
-use crate::job::{Clamp, Layout, ZeroPoint};
+use crate::job::{Clamp, Layout, StopEnd, ZeroPoint};
 use crate::units::Length;
 
 /// `[fixture]`.
@@ -21,6 +21,8 @@ pub(super) struct FixtureSpec {
     pub(super) lid_base: Option<Length>,
     pub(super) zero: ZeroPoint,
     pub(super) machine_zero: Option<[Length; 3]>,
+    pub(super) headroom: Option<At<Length>>,
+    pub(super) park: Option<Point>,
     pub(super) clamps: Vec<Clamp>,
     pub(super) span: Span,
 }
@@ -45,6 +47,21 @@ impl FixtureSpec {
         let machine_zero = table
             .optional("machine_zero")
             .and_then(|value| position(&value));
+        let headroom = table
+            .optional("headroom")
+            .and_then(|value| value.length(HEADROOM));
+        let park = table.optional("park").and_then(|value| corner(&value));
+        if let Some(value) = table.optional("stop_end")
+            && let Some(end) = value.choice::<StopEnd>()
+            && end == StopEnd::Right
+        {
+            let message = format!(
+                "`{}` is \"right\", and only a stop on the left is laid out so far",
+                value.path
+            );
+            let help = "turn the fixture so that the stop ends lie to the left";
+            value.report(Diagnostic::new("not-laid-out", message).help(help));
+        }
         let clamps = table.optional("clamps").and_then(|value| clamps(&value));
         table.close();
         Some(Self {
@@ -57,6 +74,8 @@ impl FixtureSpec {
             lid_base,
             zero: zero.unwrap_or_default(),
             machine_zero,
+            headroom,
+            park,
             clamps: clamps.unwrap_or_default(),
             span,
         })

@@ -178,6 +178,10 @@ pub(crate) const ACCELERATION: Range = Range::from_to(1.0, 100_000.0);
 pub(crate) const RPM: Range = Range::from_to(50.0, 200_000.0);
 /// Spindle power in watts.
 pub(crate) const POWER: Range = Range::from_to(1.0, 50_000.0);
+/// Newtons for a millimetre of give.
+pub(crate) const STIFFNESS: Range = Range::from_to(1.0, 1e6);
+/// How far the tip can still rise above Z0.
+pub(crate) const HEADROOM: Range = Range::from_to(1.0, 2000.0);
 /// Waiting in seconds.
 pub(crate) const WAIT: Range = Range::from_to(0.0, 600.0);
 /// Metres cut with a bit.

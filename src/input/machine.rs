@@ -5,7 +5,8 @@ mod dialect;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input::document;
 use crate::input::limits::{
-    ACCELERATION, CLEAR, DAYLIGHT, FEED, NUT, POWER, RPM, Range, TRAVEL, TRAVEL_Z, WAIT,
+    ACCELERATION, ALONG, CLEAR, DAYLIGHT, FEED, NUT, POWER, RPM, Range, STIFFNESS, TRAVEL,
+    TRAVEL_Z, WAIT,
 };
 use crate::input::schema::FileKind;
 use crate::input::source::{Sink, Source};
@@ -56,6 +57,10 @@ fn walk(root: Table<'_>) -> Option<Machine> {
     let daylight = root
         .optional("daylight")
         .and_then(|value| value.length(DAYLIGHT));
+    let limits = table("limits").and_then(limits);
+    let stiffness = root
+        .optional("stiffness")
+        .and_then(|value| value.number(STIFFNESS));
     let spindle = root
         .required("spindle")
         .and_then(|value| value.table())
@@ -64,9 +69,14 @@ fn walk(root: Table<'_>) -> Option<Machine> {
     root.close();
     let feeds = |rates: [Length; 3]| rates.map(|rate| Feed::from_mm_per_minute(rate.as_mm()));
     let feed_max = feeds(feed_max?);
+    let travel = travel?;
+    let [x, y, z] = travel;
+    let zero = Length::ZERO;
     Some(Machine {
         name: name?.value,
-        travel: travel?,
+        travel,
+        limits: limits.unwrap_or([(zero, x), (zero, y), (-z, zero)]),
+        stiffness: stiffness.map(|newtons| newtons.value),
         feed_max,
         rapid: rapid.map_or(feed_max, feeds),
         acceleration: acceleration.map_or(DEFAULT_ACCELERATION, |axes| axes.map(Length::as_mm)),
@@ -107,6 +117,25 @@ fn nut(table: Table<'_>) -> Option<Cylinder> {
     })
 }
 
+/// Least and greatest machine coordinate of each axis.
+fn limits(table: Table<'_>) -> Option<[(Length, Length); 3]> {
+    let ends = |key| {
+        let value = table.required(key)?;
+        axes(&value, [ALONG; 3])
+    };
+    let (min, max) = (ends("min"), ends("max"));
+    let (Some(min), Some(max)) = (min, max) else {
+        table.close();
+        return None;
+    };
+    if (0..3).any(|axis| min[axis] >= max[axis]) {
+        let message = "`limits.min` is not below `limits.max` in every axis";
+        table.report(Diagnostic::new("reversed-range", message));
+    }
+    table.close();
+    Some([0, 1, 2].map(|axis| (min[axis], max[axis])))
+}
+
 fn nose(table: Table<'_>) -> Option<Length> {
     let diameter = table
         .required("diameter")
@@ -136,9 +165,17 @@ fn spindle(table: Table<'_>) -> Option<Spindle> {
         .optional("spin_up_s")
         .and_then(|value| value.number(WAIT));
     let control = table.optional("control").and_then(|value| value.choice());
+    let marks = table.optional("dial").and_then(|value| value.speeds(RPM));
     table.close();
     let [slowest, fastest] = rpm?;
+    let mut dial: Vec<(String, SpindleSpeed)> = marks
+        .unwrap_or_default()
+        .into_iter()
+        .map(|(mark, rpm)| (mark, SpindleSpeed::from_rpm(rpm)))
+        .collect();
+    dial.sort_by(|(_, one), (_, other)| one.as_rpm().total_cmp(&other.as_rpm()));
     Some(Spindle {
+        dial,
         slowest: SpindleSpeed::from_rpm(slowest),
         fastest: SpindleSpeed::from_rpm(fastest),
         power_w: power.map(|watts| watts.value),

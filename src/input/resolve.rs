@@ -81,7 +81,7 @@ impl JobSpec {
             prove::bit_fits(self, sink, bit, &parts);
         }
         check_selection(sink, overrides.selection, &parts);
-        let fixture = fixture::resolve(self, sink, &machine, &parts);
+        let fixture = fixture::resolve(self, sink, &machine, &parts, bit.as_ref());
         let digest = digest::of(&self.source.text, &machine, &rack);
         Some(Job {
             title: self.title(),

@@ -2,7 +2,7 @@
 
 use serde::de::DeserializeOwned;
 use toml::Spanned;
-use toml::de::DeValue;
+use toml::de::{DeString, DeValue};
 
 use crate::diagnostic::Diagnostic;
 use crate::input::choice::{self, with_nearest};
@@ -123,6 +123,20 @@ impl<'s> Value<'s> {
             DeValue::String(text) => Some(self.at(text.trim().to_owned())),
             _ => self.wrong_type("text in quotes"),
         }
+    }
+
+    /// A table of speeds by the names of their marks.
+    pub(crate) fn speeds(&self, limits: Range) -> Option<Vec<(String, f64)>> {
+        let DeValue::Table(entries) = self.value.get_ref() else {
+            return self.wrong_type("a table of marks and speeds");
+        };
+        let speed = |(key, value): (&Spanned<DeString<'s>>, &'s Spanned<DeValue<'s>>)| {
+            let mark: &str = key.get_ref();
+            let path = format!("{}.{mark}", self.path);
+            let read = Value::new(self.sink, path, self.units, value).number(limits)?;
+            Some((mark.to_owned(), read.value))
+        };
+        entries.iter().map(speed).collect()
     }
 
     /// Text in quotes, which may be empty.

@@ -28,7 +28,11 @@ pub(crate) fn machine() -> Machine {
         },
         nose_diameter: Some(mm(65.0)),
         daylight: None,
+        limits: [(0.0, 400.0), (0.0, 500.0), (-90.0, 0.0)]
+            .map(|(least, most)| (mm(least), mm(most))),
+        stiffness: None,
         spindle: Spindle {
+            dial: Vec::new(),
             slowest: SpindleSpeed::from_rpm(8000.0),
             fastest: SpindleSpeed::from_rpm(24000.0),
             power_w: Some(500.0),
@@ -152,6 +156,8 @@ pub(crate) fn job() -> Job {
             lid_base: None,
             zero: ZeroPoint::Shared,
             machine_zero: None,
+            headroom: None,
+            park: None,
             clamps: Vec::new(),
         },
         selection: Selection::default(),

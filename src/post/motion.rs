@@ -36,6 +36,8 @@ pub(super) struct Mover<'a> {
     at: [Option<i64>; 3],
     /// The same place as planned.
     place: Position,
+    /// The lowest that the tip has been.
+    pub(super) lowest: f64,
     feed: Option<i64>,
 }
 
@@ -46,6 +48,7 @@ impl<'a> Mover<'a> {
             grid: Grid::of(&machine.dialect),
             at: [None; 3],
             place: Position::default(),
+            lowest: 0.0,
             feed: None,
         }
     }
@@ -67,6 +70,17 @@ impl<'a> Mover<'a> {
         tape.block(&block);
         self.at[2] = Some(z_digits);
         self.place.z = z;
+    }
+
+    /// Sideways at the present height.
+    pub(super) fn aside(&mut self, tape: &mut ProgramText, x: f64, y: f64) {
+        let digits = [self.grid.round(x), self.grid.round(y)];
+        let mut block = Block::new("G0");
+        block.push(self.grid, 'X', digits[0]);
+        block.push(self.grid, 'Y', digits[1]);
+        tape.block(&block);
+        self.at[0] = Some(digits[0]);
+        self.at[1] = Some(digits[1]);
     }
 
     pub(super) fn motion(&mut self, tape: &mut ProgramText, motion: &Motion, settings: &Settings) {
@@ -218,6 +232,7 @@ impl<'a> Mover<'a> {
 
     fn arrive(&mut self, to: Position) {
         self.place = to;
+        self.lowest = self.lowest.min(to.z);
         self.at = [to.x, to.y, to.z].map(|value| Some(self.grid.round(value)));
     }
 

@@ -1,7 +1,7 @@
 //! A whole program: start, operations, bit changes, end.
 
 use crate::cutting::Settings;
-use crate::job::Job;
+use crate::job::{Job, Layout, ZeroPoint};
 use crate::plan::{Frame, Operation};
 use crate::shop::bit::Bit;
 use crate::shop::machine::{DustRelay, DwellUnit, EndWord, SafeZ, SpindleControl, ToolChange};
@@ -15,6 +15,9 @@ use super::program_text::ProgramText;
 /// A machine start height this far below the top of the travel.
 const BELOW_TOP: f64 = 1.0;
 
+/// The tip stays this far under what it can rise to.
+const UNDER_HEADROOM: f64 = 2.0;
+
 pub(super) struct Session<'a> {
     job: &'a Job,
     tape: ProgramText,
@@ -22,6 +25,7 @@ pub(super) struct Session<'a> {
     frame: Frame,
     /// Safe height in that frame.
     safe: f64,
+    bit_stickout: f64,
 }
 
 impl<'a> Session<'a> {
@@ -33,6 +37,7 @@ impl<'a> Session<'a> {
             mover: Mover::new(&job.machine),
             frame: piece.map_or(Frame::G54, |piece| piece.frame),
             safe: piece.map_or(job.machine.clearance.as_mm(), |piece| piece.safe),
+            bit_stickout: first.bit.stickout.as_mm(),
         }
     }
 
@@ -76,7 +81,8 @@ impl<'a> Session<'a> {
     /// The next bit, in the same program.
     pub(super) fn change(&mut self, operation: &Operation, settings: &Settings) {
         let bit = &operation.bit;
-        self.retract_in_machine();
+        self.make_room();
+        self.bit_stickout = bit.stickout.as_mm();
         self.stop();
         self.tape
             .comment(&format!("change to {}, tool {}", bit.name, bit.tool));
@@ -94,7 +100,7 @@ impl<'a> Session<'a> {
     }
 
     pub(super) fn end(mut self) -> String {
-        self.retract_in_machine();
+        self.make_room();
         self.stop();
         self.tape.words(&[match self.job.machine.dialect.end {
             EndWord::M30 => "M30",
@@ -106,6 +112,44 @@ impl<'a> Session<'a> {
         self.tape.text()
     }
 
+    /// Up and aside, so that hands find room.
+    fn make_room(&mut self) {
+        let fixture = &self.job.fixture;
+        if self.is_at_machine_height() {
+            self.retract_in_machine();
+        } else if let Some(headroom) = fixture.headroom {
+            // Another bit stands out more or less than the job's.
+            let own = self.job.bit.stickout.as_mm() - self.bit_stickout;
+            let floor = self.mover.lowest - fixture.lid_rise.as_mm().abs();
+            let reach = floor + self.job.machine.travel[2].as_mm();
+            let top = (headroom.as_mm() + own - UNDER_HEADROOM).min(reach) - self.rise();
+            if top > self.safe {
+                self.mover.up(&mut self.tape, top);
+            }
+        }
+        if let Some(park) = fixture.park {
+            let [x, y] = self.in_frame([park.x, park.y]);
+            self.mover.aside(&mut self.tape, x, y);
+        }
+    }
+
+    /// Shared coordinates as the present offset counts them.
+    fn in_frame(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let fixture = &self.job.fixture;
+        if fixture.zero == ZeroPoint::Shared {
+            return [x, y];
+        }
+        let half = fixture.divider.as_mm() / 2.0;
+        let sign = match self.frame {
+            Frame::G54 => 1.0,
+            Frame::G55 => -1.0,
+        };
+        match fixture.layout {
+            Layout::Book => [x, y + sign * half],
+            Layout::EndToEnd | Layout::Scrap => [x + sign * half, y],
+        }
+    }
+
     fn retract_in_machine(&mut self) {
         let dialect = &self.job.machine.dialect;
         let (SafeZ::Machine, Some([_, _, zero])) = (dialect.safe_z, self.job.fixture.machine_zero)
@@ -113,7 +157,8 @@ impl<'a> Session<'a> {
             return;
         };
         let shared = self.safe + self.rise();
-        let height = (zero.as_mm() + shared).clamp(-BELOW_TOP, 0.0);
+        let top = self.job.machine.limits[2].1.as_mm();
+        let height = (zero.as_mm() + shared).clamp(top - BELOW_TOP, top);
         let grid = self.mover.grid;
         let word = grid.word('Z', grid.round(height));
         self.tape.words(&["G53", "G0", &word]);
@@ -162,8 +207,10 @@ impl<'a> Session<'a> {
             DustRelay::M8 => self.tape.words(&["M8"]),
         }
         if machine.spindle.control == SpindleControl::Manual {
+            let mark = machine.spindle.mark(settings.speed);
+            let mark = mark.map_or(String::new(), |mark| format!("dial at {mark}, "));
             self.tape.comment(&format!(
-                "switch the spindle on by hand, {:.0} rpm",
+                "switch the spindle on by hand, {mark}{:.0} rpm",
                 settings.speed.as_rpm()
             ));
             self.tape.words(&["M0"]);

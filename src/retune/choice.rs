@@ -218,7 +218,8 @@ impl Chooser<'_> {
             width,
             Feed::from_mm_per_minute(feed),
             SpindleSpeed::from_rpm(speed),
-        );
+        )
+        .on(&self.job.machine);
         let power = self.job.machine.spindle.power_w;
         load.deflection <= limit && power.is_none_or(|power| load.power_w <= power)
     }

@@ -26,6 +26,10 @@ pub struct Machine {
     pub nose_diameter: Option<Length>,
     /// Nut to bed with Z at the top.
     pub daylight: Option<Length>,
+    /// Least and greatest machine coordinate of each axis.
+    pub limits: [(Length, Length); 3],
+    /// Newtons for a millimetre of give of the machine at the tip, where known.
+    pub stiffness: Option<f64>,
     /// The spindle.
     pub spindle: Spindle,
     /// What the controller reads.
@@ -54,6 +58,18 @@ pub struct Spindle {
     pub spin_up: Seconds,
     /// Who sets the speed.
     pub control: SpindleControl,
+    /// The marks of a dial with their speeds, the slowest first; empty where
+    /// any speed can be set.
+    pub dial: Vec<(String, SpindleSpeed)>,
+}
+
+impl Spindle {
+    /// The mark of the dial at that speed.
+    pub fn mark(&self, speed: SpindleSpeed) -> Option<&str> {
+        let marks = self.dial.iter();
+        let mut at = marks.filter(|(_, rpm)| (rpm.as_rpm() - speed.as_rpm()).abs() < 1.0);
+        at.next().map(|(mark, _)| mark.as_str())
+    }
 }
 
 /// Who sets the spindle speed.

@@ -452,7 +452,7 @@ impl Verifier<'_> {
         if taking.speed <= 0.0 || taking.feed <= 0.0 {
             return;
         }
-        let power = self.machine.spindle.power_w;
+        let machine = self.machine;
         let Self {
             tally, run, shop, ..
         } = self;
@@ -466,7 +466,7 @@ impl Verifier<'_> {
         };
         load::check_chip(tally, at, taking);
         if taking.length > 1e-6 {
-            run.window.add(tally, at, power, wood, taking);
+            run.window.add(tally, at, machine, wood, taking);
         }
     }
 }

@@ -15,6 +15,11 @@ impl Verifier<'_> {
         for axis in 0..2 {
             let span = &mut self.span[axis];
             *span = (span.0.min(extent.min[axis]), span.1.max(extent.max[axis]));
+            // The faces at zero are touched to find it, the bit on the work's side.
+            if self.shop.is_some() && extent.min[axis] <= extent.max[axis] {
+                let radius = self.run.radius();
+                *span = (span.0.min(radius), span.1.max(-radius));
+            }
         }
         let lows = [self.span[0].0, self.span[1].0, extent.min[2]];
         let highs = [self.span[0].1, self.span[1].1, extent.max[2]];
@@ -25,7 +30,9 @@ impl Verifier<'_> {
                 let name = AXES[axis];
                 let cure = match axis {
                     2 => self.lower(),
-                    _ => "lay the parts closer or cut them one by one".to_owned(),
+                    _ => "lay the parts closer or cut them one by one; the face that is touched \
+                          for zero counts too"
+                        .to_owned(),
                 };
                 self.fail(CheckId::Envelope, || {
                     format!(
@@ -39,9 +46,66 @@ impl Verifier<'_> {
         }
         self.check_positions();
         self.check_daylight();
+        self.check_bottom();
+        self.check_headroom();
     }
 
-    /// Positions in machine coordinates: X and Y 0 … travel, Z -travel … 0.
+    /// With Z at the bottom the tip must reach the deepest cut.
+    fn check_bottom(&mut self) {
+        let (Some(daylight), Some(bed), Some(tool)) = (
+            self.machine.daylight,
+            self.shop.as_ref().and_then(|shop| bed_height(shop.job)),
+            &self.run.tool,
+        ) else {
+            return;
+        };
+        let nut = daylight.as_mm() - self.machine.travel[2].as_mm();
+        let lowest = bed + nut - tool.bit.stickout.as_mm();
+        let wanted = self.run.reach.min[2];
+        if wanted < lowest - ROUNDED_HEIGHT {
+            let ruler = self.ruler;
+            self.fail(CheckId::Envelope, || {
+                format!(
+                    "the tip goes down to {}, and with Z at the bottom it stands at {}, {} too \
+                     high; raise the work or chuck the bit longer",
+                    ruler.z(wanted),
+                    ruler.z(lowest),
+                    ruler.one(lowest - wanted, 2)
+                )
+            });
+        }
+    }
+
+    /// The tip may not be asked higher than the job says it can rise.
+    fn check_headroom(&mut self) {
+        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
+            return;
+        };
+        let fixture = &shop.job.fixture;
+        // Where the machine's zero is known the positions tell already.
+        let Some(headroom) = fixture.headroom.filter(|_| fixture.machine_zero.is_none()) else {
+            return;
+        };
+        let more = shop.job.bit.stickout.as_mm() - tool.bit.stickout.as_mm();
+        let most = headroom.as_mm() + more;
+        let highest = self.run.reach.max[2];
+        if highest > most + ROUNDED_HEIGHT {
+            let ruler = self.ruler;
+            let raised = self
+                .raised_by()
+                .map_or_else(String::new, |raised| format!("{raised}, "));
+            self.fail(CheckId::Envelope, || {
+                format!(
+                    "the tip goes up to {}, the headroom ends at {}; {raised}lower the work or \
+                     chuck the bit shorter",
+                    ruler.z(highest),
+                    ruler.z(most)
+                )
+            });
+        }
+    }
+
+    /// Positions in machine coordinates, within the machine's limits.
     fn check_positions(&mut self) {
         let Some((zero, machine_zero)) = self.shop.as_ref().and_then(|shop| {
             let machine_zero = shop.job.fixture.machine_zero?;
@@ -53,12 +117,8 @@ impl Verifier<'_> {
         for axis in 0..3 {
             let offset = machine_zero[axis].as_mm() - zero[axis];
             let (low, high) = (extent.min[axis] + offset, extent.max[axis] + offset);
-            let travel = self.machine.travel[axis].as_mm();
-            let (least, most) = if axis == 2 {
-                (-travel, 0.0)
-            } else {
-                (0.0, travel)
-            };
+            let (least, most) = self.machine.limits[axis];
+            let (least, most) = (least.as_mm(), most.as_mm());
             if low < least - ROUNDED_HEIGHT || high > most + ROUNDED_HEIGHT {
                 let name = AXES[axis];
                 let ruler = self.ruler;
@@ -192,14 +252,14 @@ mod tests {
     #[test]
     fn a_program_may_be_as_large_as_the_travel() {
         let job = sample::job();
-        let size = |x, y, z| refused(&job, [10.0, -100.0, -12.0], [x, y, z]);
-        assert_eq!(size(410.004, 400.004, 78.004), [""; 0]);
+        let size = |x, y, z| refused(&job, [3.0, -100.0, -12.0], [x, y, z]);
+        assert_eq!(size(403.004, 400.004, 78.004), [""; 0]);
         for (x, y, z, words) in [
             (
-                410.006,
+                403.006,
                 0.0,
                 0.0,
-                "X goes from 10.00 to 410.01 mm, 400.01 mm",
+                "X goes from 3.00 to 403.01 mm, 400.01 mm",
             ),
             (20.0, 400.006, 0.0, "Y goes from -100.00 to 400.01 mm"),
             (20.0, 0.0, 78.006, "Z goes from -12.00 to 78.01 mm"),
@@ -278,6 +338,59 @@ mod tests {
         job.fixture.clamps = vec![clamp(6.0)];
         let found = up(&job, 11.0);
         assert!(found[0].contains("65.00 mm; the tall clamp stands 6.00 mm above the wood"));
+    }
+
+    /// A hinge far from the stop: zero is found at the stop, with a bit of 6 mm.
+    #[test]
+    fn the_face_touched_for_zero_counts_too() {
+        let job = sample::job();
+        let far = |x: f64| refused(&job, [x, 0.0, -12.0], [x + 56.0, 0.0, 5.0]).len();
+        // 3 to 403 is the whole travel of 400.
+        assert_eq!([far(347.0), far(347.01)], [0, 1]);
+        let left = |x: f64| refused(&job, [x - 56.0, 0.0, -12.0], [x, 0.0, 5.0]).len();
+        assert_eq!([left(-347.0), left(-347.01)], [0, 1]);
+    }
+
+    /// 90 mm of travel and 140 of daylight: the nut comes down to 50 above the
+    /// bed, the tip of a bit 30 mm out to 20. The bed is 30 below the box.
+    #[test]
+    fn the_tip_reaches_the_deepest_cut_with_z_at_the_bottom() {
+        let mut job = sample::job();
+        job.fixture.box_base = Some(mm(-60.0));
+        job.machine.daylight = Some(mm(140.0));
+        let down = |z: f64| refused(&job, [9.0, 9.0, z], [9.0, 9.0, 5.0]);
+        assert_eq!(down(-10.004), [""; 0]);
+        assert_eq!(
+            down(-12.4),
+            [
+                "the tip goes down to Z-12.400, and with Z at the bottom it stands at Z-10.000, \
+              2.40 mm too high; raise the work or chuck the bit longer"
+            ]
+        );
+    }
+
+    #[test]
+    fn the_tip_goes_no_higher_than_the_headroom() {
+        let mut job = sample::job();
+        job.fixture.headroom = Some(mm(40.0));
+        let up = |z: f64| refused(&job, [9.0, 9.0, 0.0], [9.0, 9.0, z]);
+        assert_eq!(up(40.004), [""; 0]);
+        assert!(
+            up(40.01)[0].starts_with("the tip goes up to Z40.010, the headroom ends at Z40.000")
+        );
+    }
+
+    /// A controller whose X and Y run from minus the travel to 0.
+    #[test]
+    fn positions_lie_within_the_limits_of_the_machine() {
+        let mut job = sample::job();
+        job.machine.limits[0] = (mm(-400.0), mm(0.0));
+        job.fixture.machine_zero = Some([-300.0, 0.0, 0.0].map(mm));
+        let at = |x: f64| refused(&job, [x, 9.0, -9.0], [x, 9.0, -9.0]).len();
+        assert_eq!(
+            [at(-100.0), at(-100.01), at(300.0), at(300.01)],
+            [0, 1, 0, 1]
+        );
     }
 
     #[test]

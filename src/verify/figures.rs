@@ -8,6 +8,7 @@ use crate::job::{Job, PartName};
 use crate::replay::height_map::HeightMap;
 use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
 use crate::rs274::event::Frames;
+use crate::shop::machine::Machine;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
@@ -50,7 +51,7 @@ impl Verifier<'_> {
             notes,
             ..
         } = self;
-        say_what_passed(&mut tally, ruler, &seen, programs.len());
+        say_what_passed(&mut tally, ruler, &seen, (programs.len(), machine));
         let Some(mut shop) = shop else {
             let report = Report {
                 job: None,
@@ -233,7 +234,16 @@ fn refuse_settings(tally: &mut Tally, settings: &Settings) {
     }
 }
 
-fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Extremes, programs: usize) {
+fn say_what_passed(
+    tally: &mut Tally,
+    ruler: Ruler,
+    seen: &Extremes,
+    (programs, machine): (usize, &Machine),
+) {
+    let given = match machine.stiffness {
+        Some(_) => "bit and machine give",
+        None => "the bit's own bend, all that is known without the machine's `stiffness`, is",
+    };
     let Extremes {
         bite,
         moves,
@@ -312,7 +322,7 @@ fn say_what_passed(tally: &mut Tally, ruler: Ruler, seen: &Extremes, programs: u
         (
             CheckId::Deflection,
             format!(
-                "the bit bends less than {} roughing and {} finishing",
+                "{given} less than {} roughing and {} finishing",
                 ruler.limit(ROUGHING),
                 ruler.limit(FINISHING)
             ),

@@ -4,6 +4,7 @@
 use crate::cutting::{self, Limits, chip};
 use crate::report::CheckId;
 use crate::shop::bit::Bit;
+use crate::shop::machine::Machine;
 use crate::shop::wood::Wood;
 use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
@@ -139,7 +140,7 @@ impl Window {
         &mut self,
         tally: &mut Tally,
         at: At<'_>,
-        machine_power: Option<f64>,
+        machine: &Machine,
         wood: &Wood,
         taking: &Taking<'_>,
     ) {
@@ -165,7 +166,7 @@ impl Window {
             PassKind::Finishing => taking.bite.wall,
         });
         if self.length >= AVERAGED {
-            self.settle(tally, at, kind, machine_power, wood, taking);
+            self.settle(tally, at, kind, machine, wood, taking);
             *self = Self {
                 kind: self.kind,
                 board: self.board,
@@ -179,7 +180,7 @@ impl Window {
         tally: &mut Tally,
         at: At<'_>,
         kind: PassKind,
-        machine_power: Option<f64>,
+        machine: &Machine,
         wood: &Wood,
         taking: &Taking<'_>,
     ) {
@@ -194,7 +195,8 @@ impl Window {
             Length::from_mm(width).min(taking.bit.cutting_diameter()),
             Feed::from_mm_per_minute(self.length / self.minutes),
             SpindleSpeed::from_rpm(self.revolutions / self.minutes),
-        );
+        )
+        .on(machine);
         let ruler = taking.ruler;
         let bite = || {
             format!(
@@ -203,7 +205,11 @@ impl Window {
                 ruler.one(width, 2)
             )
         };
-        if let Some(power) = machine_power.filter(|power| load.power_w > *power) {
+        if let Some(power) = machine
+            .spindle
+            .power_w
+            .filter(|power| load.power_w > *power)
+        {
             tally.fail(CheckId::SpindlePower, at, || {
                 format!(
                     "{} takes {:.0} W, the spindle has {power:.0} W; lower the feed or the bite",
@@ -256,6 +262,12 @@ mod tests {
 
     fn bit() -> Bit {
         sample::bit(BitKind::UpSpiral, 10.0)
+    }
+
+    fn machine(power_w: Option<f64>) -> Machine {
+        let mut machine = sample::machine();
+        machine.spindle.power_w = power_w;
+        machine
     }
 
     fn limits() -> Limits {
@@ -325,7 +337,13 @@ mod tests {
         for &(bite, length, feed) in moves {
             let mut taking = taking(bit, &limits, bite, length);
             taking.feed = feed;
-            window.add(&mut tally, At::JOB, power, &sample::walnut(), &taking);
+            window.add(
+                &mut tally,
+                At::JOB,
+                &machine(power),
+                &sample::walnut(),
+                &taking,
+            );
         }
         let checks = tally.into_checks(&[CheckId::SpindlePower, CheckId::Deflection]);
         checks.try_into().unwrap()
@@ -448,7 +466,13 @@ mod tests {
             for board in boards {
                 let mut taking = taking(&bit, &limits, HALF, 0.5);
                 taking.board = board;
-                window.add(&mut tally, At::JOB, Some(1.0), &sample::walnut(), &taking);
+                window.add(
+                    &mut tally,
+                    At::JOB,
+                    &machine(Some(1.0)),
+                    &sample::walnut(),
+                    &taking,
+                );
             }
             tally.into_checks(&[CheckId::SpindlePower])[0].count
         };

@@ -646,13 +646,14 @@ fn clamps_are_kept_clear_of() {
 #[test]
 fn the_envelope_is_travel_position_and_daylight() {
     let mut job = slot_job();
-    job.machine.travel[0] = mm(204.0);
+    // To 232 from 5, where a bit of 10 mm touches the stop.
+    job.machine.travel[0] = mm(227.0);
     passes(&judged(&job, &program()));
-    job.machine.travel[0] = mm(203.0);
+    job.machine.travel[0] = mm(226.0);
     fails_alone(
         &judged(&job, &program()),
         CheckId::Envelope,
-        "204.00 mm, the travel is 203.00",
+        "227.00 mm, the travel is 226.00",
     );
     let mut job = slot_job();
     job.fixture.machine_zero = Some([60.0, 150.0, -40.0].map(mm));

@@ -99,6 +99,76 @@ fn every_dialect_passes() {
     }
 }
 
+/// Hands find room at every change and at the end: 2 mm under the headroom, a
+/// longer bit so much lower, and aside where the job says.
+#[test]
+fn the_tip_rises_and_goes_aside_for_hands() {
+    for tool_change in ["split", "m6", "pause\"\nrezero_at_pause = true #"] {
+        for zero in ["shared", "each"] {
+            for layout in ["book", "end-to-end"] {
+                let mut sketch = Sketch {
+                    dialect: format!("tool_change = \"{tool_change}\""),
+                    tables: "[pilot]\nbit = \"small drill\"\ndepth = 6\n".to_owned(),
+                    screws: "screws = [{ along = 17.5, gauge = 4, length = 10 }]",
+                    layout,
+                    fixture: format!("zero = \"{zero}\"\nheadroom = 50\npark = [-40, 90]"),
+                    ..Sketch::default()
+                };
+                sketch.steps = vec![[44.0, 10.0, 4.5]];
+                let judged = sketch.assert_passes();
+                let report = &judged.report;
+                let highest = report
+                    .programs
+                    .iter()
+                    .map(|program| program.bounds.max[2].as_mm());
+                assert!(
+                    highest.clone().all(|z| z <= 48.0 + 1e-9),
+                    "{tool_change} {zero} {layout}"
+                );
+                assert!(highest.fold(0.0, f64::max) > 47.9);
+                for program in &report.programs {
+                    let [x, y] = [program.bounds.min[0], program.bounds.max[1]];
+                    assert!(
+                        x.as_mm() <= -40.0 + 1e-9 && y.as_mm() >= 90.0 - 1e-9,
+                        "{layout}"
+                    );
+                }
+                // Before every pause and the end the last move is the one aside.
+                for program in &judged.programs {
+                    let lines: Vec<&str> = program.text.lines().collect();
+                    let stop = lines.iter().rposition(|line| *line == "M5").unwrap();
+                    assert!(lines[stop - 1].starts_with("G0 X"), "{}", lines[stop - 1]);
+                    assert!(lines[stop - 2].starts_with("G0 Z"), "{}", lines[stop - 2]);
+                }
+            }
+        }
+    }
+}
+
+/// Only the marks of a dial are chosen, and called by their name.
+#[test]
+fn a_dial_turns_at_its_marks() {
+    let judged = Sketch {
+        spindle: "control = \"manual\"\ndial = { 1 = 10000, 2 = 14000, 3 = 18000 }".to_owned(),
+        ..Sketch::default()
+    }
+    .assert_passes();
+    let text = &judged.programs[0].text;
+    let speed = text
+        .lines()
+        .find_map(|line| line.strip_prefix("S"))
+        .unwrap();
+    let (mark, rpm) = ["10000", "14000", "18000"]
+        .iter()
+        .enumerate()
+        .find(|(_, rpm)| speed.starts_with(**rpm))
+        .unwrap();
+    assert!(
+        text.contains(&format!("dial at {}, {rpm} rpm", mark + 1)),
+        "{text}"
+    );
+}
+
 #[test]
 fn every_way_to_begin_change_and_end_passes() {
     let tables = "[pilot]\nbit = \"small drill\"\ndepth = 6\n";

@@ -4,6 +4,7 @@ use crate::diagnostic::Diagnostic;
 use crate::input::job::JobSpec;
 use crate::input::source::Sink;
 use crate::job::{Fixture, Part, PartName};
+use crate::shop::bit::Bit;
 use crate::shop::machine::{Machine, SafeZ};
 use crate::units::{Length, text};
 
@@ -15,6 +16,7 @@ pub(super) fn resolve(
     sink: &Sink<'_>,
     machine: &Machine,
     parts: &[Part],
+    bit: Option<&Bit>,
 ) -> Fixture {
     let fixture = &spec.parts.fixture;
     if machine.dialect.safe_z == SafeZ::Machine && fixture.machine_zero.is_none() {
@@ -26,10 +28,13 @@ pub(super) fn resolve(
             Diagnostic::new("missing-key", message).help(help),
         );
     }
+    let lid_rise = lid_rise(spec, sink, parts);
     Fixture {
         layout: fixture.layout,
         divider: fixture.divider,
-        lid_rise: lid_rise(spec, sink, parts),
+        lid_rise,
+        headroom: headroom(spec, sink, machine, parts, (lid_rise, bit)),
+        park: fixture.park,
         divider_height: fixture.divider_height,
         fence_height: fixture.fence_height,
         box_base: fixture.box_base,
@@ -38,6 +43,64 @@ pub(super) fn resolve(
         machine_zero: fixture.machine_zero,
         clamps: fixture.clamps.clone(),
     }
+}
+
+/// A stated headroom may differ by this much from the one that is worked out.
+const HEADROOM_AGREES: Length = Length::from_mm(0.5);
+
+/// As stated, or from the machine's zero, or from the daylight over the bed.
+fn headroom(
+    spec: &JobSpec,
+    sink: &Sink<'_>,
+    machine: &Machine,
+    parts: &[Part],
+    (lid_rise, bit): (Length, Option<&Bit>),
+) -> Option<Length> {
+    let fixture = &spec.parts.fixture;
+    let by_zero = fixture
+        .machine_zero
+        .map(|zero| machine.limits[2].1 - zero[2]);
+    let by_daylight = || {
+        let below = |name| {
+            parts
+                .iter()
+                .find(|part| part.name == name)
+                .map(|part| part.below)
+        };
+        let by_box = fixture
+            .box_base
+            .and_then(|base| Some(base + below(PartName::Box)?));
+        let by_lid = || {
+            let base = fixture.lid_base?;
+            Some(base + below(PartName::Lid)? - lid_rise)
+        };
+        let above_bed = by_box.or_else(by_lid)?;
+        Some(machine.daylight? - bit?.stickout - above_bed)
+    };
+    let follows = by_zero.or_else(by_daylight);
+    if let (Some(stated), Some(follows)) = (&fixture.headroom, follows)
+        && !stated.value.is_near(follows, HEADROOM_AGREES)
+    {
+        let message = format!(
+            "`fixture.headroom` is {}, but {} {}",
+            text::short(stated.value, spec.units),
+            if by_zero.is_some() {
+                "`machine_zero` gives"
+            } else {
+                "daylight, stick-out and base give"
+            },
+            text::short(follows, spec.units)
+        );
+        let help = "leave `headroom` out, or correct what it is worked out from";
+        sink.report(
+            &stated.span,
+            Diagnostic::new("headroom-disagrees", message).help(help),
+        );
+    }
+    let stated = fixture.headroom.as_ref().map(|stated| stated.value);
+    stated
+        .or(follows)
+        .filter(|headroom| *headroom > Length::ZERO)
 }
 
 /// As stated, or what the two undersides above the bed give.

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{EntryTable, LengthValue};
-use crate::job::{Closing, Layout, ZeroPoint};
+use crate::job::{Closing, Layout, StopEnd, ZeroPoint};
 use crate::shop::wood::Grain;
 use crate::units::Units;
 
@@ -259,6 +259,13 @@ struct FixtureTable {
     zero: Option<ZeroPoint>,
     /// Where G54 sits in machine coordinates: X, Y and Z.
     machine_zero: Option<[LengthValue; 3]>,
+    /// How far the tip can still rise above Z0, bit in the collet. Default: worked out where machine and bases tell.
+    headroom: Option<LengthValue>,
+    /// Where the tip goes, at the top, for bit changes and at the end: X and Y. Default: over the last pocket.
+    park: Option<[LengthValue; 2]>,
+    /// At which end the stop stands; only "left" is laid out so far.
+    #[schemars(extend("default" = "left"))]
+    stop_end: Option<StopEnd>,
     /// Things to keep clear of, in shared coordinates.
     clamps: Option<Vec<ClampTable>>,
 }

@@ -1,5 +1,7 @@
 //! The machine file. Field comments are what editors show.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -36,9 +38,24 @@ pub(super) struct MachineFile {
     nose: Option<NoseTable>,
     /// From the nut down to the bed with Z at the top. Default: unknown.
     daylight: Option<LengthValue>,
+    /// Machine coordinates where they are not 0 to the travel in X and Y and minus the travel to 0 in Z.
+    limits: Option<LimitsTable>,
+    /// Newtons for a millimetre of give of the machine at the tip, by a spring balance and a dial gauge. Default: unknown.
+    #[schemars(range(min = 1.0))]
+    stiffness: Option<f64>,
     /// The table of the spindle: `[spindle]` with `rpm`.
     spindle: SpindleTable,
     dialect: Option<DialectTable>,
+}
+
+/// Least and greatest machine coordinates.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct LimitsTable {
+    /// The least X, Y and Z, as a list of three.
+    min: [LengthValue; 3],
+    /// The greatest X, Y and Z, as a list of three.
+    max: [LengthValue; 3],
 }
 
 /// The collet nut.
@@ -73,6 +90,8 @@ struct SpindleTable {
     /// Who sets the speed: the program, or a person by a dial.
     #[schemars(extend("default" = "program"))]
     control: Option<SpindleControl>,
+    /// The marks of a dial and their speeds: { 1 = 10000, 2 = 14000 }. Only these are chosen.
+    dial: Option<BTreeMap<String, f64>>,
 }
 
 /// What the controller reads.

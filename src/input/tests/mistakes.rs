@@ -503,6 +503,50 @@ fn wear_is_what_was_stated_and_what_was_cut_since() {
 }
 
 #[test]
+fn a_headroom_that_disagrees_with_the_machine_is_refused() {
+    let with = |lines: &str| {
+        let text = overlay(&[("[fixture]", &format!("[fixture]\n{lines}"))]);
+        resolve(&text)
+    };
+    // The top of Z is machine 0, and Z0 lies 40 below it.
+    let zero = "machine_zero = [60, 150, -40]\n";
+    assert_eq!(with(zero).unwrap().fixture.headroom.unwrap().as_mm(), 40.0);
+    assert!(with(&format!("{zero}headroom = 40.5")).is_ok());
+    let errors = with(&format!("{zero}headroom = 41")).unwrap_err();
+    assert_eq!(errors[0].code, "headroom-disagrees");
+    assert!(
+        errors[0].message.contains("`machine_zero` gives 40 mm"),
+        "{}",
+        errors[0].message
+    );
+    assert_eq!(
+        with("park = [0, 180]\nheadroom = 30")
+            .unwrap()
+            .fixture
+            .park
+            .unwrap()
+            .y,
+        180.0
+    );
+    let errors = with("stop_end = 'right'").unwrap_err();
+    assert_eq!(errors[0].code, "not-laid-out");
+    assert!(with("stop_end = 'left'").is_ok());
+}
+
+#[test]
+fn limits_of_a_machine_run_from_least_to_greatest() {
+    let read = |limits: &str| {
+        let text = MACHINE.replacen("[spindle]", &format!("{limits}\n[spindle]"), 1);
+        machine("machine.toml", &text)
+    };
+    let found = read("limits = { min = [-400, -300, -90], max = [0, 0, 0] }").unwrap();
+    assert_eq!(found.limits[0].0.as_mm(), -400.0);
+    let errors = read("limits = { min = [0, 0, 0], max = [400, 300, -90] }").unwrap_err();
+    assert_eq!(errors[0].code, "reversed-range");
+    assert_eq!(read("").unwrap().limits[2].1.as_mm(), 0.0);
+}
+
+#[test]
 fn files_that_are_no_spec_at_all_are_refused() {
     let code = |text: &str| job("job.toml", text).unwrap_err()[0].code;
     assert_eq!(code(""), "empty-file");

@@ -103,7 +103,7 @@ fn machine_schema_and_reader_know_the_same_keys() {
     let text = MACHINE.replace(
         "[spindle]",
         &format!(
-            "{odd}\nnut = {{ {odd} }}\nnose = {{ {odd} }}\n[dialect]\n{odd}\n[spindle]\n{odd}"
+            "{odd}\nlimits = {{ {odd} }}\nnut = {{ {odd} }}\nnose = {{ {odd} }}\n[dialect]\n{odd}\n[spindle]\n{odd}"
         ),
     );
     let reader = known_to_reader(&machine("machine.toml", &text).unwrap_err());
