@@ -48,6 +48,8 @@ pub struct Job {
     pub fixture: Fixture,
     /// What of it is cut in this run.
     pub selection: Selection,
+    /// What was taken as meant though the file does not say it, a sentence each.
+    pub taken: Vec<String>,
     /// Digest of the inputs, hexadecimal, for the program's head.
     pub digest: String,
 }

@@ -7,8 +7,9 @@ use crate::{advice, fit, ran};
 
 pub(super) fn of(job: &Job) -> Vec<String> {
     let warnings = advice::of(job).into_iter().filter(|advice| advice.warns);
-    fit::corrections(job)
-        .into_iter()
+    let taken = job.taken.iter().cloned();
+    taken
+        .chain(fit::corrections(job))
         .chain(advice::set_up(job))
         .chain(ran::note(&job.bit))
         .chain(warnings.map(|advice| advice.to_string()))

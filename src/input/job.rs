@@ -19,6 +19,8 @@ use crate::units::Units;
 pub struct JobSpec {
     pub(super) source: Source,
     pub(super) units: Units,
+    /// The file names its units.
+    pub(super) units_stated: bool,
     pub(super) parts: Parsed,
 }
 
@@ -49,17 +51,19 @@ pub fn job(file: &str, text: &str) -> Result<JobSpec, Diagnostics> {
     let document = document::parse(&sink);
     let read = document.as_ref().and_then(|document| {
         let mut root = document::root(&sink, document, Units::default());
-        root.units = root
-            .optional("units")
+        let stated = root.optional("units");
+        root.units = stated
+            .as_ref()
             .and_then(|value| value.choice())
             .unwrap_or_default();
         let units = root.units;
-        Some((units, walk(root)?))
+        Some((units, stated.is_some(), walk(root)?))
     });
-    let (units, parts) = sink.finish(read)?;
+    let (units, units_stated, parts) = sink.finish(read)?;
     Ok(JobSpec {
         source,
         units,
+        units_stated,
         parts,
     })
 }

@@ -54,6 +54,8 @@ pub(super) struct LidSpec {
     pub(super) wall: Option<At<Length>>,
     pub(super) overhang: Length,
     pub(super) drop: Length,
+    pub(super) drop_stated: bool,
+    pub(super) end_inset_stated: bool,
     pub(super) end_inset: At<Length>,
     pub(super) open_ends: bool,
     pub(super) wood: Wood,
@@ -71,7 +73,9 @@ impl LidSpec {
             }
         };
         let length = either("length").and_then(|value| value.length(LONG));
-        let end_inset = either("end_inset")
+        let end_inset = either("end_inset");
+        let end_inset_stated = end_inset.is_some();
+        let end_inset = end_inset
             .and_then(|value| value.length(END_INSET))
             .unwrap_or_else(|| At::new(Length::ZERO, table.span()));
         let width = table.required("width").and_then(|value| value.length(PART));
@@ -83,6 +87,7 @@ impl LidSpec {
             .and_then(|value| value.length(board));
         let overhang = table.optional("overhang");
         let drop = table.optional("drop");
+        let drop_stated = drop.is_some();
         let open_ends = table
             .optional("open_ends")
             .and_then(|value| value.boolean());
@@ -118,6 +123,8 @@ impl LidSpec {
             wall,
             overhang: overhang.unwrap_or_default(),
             drop: drop.unwrap_or_default(),
+            drop_stated,
+            end_inset_stated,
             end_inset,
             open_ends: open_ends.unwrap_or(false),
             wood: wood?,

@@ -6,6 +6,7 @@ mod fixture;
 mod parts;
 mod pocket;
 mod prove;
+mod taken;
 mod tools;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
@@ -96,6 +97,7 @@ impl JobSpec {
             parts,
             fixture,
             selection: overrides.selection,
+            taken: taken::of(self),
             digest,
         })
     }

@@ -161,6 +161,7 @@ pub(crate) fn job() -> Job {
             clamps: Vec::new(),
         },
         selection: Selection::default(),
+        taken: Vec::new(),
         digest: "0".repeat(64),
     }
 }

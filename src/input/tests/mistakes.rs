@@ -547,6 +547,40 @@ fn limits_of_a_machine_run_from_least_to_greatest() {
 }
 
 #[test]
+fn what_is_taken_in_silence_is_told() {
+    let taken = |replacements: &[(&str, &str)]| resolve(&overlay(replacements)).unwrap().taken;
+    let told = |replacements: &[(&str, &str)], words: &str| {
+        let found = taken(replacements);
+        assert!(
+            found.iter().any(|line| line.contains(words)),
+            "{words}: {found:?}"
+        );
+    };
+    told(
+        &[],
+        "lengths are millimetres, since the file names no `units`",
+    );
+    assert!(taken(&[("title", "units = 'mm'\ntitle")]).is_empty());
+    told(
+        &[("[fit]", "[fit]\nclearance = 0.4")],
+        "a clearance of 0.4 mm is loose",
+    );
+    told(
+        &[("depth = 4.5", "depth = 0.8")],
+        "as deep as the closed gap",
+    );
+    told(
+        &[("[lid]", "[lid]\nlength = 256")],
+        "the lid is 4 mm shorter than the box",
+    );
+    let inset = [
+        ("'overlay'", "'inset'"),
+        ("width = 180", "width = 180\nlength = 220\nend_inset = 20"),
+    ];
+    told(&inset, "level with the rim, since `lid.drop` is left out");
+}
+
+#[test]
 fn files_that_are_no_spec_at_all_are_refused() {
     let code = |text: &str| job("job.toml", text).unwrap_err()[0].code;
     assert_eq!(code(""), "empty-file");
