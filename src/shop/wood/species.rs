@@ -383,6 +383,55 @@ const TABLE: &[Species] = &[
     )
     .strength([480.0, 6150.0, 700.0, 940.0, 69.0], Second)
     .shrinks(2.6, 4.4, Memory),
+    // Gravity from memory, no handbook read; strength and movement left out for want of a source.
+    named(
+        "European oak",
+        "Oak, European",
+        &["English oak", "French oak"],
+        Hardwood,
+        0.66,
+    )
+    .gravity_is(Memory),
+    named(
+        "European beech",
+        "Beech, European",
+        &["steamed beech"],
+        Hardwood,
+        0.68,
+    )
+    .gravity_is(Memory),
+    named("European ash", "Ash, European", &[], Hardwood, 0.65).gravity_is(Memory),
+    named(
+        "European walnut",
+        "Walnut, European",
+        &["English walnut", "French walnut"],
+        Hardwood,
+        0.61,
+    )
+    .gravity_is(Memory),
+    named("purpleheart", "Purpleheart", &["amaranth"], Hardwood, 0.79).gravity_is(Memory),
+    named("wenge", "Wenge", &[], Hardwood, 0.79).gravity_is(Memory),
+    named("padauk", "Padauk", &["African padauk"], Hardwood, 0.70).gravity_is(Memory),
+    named("jarrah", "Jarrah", &[], Hardwood, 0.78).gravity_is(Memory),
+    named(
+        "birch plywood",
+        "Plywood, birch",
+        &["Baltic birch", "birch ply"],
+        Plywood,
+        0.65,
+    )
+    .gravity_is(Memory)
+    .blunts(2.0),
+    // Strips glued with resin blunt about as sheet goods do (common practice, no source).
+    named(
+        "bamboo board",
+        "Bamboo board",
+        &["bamboo", "bamboo plywood"],
+        Plywood,
+        0.68,
+    )
+    .gravity_is(Memory)
+    .blunts(2.0),
     // Middle of the sheathing grade's range 0.40 … 0.60 (a materials database).
     named("plywood", "Plywood", &["ply"], Plywood, 0.50)
         .gravity_is(First)
