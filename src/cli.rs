@@ -16,6 +16,7 @@ mod retune;
 mod schema;
 mod shell;
 mod simulate;
+mod stale;
 mod summary;
 mod terminal;
 mod test_piece;

@@ -30,6 +30,9 @@ pub struct Report {
     /// Things a person should know that are no check: corrections applied, wear estimated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
+    /// Programs and sheets of an earlier run that still lie where this one would have written.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stale: Vec<String>,
 }
 
 impl Report {
@@ -67,8 +70,14 @@ pub struct ProgramReport {
     pub scoring_seconds: Seconds,
     /// Rapids, acceleration unlimited.
     pub rapid_seconds: Seconds,
+    /// All feed moves, with real acceleration.
+    pub feed_seconds: Seconds,
     /// The least the chosen feed allows.
     pub bound_seconds: Seconds,
+    /// Share of the path under feed on which the feed asked for is reached within 5 %.
+    pub reached_feed: f64,
+    /// The greatest count of feed moves that begin in one second.
+    pub blocks_per_second: u64,
     /// Path under feed.
     pub cut_mm: Length,
     /// Path of rapids.

@@ -3,7 +3,7 @@
 use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
 use crate::cli::produce::{self, Order};
-use crate::cli::{Ending, load, notes};
+use crate::cli::{Ending, load, notes, stale, terminal};
 use crate::input::Overrides;
 use crate::settings;
 
@@ -13,9 +13,16 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         wear: options.wear,
         selection: options.selection.selection(),
     };
+    let loaded = load::job(&options.job, &overrides).inspect_err(|_| {
+        let stem = load::stem(&options.job);
+        let left = stale::left(&options.output, &stem, overrides.selection);
+        if let Some(words) = stale::words(&left) {
+            terminal::note(&words);
+        }
+    })?;
     let load::Loaded {
         mut job, inputs, ..
-    } = load::job(&options.job, &overrides)?;
+    } = loaded;
     job.units = options.reporting.units_of(&job);
     let order = Order {
         folder: &options.output,

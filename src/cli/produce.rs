@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use crate::cli::Ending;
 use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
+use crate::cli::stale;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
 use crate::job::{Job, PartName, Selection};
@@ -70,6 +71,8 @@ pub(super) fn run(
     let written = failed.is_empty() || forced;
     if written {
         write(job, settings, order, programs, &outcome)?;
+    } else {
+        outcome.report.stale = stale::left(order.folder, &order.stem, job.selection);
     }
     let fate = if written { Fate::Written } else { Fate::Kept };
     summary::print(&outcome.report, job.units, format, fate)?;

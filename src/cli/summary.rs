@@ -6,7 +6,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use crate::cli::arguments::Format;
-use crate::cli::terminal;
+use crate::cli::{stale, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::report::{Check, Finding, PocketReport, ProgramReport, Report, Verdict};
 use crate::units::text::{chip, decimal_with_unit as plain, decimals, nearest_with_error};
@@ -41,6 +41,9 @@ pub(crate) fn print(
     let failed: Vec<&str> = failed(report).map(|check| check.id.name()).collect();
     if !failed.is_empty() {
         terminal::note(&format!("failed: {}", failed.join(" ")));
+    }
+    if let Some(words) = stale::words(&report.stale) {
+        terminal::note(&words);
     }
     Ok(())
 }

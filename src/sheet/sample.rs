@@ -194,6 +194,7 @@ fn outcome(job: &Job) -> Outcome {
             feeds: None,
             checks: checks.into(),
             notes: vec!["box pockets moved 0.10 mm inward, entered by fit".to_owned()],
+            stale: Vec::new(),
         },
         maps,
     }
@@ -210,6 +211,9 @@ fn program() -> ProgramReport {
         cutting_seconds: Seconds::from_seconds(300.0),
         scoring_seconds: Seconds::from_seconds(10.0),
         rapid_seconds: Seconds::from_seconds(20.0),
+        feed_seconds: Seconds::from_seconds(300.0),
+        reached_feed: 0.7,
+        blocks_per_second: 40,
         bound_seconds: Seconds::from_seconds(240.0),
         cut_mm: mm(8200.0),
         rapid_mm: mm(900.0),

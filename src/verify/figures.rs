@@ -61,6 +61,7 @@ impl Verifier<'_> {
                 feeds: None,
                 checks: tally.into_checks(&WITHOUT_JOB),
                 notes: Vec::new(),
+                stale: Vec::new(),
             };
             return Outcome {
                 report,
@@ -82,6 +83,7 @@ impl Verifier<'_> {
             feeds: Some(feeds(shop.job, shop.settings)),
             checks: tally.into_checks(&CheckId::ALL),
             notes,
+            stale: Vec::new(),
         };
         Outcome { report, maps }
     }

@@ -21,6 +21,10 @@ use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::scene::Scene;
 use crate::verify::tool::Tool;
 
+/// A small controller reads some 400 lines a second at the very best (the
+/// maintainer of a widely used one, in its issue tracker): half of that is warned about.
+const MANY_BLOCKS: u64 = 200;
+
 /// How many pockets have their samples unpacked at a time.
 const RECENT: usize = 64;
 
@@ -177,6 +181,13 @@ impl<'a> Verifier<'a> {
         };
         let times = run.watch.clone().finish();
         let scoring = seconds(run.scoring_seconds);
+        if times.blocks_per_second > MANY_BLOCKS {
+            self.notes.push(format!(
+                "{}: {} moves begin within one second; small controllers stutter past {MANY_BLOCKS} \
+                 or so",
+                run.path, times.blocks_per_second
+            ));
+        }
         self.programs.push(ProgramReport {
             path: run.path.clone(),
             sha256: run.sha256(),
@@ -190,6 +201,9 @@ impl<'a> Verifier<'a> {
             cutting_seconds: (times.cutting - scoring).max(Seconds::ZERO),
             scoring_seconds: scoring,
             rapid_seconds: times.rapid,
+            feed_seconds: times.feed,
+            reached_feed: times.reached_feed,
+            blocks_per_second: times.blocks_per_second,
             bound_seconds: seconds(self.bound_seconds()),
             cut_mm: Length::from_mm(run.cut_mm),
             rapid_mm: Length::from_mm(run.rapid_mm),

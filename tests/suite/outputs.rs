@@ -389,6 +389,32 @@ fn a_full_disk_is_exit_2_for_every_command() {
     }
 }
 
+/// A program that was right for the job as it was lies there still.
+#[test]
+fn a_run_that_fails_names_what_an_earlier_one_left() {
+    let workshop = generated();
+    let thin = [("wall   = 18", "wall   = 12")];
+    workshop.vary(JOB, JOB, &thin);
+    let run = workshop
+        .run(&["generate", JOB, "-o", "out", "--format", "json"])
+        .expect(1);
+    let stale = run.json()["stale"].clone();
+    let left = ["out/tea-box.nc", "out/tea-box-pilot.nc", "out/tea-box.html"];
+    assert_eq!(stale, serde_json::json!(left));
+    assert!(run.stderr.contains("of an earlier run"), "{}", run.stderr);
+    workshop.vary(JOB, JOB, &[("wall   = 12", "wall   = 12 mm")]);
+    let run = workshop.run(&["generate", JOB, "-o", "out"]).expect(2);
+    assert!(
+        run.stderr.contains("out/tea-box.nc, out/tea-box-pilot.nc"),
+        "{}",
+        run.stderr
+    );
+    let run = workshop
+        .run(&["generate", JOB, "-o", "elsewhere"])
+        .expect(2);
+    assert!(!run.stderr.contains("earlier run"), "{}", run.stderr);
+}
+
 #[test]
 fn a_narrow_terminal_breaks_no_word() {
     let workshop = Workshop::new();

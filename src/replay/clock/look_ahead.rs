@@ -1,7 +1,7 @@
 //! Feed moves in a row: how fast each begins and ends, given those ahead.
 
 use super::path::AxisLimits;
-use super::ramp::{Segment, ramp_seconds};
+use super::ramp::{Segment, length_at, ramp_seconds};
 
 /// How many moves are looked at together; half of them are timed at once.
 const LOOK_AHEAD: usize = 256;
@@ -13,9 +13,50 @@ pub(super) struct LookAhead {
     /// Speed at the start of the first waiting segment.
     speed: f64,
     seconds: f64,
+    /// Millimetres timed so far, and those at the feed asked for.
+    length: f64,
+    at_feed: f64,
+    blocks: Blocks,
+}
+
+/// A feed counts as reached from this share of it on.
+const REACHED: f64 = 0.95;
+
+/// The greatest count of blocks in a second, by tenths of a second.
+#[derive(Clone, Debug, Default)]
+struct Blocks {
+    tenth: u64,
+    counts: [u64; 10],
+    most: u64,
+}
+
+impl Blocks {
+    fn add(&mut self, seconds: f64) {
+        let tenth = (seconds * 10.0) as u64;
+        for passed in (self.tenth + 1..=tenth).take(self.counts.len()) {
+            self.counts[(passed % 10) as usize] = 0;
+        }
+        self.tenth = tenth;
+        self.counts[(tenth % 10) as usize] += 1;
+        self.most = self.most.max(self.counts.iter().sum());
+    }
 }
 
 impl LookAhead {
+    /// Share of the path timed so far on which the feed asked for is reached.
+    pub(super) fn reached_feed(&self) -> f64 {
+        if self.length > 0.0 {
+            self.at_feed / self.length
+        } else {
+            1.0
+        }
+    }
+
+    /// The greatest count of blocks in a second.
+    pub(super) fn blocks_per_second(&self) -> u64 {
+        self.blocks.most
+    }
+
     /// Time of all segments timed so far.
     pub(super) fn seconds(&self) -> f64 {
         self.seconds
@@ -53,6 +94,14 @@ impl LookAhead {
         }
         for (segment, end) in self.waiting.drain(..count).zip(ends) {
             let end = end.min(reached(self.speed, &segment));
+            self.blocks.add(self.seconds);
+            self.length += segment.length;
+            self.at_feed += length_at(
+                segment.commanded * REACHED,
+                (segment.length, self.speed, end),
+                segment.speed,
+                segment.acceleration,
+            );
             self.seconds += ramp_seconds(
                 segment.length,
                 self.speed,

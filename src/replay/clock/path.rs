@@ -75,6 +75,7 @@ impl AxisLimits {
         (course.length > 0.0 && speed > 0.0).then_some(Segment {
             length: course.length,
             speed,
+            commanded: motion.feed.as_mm_per_minute() / 60.0,
             acceleration,
             entry: 0.0,
             start: course.start,

@@ -7,6 +7,8 @@ pub(super) struct Segment {
     pub(super) length: f64,
     /// The fastest along it, in millimetres a second.
     pub(super) speed: f64,
+    /// The feed asked for, in millimetres a second.
+    pub(super) commanded: f64,
     /// The most along it, in millimetres a second squared.
     pub(super) acceleration: f64,
     /// The fastest into it, by the corner before it.
@@ -34,6 +36,22 @@ pub(super) fn ramp_seconds(
     (2.0 * peak - start - end) / acceleration + (length - ramps).max(0.0) / peak
 }
 
+/// Millimetres of `length` on which at least `wanted` is reached, from speed
+/// `start` to speed `end`, in between as [`ramp_seconds`] goes.
+pub(super) fn length_at(
+    wanted: f64,
+    (length, start, end): (f64, f64, f64),
+    limit: f64,
+    acceleration: f64,
+) -> f64 {
+    let peak = (acceleration * length + (start * start + end * end) / 2.0).sqrt();
+    if peak.min(limit).max(start).max(end) < wanted {
+        return 0.0;
+    }
+    let below = |speed: f64| ((wanted * wanted - speed * speed) / (2.0 * acceleration)).max(0.0);
+    (length - below(start) - below(end)).max(0.0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -47,5 +65,15 @@ mod tests {
         assert!((seconds(100.0) - 0.12).abs() < 1e-12);
         assert!((seconds(40.0) - 0.13).abs() < 1e-12);
         assert_eq!(ramp_seconds(0.0, 0.0, 0.0, 50.0, 250.0), 0.0);
+    }
+
+    // By hand: 45 of 50 mm/s are reached after 45² / 500 = 4.05 mm, from 30 after 2.25.
+    #[test]
+    fn a_speed_is_reached_between_its_ramps() {
+        let at = |ends: (f64, f64), limit| length_at(45.0, (20.0, ends.0, ends.1), limit, 250.0);
+        assert!((at((0.0, 0.0), 50.0) - 11.9).abs() < 1e-12);
+        assert!((at((30.0, 50.0), 50.0) - 17.75).abs() < 1e-12);
+        assert_eq!(at((0.0, 0.0), 40.0), 0.0);
+        assert_eq!(length_at(45.0, (3.0, 0.0, 0.0), 50.0, 250.0), 0.0);
     }
 }

@@ -1,0 +1,27 @@
+//! What an earlier run has left where this one, that failed, would have written.
+
+use std::path::Path;
+
+use crate::files;
+use crate::job::Selection;
+
+/// Programs and sheet of an earlier run that lie where this one would write.
+pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
+    let stem = format!("{stem}{}", selection.suffix());
+    let names = [
+        format!("{stem}.nc"),
+        format!("{stem}-pilot.nc"),
+        format!("{stem}.html"),
+    ];
+    let paths = names.map(|name| folder.join(name));
+    let there = paths.iter().filter(|path| files::size(path).is_some());
+    there.map(|path| path.display().to_string()).collect()
+}
+
+/// What is said of them.
+pub(super) fn words(stale: &[String]) -> Option<String> {
+    let named = stale.join(", ");
+    (!stale.is_empty()).then(|| {
+        format!("{named}: of an earlier run, not of this job as it stands now; do not run it")
+    })
+}
