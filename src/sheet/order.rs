@@ -33,11 +33,7 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         load(job),
         task("Clamp", clamp_words(job)),
         task("Touch off Z", "On the wood itself, as written under Zero."),
-        task(
-            "Dry run in the air",
-            "Lift the Z zero by more than the deepest pocket and run the whole program above the \
-             wood, a hand at the stop button. Then set Z0 back.",
-        ),
+        task("Dry run", dry_run(job, units)),
     ];
     tasks.extend(run(job, programs));
     if job.selection.step.is_some_and(|step| step < deepest(job)) {
@@ -146,6 +142,37 @@ fn bit(job: &Job, units: Units) -> Task {
 }
 
 /// One program after another, the first stopped for the calipers.
+/// Above the wood where the tip can rise so far, else without the bit.
+fn dry_run(job: &Job, units: Units) -> String {
+    let lift = Length::from_mm((deepest_cut(job).as_mm() + OVER_THE_WOOD).ceil());
+    match job.fixture.headroom {
+        // The program itself rises to just under the headroom.
+        Some(_) => "Take the bit out, the spindle off, and run the whole program with a hand at \
+                    the stop button: lifted, it would run out of headroom. Then the bit goes back, \
+                    and Z is touched off again."
+            .to_owned(),
+        None => format!(
+            "With the tip at the program's safe height see whether Z can rise {} more. If so, lift \
+             the Z zero by that and run the whole program above the wood, a hand at the stop \
+             button; then set Z0 back. If not, run it with the bit taken out.",
+            one(lift, units)
+        ),
+    }
+}
+
+/// The dry run stays so far above the wood, in millimetres.
+const OVER_THE_WOOD: f64 = 2.0;
+
+/// The deepest tip below a mating face.
+fn deepest_cut(job: &Job) -> Length {
+    let pockets = job.parts.iter().flat_map(|part| &part.pockets);
+    let depths = pockets.flat_map(|pocket| {
+        let steps = pocket.steps.iter().map(|step| step.depth);
+        steps.chain(pocket.holes.iter().map(|hole| hole.tip))
+    });
+    depths.fold(Length::ZERO, Length::max)
+}
+
 fn run(job: &Job, programs: &[String]) -> Vec<Task> {
     let dialect = &job.machine.dialect;
     let split = dialect.effective_tool_change() == ToolChange::Split;
@@ -251,6 +278,19 @@ mod tests {
         let words = all_words(&sample::job());
         let (test_piece, run) = (words.find("test piece"), words.find("Run sample.nc"));
         assert!(test_piece.is_some() && test_piece < run);
+    }
+
+    /// 12.4 deep and 2 over it, to the next whole millimetre.
+    #[test]
+    fn a_dry_run_is_lifted_by_a_figure_or_made_without_the_bit() {
+        let mut job = sample::job();
+        assert!(all_words(&job).contains("whether Z can rise 15.00 mm more"));
+        job.fixture.headroom = Some(Length::from_mm(40.0));
+        let words = all_words(&job);
+        assert!(
+            words.contains("Dry run: Take the bit out") && !words.contains("Lift"),
+            "{words}"
+        );
     }
 
     #[test]
