@@ -38,9 +38,19 @@ pub struct Report {
 impl Report {
     /// Whether no check failed.
     pub fn passed(&self) -> bool {
-        self.checks
-            .iter()
-            .all(|check| check.verdict != Verdict::Fail)
+        self.failed().next().is_none()
+    }
+
+    /// The checks that failed, in the order of the report.
+    pub fn failed(&self) -> impl Iterator<Item = &Check> {
+        let checks = self.checks.iter();
+        checks.filter(|check| check.verdict == Verdict::Fail)
+    }
+
+    /// Those of them that nobody may override: the programs are not what the
+    /// job asks for, or not safe at all.
+    pub fn beyond_force(&self) -> impl Iterator<Item = &Check> {
+        self.failed().filter(|check| !check.id.may_be_forced())
     }
 
     /// The row of that check.

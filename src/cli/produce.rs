@@ -10,7 +10,7 @@ use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
 use crate::job::{Job, PartName, Selection};
 use crate::post::{self, Program};
-use crate::report::{CheckId, Verdict};
+use crate::report::CheckId;
 use crate::shop::machine::CommentStyle;
 use crate::verify::{Judge, Outcome};
 use crate::{files, plan, sheet};
@@ -108,11 +108,7 @@ fn pictured(job: &Job, order: &Order<'_>) -> Vec<(PartName, usize)> {
 }
 
 fn failed_checks(outcome: &Outcome) -> Vec<CheckId> {
-    let checks = outcome.report.checks.iter();
-    checks
-        .filter(|check| check.verdict == Verdict::Fail)
-        .map(|check| check.id)
-        .collect()
+    outcome.report.failed().map(|check| check.id).collect()
 }
 
 /// A forced program has to carry its marks, so the dialect must have comments.

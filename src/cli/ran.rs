@@ -12,7 +12,7 @@ use crate::files::{self, Edited};
 use crate::input::Overrides;
 use crate::job::Job;
 use crate::ran;
-use crate::report::{Report, Verdict};
+use crate::report::Report;
 use crate::settings;
 use crate::shop::bit::BitKind;
 use crate::verify::Judge;
@@ -34,20 +34,12 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
     let settings = settings::for_job(&job);
     let judged = test_piece::of_program(&job, &options.program)?.unwrap_or(job);
     let report = judge(options, &judged, &settings)?;
-    let failed: Vec<&str> = report
-        .checks
-        .iter()
-        .filter(|check| check.verdict == Verdict::Fail && !check.id.may_be_forced())
-        .map(|check| check.id.name())
-        .collect();
+    let mut failed = Vec::new();
+    for check in report.beyond_force() {
+        terminal::note(&format!("{}: {}", check.id, check.message));
+        failed.push(check.id.name());
+    }
     if !failed.is_empty() {
-        for check in report
-            .checks
-            .iter()
-            .filter(|check| failed.contains(&check.id.name()))
-        {
-            terminal::note(&format!("{}: {}", check.id, check.message));
-        }
         terminal::note(&format!(
             "nothing was entered, since this is no program of this job as the command line says; \
              failed: {}",

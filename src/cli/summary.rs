@@ -38,7 +38,7 @@ pub(crate) fn print(
         Format::Json => terminal::json(report)?,
         Format::Human => terminal::result(&text(report, units, fate))?,
     }
-    let failed: Vec<&str> = failed(report).map(|check| check.id.name()).collect();
+    let failed: Vec<&str> = report.failed().map(|check| check.id.name()).collect();
     if !failed.is_empty() {
         terminal::note(&format!("failed: {}", failed.join(" ")));
     }
@@ -46,13 +46,6 @@ pub(crate) fn print(
         terminal::note(&words);
     }
     Ok(())
-}
-
-fn failed(report: &Report) -> impl Iterator<Item = &Check> {
-    report
-        .checks
-        .iter()
-        .filter(|check| check.verdict == Verdict::Fail)
 }
 
 fn text(report: &Report, units: Units, fate: Fate) -> String {

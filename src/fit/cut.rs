@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
 use crate::job::{Job, PartName};
 use crate::replay::segment::Segment;
-use crate::report::Verdict;
 use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal as LineRefusal, Visitor};
 use crate::settings;
@@ -105,10 +105,7 @@ fn digest(programs: &[Program<'_>]) -> String {
     programs
         .iter()
         .for_each(|program| hash.update(program.text));
-    hash.finalize()
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect()
+    HEXLOWER.encode(&hash.finalize())
 }
 
 /// The job with the corrections, clearance and depth that the text seems to
@@ -225,11 +222,8 @@ fn judged(job: &Job, programs: &[Program<'_>]) -> Result<(), Vec<String>> {
         judge.end();
     }
     let report = judge.finish().report;
-    let failed = report
-        .checks
-        .iter()
-        .filter(|check| check.verdict == Verdict::Fail && !check.id.may_be_forced());
-    let words: Vec<String> = failed
+    let words: Vec<String> = report
+        .beyond_force()
         .map(|check| format!("{}: {}", check.id, check.message))
         .collect();
     if words.is_empty() { Ok(()) } else { Err(words) }

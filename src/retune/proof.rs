@@ -3,7 +3,7 @@
 use sha2::{Digest, Sha256};
 
 use crate::job::Job;
-use crate::report::{CheckId, Verdict};
+use crate::report::CheckId;
 use crate::retune::Objection;
 use crate::retune::survey::Survey;
 use crate::rs274;
@@ -83,9 +83,9 @@ pub(super) fn judged(program: &[u8], job: &Job, survey: &Survey) -> Result<(), V
     judge.begin("", (!survey.changes_bits).then_some(&survey.bit));
     judge.push(program);
     judge.end();
-    let checks = judge.finish().report.checks;
-    let failed = checks.iter().filter(|check| check.verdict == Verdict::Fail);
-    let objections: Vec<Objection> = failed
+    let report = judge.finish().report;
+    let objections: Vec<Objection> = report
+        .failed()
         .flat_map(|check| {
             check.findings.iter().map(|finding| Objection {
                 check: check.id,

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
+use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
 use crate::job::PartName;
@@ -206,8 +207,7 @@ impl ProgramState {
 
     /// SHA-256 of all bytes so far, hexadecimal.
     pub(crate) fn sha256(&self) -> String {
-        let digest = self.digest.clone().finalize();
-        digest.iter().map(|byte| format!("{byte:02x}")).collect()
+        HEXLOWER.encode(&self.digest.clone().finalize())
     }
 
     /// Radius of what the bit cuts; zero without one.

@@ -1,7 +1,6 @@
 //! What a program was made from, in one number.
 
-use std::fmt::Write as _;
-
+use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
 use crate::shop::bit::Bit;
@@ -22,11 +21,5 @@ pub(super) fn of(job: &str, machine: &Machine, rack: &[Bit]) -> String {
         };
         hash.update(format!("\u{0}{fresh:?}").as_bytes());
     }
-    hash.finalize()
-        .iter()
-        .fold(String::new(), |mut text, byte| {
-            // Writing into a String cannot fail.
-            let _ = write!(text, "{byte:02x}");
-            text
-        })
+    HEXLOWER.encode(&hash.finalize())
 }
