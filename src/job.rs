@@ -292,6 +292,19 @@ pub struct Fixture {
     pub clamps: Vec<Clamp>,
 }
 
+impl Fixture {
+    /// Z of the machine's bed, where it is known what box or lid stands on.
+    pub fn bed(&self, parts: &[Part]) -> Option<Length> {
+        let below = |name| {
+            let part = parts.iter().find(|part| part.name == name);
+            part.map(|part| part.below)
+        };
+        let by_box = || Some(-self.box_base? - below(PartName::Box)?);
+        let by_lid = || Some(self.lid_rise - self.lid_base? - below(PartName::Lid)?);
+        by_box().or_else(by_lid)
+    }
+}
+
 /// Which way the parts lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -364,5 +377,23 @@ impl Selection {
         let hinge = self.hinge.map(|hinge| format!("-h{hinge}"));
         let step = self.step.map(|step| format!("-s{step}"));
         [part, hinge, step].into_iter().flatten().collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A box 90 mm high whose underside hangs 60 mm below the bed, and a lid
+    /// of 18 mm lying 12 mm above it: the bed is at -30 from both.
+    #[test]
+    fn the_bed_lies_below_the_wood_and_its_base() {
+        let mut job = sample::job();
+        let bed = |job: &Job| job.fixture.bed(&job.parts).map(Length::as_mm);
+        assert_eq!(bed(&job), None);
+        job.fixture.lid_base = Some(Length::from_mm(12.0));
+        assert_eq!(bed(&job), Some(-30.0));
+        job.fixture.box_base = Some(Length::from_mm(-60.0));
+        assert_eq!(bed(&job), Some(-30.0));
     }
 }

@@ -1,6 +1,5 @@
 //! `envelope`: whether the machine can go where the program goes.
 
-use crate::job::Job;
 use crate::report::CheckId;
 use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::verifier::Verifier;
@@ -52,15 +51,10 @@ impl Verifier<'_> {
 
     /// With Z at the bottom the tip must reach the deepest cut.
     fn check_bottom(&mut self) {
-        let (Some(daylight), Some(bed), Some(tool)) = (
-            self.machine.daylight,
-            self.shop.as_ref().and_then(|shop| bed_height(shop.job)),
-            &self.run.tool,
-        ) else {
+        let Some((daylight, bed, stickout)) = self.over_the_bed() else {
             return;
         };
-        let nut = daylight.as_mm() - self.machine.travel[2].as_mm();
-        let lowest = bed + nut - tool.bit.stickout.as_mm();
+        let lowest = bed + daylight - self.machine.travel[2].as_mm() - stickout;
         let wanted = self.run.reach.min[2];
         if wanted < lowest - ROUNDED_HEIGHT {
             let ruler = self.ruler;
@@ -91,13 +85,10 @@ impl Verifier<'_> {
         let highest = self.run.reach.max[2];
         if highest > most + ROUNDED_HEIGHT {
             let ruler = self.ruler;
-            let raised = self
-                .raised_by()
-                .map_or_else(String::new, |raised| format!("{raised}, "));
+            let cure = self.shorten();
             self.fail(CheckId::Envelope, || {
                 format!(
-                    "the tip goes up to {}, the headroom ends at {}; {raised}lower the work or \
-                     chuck the bit shorter",
+                    "the tip goes up to {}, the headroom ends at {}; {cure}",
                     ruler.z(highest),
                     ruler.z(most)
                 )
@@ -141,29 +132,37 @@ impl Verifier<'_> {
 
     /// The nut may not be asked higher above the bed than it can go.
     fn check_daylight(&mut self) {
-        let (Some(daylight), Some(bed), Some(tool)) = (
-            self.machine.daylight,
-            self.shop.as_ref().and_then(|shop| bed_height(shop.job)),
-            &self.run.tool,
-        ) else {
+        let Some((daylight, bed, stickout)) = self.over_the_bed() else {
             return;
         };
-        let nut = self.run.reach.max[2] + tool.bit.stickout.as_mm() - bed;
-        let daylight = daylight.as_mm();
+        let nut = self.run.reach.max[2] + stickout - bed;
         if nut > daylight + ROUNDED_HEIGHT {
             let ruler = self.ruler;
-            let raised = self
-                .raised_by()
-                .map_or_else(String::new, |raised| format!("{raised}, "));
+            let cure = self.shorten();
             self.fail(CheckId::Envelope, || {
                 format!(
-                    "the nut goes {} above the bed, the daylight is {}; \
-                     {raised}lower the work or chuck the bit shorter",
+                    "the nut goes {} above the bed, the daylight is {}; {cure}",
                     ruler.one(nut, 2),
                     ruler.one(daylight, 2)
                 )
             });
         }
+    }
+
+    /// The daylight, Z of the bed and the stick-out, where all are known. Millimetres.
+    fn over_the_bed(&self) -> Option<(f64, f64, f64)> {
+        let daylight = self.machine.daylight?.as_mm();
+        let job = self.shop.as_ref()?.job;
+        let bed = job.fixture.bed(&job.parts)?.as_mm();
+        let stickout = self.run.tool.as_ref()?.bit.stickout.as_mm();
+        Some((daylight, bed, stickout))
+    }
+
+    /// What to do where bit and nut stand too high.
+    fn shorten(&self) -> String {
+        let raised = self.raised_by().map(|raised| format!("{raised}, "));
+        let raised = raised.unwrap_or_default();
+        format!("{raised}lower the work or chuck the bit shorter")
     }
 
     /// What to lower where Z goes too far up.
@@ -192,36 +191,14 @@ impl Verifier<'_> {
     }
 }
 
-/// Z of the machine's bed, where the job says how the parts stand above it.
-pub(crate) fn bed_height(job: &Job) -> Option<f64> {
-    let fixture = &job.fixture;
-    let of = |part: usize, base: Option<crate::units::Length>, top: f64| {
-        let below = job.parts.get(part)?.below.as_mm();
-        Some(top - below - base?.as_mm())
-    };
-    of(0, fixture.box_base, 0.0).or_else(|| of(1, fixture.lid_base, fixture.lid_rise.as_mm()))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::{Clamp, sample};
+    use crate::job::{Clamp, Job, sample};
     use crate::replay::segment::Extent;
     use crate::settings;
     use crate::units::Length;
     use crate::verify::verifier::JobContext;
-
-    /// A box 90 mm high whose underside hangs 60 mm below the bed, and a lid
-    /// of 18 mm lying 12 mm above it: the bed is at -30 from both.
-    #[test]
-    fn the_bed_lies_below_the_wood_and_its_base() {
-        let mut job = sample::job();
-        assert_eq!(bed_height(&job), None);
-        job.fixture.lid_base = Some(Length::from_mm(12.0));
-        assert_eq!(bed_height(&job), Some(-30.0));
-        job.fixture.box_base = Some(Length::from_mm(-60.0));
-        assert_eq!(bed_height(&job), Some(-30.0));
-    }
 
     fn mm(value: f64) -> Length {
         Length::from_mm(value)

@@ -368,7 +368,7 @@ fn say_about_job(tally: &mut Tally, shop: &JobContext<'_>) {
         Some(_) => "sizes and positions",
         None => "sizes (positions unknown without `fixture.machine_zero`)",
     };
-    let daylight = match (job.machine.daylight, super::envelope::bed_height(job)) {
+    let daylight = match (job.machine.daylight, job.fixture.bed(&job.parts)) {
         (Some(_), Some(_)) => "daylight kept",
         (Some(_), None) => "daylight unknown without `fixture.box_base` or `lid_base`",
         (None, _) => "daylight unknown without the machine's `daylight`",

@@ -28,12 +28,11 @@ pub(super) fn resolve(
             Diagnostic::new("missing-key", message).help(help),
         );
     }
-    let lid_rise = lid_rise(spec, sink, parts);
-    Fixture {
+    let laid_out = Fixture {
         layout: fixture.layout,
         divider: fixture.divider,
-        lid_rise,
-        headroom: headroom(spec, sink, machine, parts, (lid_rise, bit)),
+        lid_rise: lid_rise(spec, sink, parts),
+        headroom: None,
         park: fixture.park,
         divider_height: fixture.divider_height,
         fence_height: fixture.fence_height,
@@ -42,6 +41,11 @@ pub(super) fn resolve(
         zero: fixture.zero,
         machine_zero: fixture.machine_zero,
         clamps: fixture.clamps.clone(),
+    };
+    let bed = laid_out.bed(parts);
+    Fixture {
+        headroom: headroom(spec, sink, machine, bed, bit),
+        ..laid_out
     }
 }
 
@@ -53,30 +57,14 @@ fn headroom(
     spec: &JobSpec,
     sink: &Sink<'_>,
     machine: &Machine,
-    parts: &[Part],
-    (lid_rise, bit): (Length, Option<&Bit>),
+    bed: Option<Length>,
+    bit: Option<&Bit>,
 ) -> Option<Length> {
     let fixture = &spec.parts.fixture;
     let by_zero = fixture
         .machine_zero
         .map(|zero| machine.limits[2].1 - zero[2]);
-    let by_daylight = || {
-        let below = |name| {
-            parts
-                .iter()
-                .find(|part| part.name == name)
-                .map(|part| part.below)
-        };
-        let by_box = fixture
-            .box_base
-            .and_then(|base| Some(base + below(PartName::Box)?));
-        let by_lid = || {
-            let base = fixture.lid_base?;
-            Some(base + below(PartName::Lid)? - lid_rise)
-        };
-        let above_bed = by_box.or_else(by_lid)?;
-        Some(machine.daylight? - bit?.stickout - above_bed)
-    };
+    let by_daylight = || Some(machine.daylight? - bit?.stickout + bed?);
     let follows = by_zero.or_else(by_daylight);
     if let (Some(stated), Some(follows)) = (&fixture.headroom, follows)
         && !stated.value.is_near(follows, HEADROOM_AGREES)
