@@ -68,14 +68,8 @@ pub(super) fn judged(program: &[u8], job: &Job, survey: &Survey) -> Result<(), V
     if job.bit.name == survey.bit.name {
         job.bit = survey.bit.clone();
     }
-    let drills = survey.bit.kind == BitKind::Drill;
-    if !drills && !survey.changes_bits {
-        // The holes are another program's.
-        let pockets = job.parts.iter_mut().flat_map(|part| &mut part.pockets);
-        pockets.for_each(|pocket| pocket.holes.clear());
-    }
     let settings = settings::for_job(&job);
-    let mut judge = if drills && !survey.changes_bits {
+    let mut judge = if survey.bit.kind == BitKind::Drill && !survey.changes_bits {
         Judge::after_pockets(&job, &settings)
     } else {
         Judge::new(&job, &settings)
