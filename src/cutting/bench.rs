@@ -138,12 +138,9 @@ impl<'a> Bench<'a> {
             let stepped = (speed / RPM_STEP + 1e-9).floor() * RPM_STEP;
             return stepped.max(self.slowest);
         }
-        let speeds = || marks.iter().map(|(_, rpm)| rpm.as_rpm());
-        let below = speeds().filter(|mark| *mark <= speed * (1.0 + 1e-9));
-        below
-            .reduce(f64::max)
-            .or_else(|| speeds().reduce(f64::min))
-            .unwrap_or(self.slowest)
+        let speeds = marks.iter().map(|(_, rpm)| rpm.as_rpm());
+        let below = speeds.filter(|mark| *mark <= speed * (1.0 + 1e-9));
+        below.fold(self.slowest, f64::max)
     }
 
     /// The chip load of the greatest removal rate; of those alike the one

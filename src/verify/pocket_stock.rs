@@ -1,6 +1,7 @@
 //! What has happened to one pocket or tick so far, and the wood in it now.
 
 use std::array::from_fn;
+use std::mem::take;
 use std::ops::Range;
 
 use crate::geometry::RoundedRectangle;
@@ -201,21 +202,21 @@ impl PocketStock {
     }
 
     fn wood(&mut self, site: &Site, allowance: Allowance) -> &mut Wood {
-        let packed = &mut self.packed;
-        self.wood.get_or_insert_with(|| {
-            let mut wood = Wood::of(site, allowance);
-            unpack(&mut wood.stock.depth, packed);
-            packed.clear();
-            Box::new(wood)
-        })
+        let wood = self.take_wood(site, allowance);
+        self.wood.insert(wood)
     }
 
     /// The stock itself.
     pub(crate) fn take_stock(&mut self, site: &Site, allowance: Allowance) -> HeightMap {
-        self.wood(site, allowance);
-        let wood = self.wood.take();
-        wood.unwrap_or_else(|| Box::new(Wood::of(site, allowance)))
-            .stock
+        self.take_wood(site, allowance).stock
+    }
+
+    fn take_wood(&mut self, site: &Site, allowance: Allowance) -> Box<Wood> {
+        self.wood.take().unwrap_or_else(|| {
+            let mut wood = Box::new(Wood::of(site, allowance));
+            unpack(&mut wood.stock.depth, &take(&mut self.packed));
+            wood
+        })
     }
 
     /// Packs the samples of a place that rests: most lie on a few even floors.
