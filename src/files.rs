@@ -2,6 +2,7 @@
 //! only code that touches the outside world.
 
 mod edited;
+mod inode;
 mod output;
 mod read;
 mod staged;
@@ -9,4 +10,5 @@ mod staged;
 pub use edited::{Edited, replace_all};
 pub use output::{check_outputs, write_all};
 pub(crate) use output::{closed_pipe_is_fine, unprintable};
+pub(crate) use read::unreadable;
 pub use read::{SPEC_LIMIT_BYTES, is_stream, open, read_spec, size};

@@ -102,9 +102,9 @@ fn enter(
     for path in &options.cut {
         let mut text = Vec::new();
         let name = path.display().to_string();
-        files::open(path)?.read_to_end(&mut text).map_err(|error| {
-            Diagnostic::new("unreadable", format!("cannot read `{name}`: {error}"))
-        })?;
+        files::open(path)?
+            .read_to_end(&mut text)
+            .map_err(|error| files::unreadable(path, &error))?;
         cut.push((name, text));
     }
     let programs: Vec<Program<'_>> = cut

@@ -56,12 +56,7 @@ fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     files::open(path)?
         .take(MOST_BYTES + 1)
         .read_to_end(&mut program)
-        .map_err(|error| {
-            Diagnostic::new(
-                "unreadable",
-                format!("cannot read `{}`: {error}", path.display()),
-            )
-        })?;
+        .map_err(|error| files::unreadable(path, &error))?;
     if program.len() as u64 > MOST_BYTES {
         let message = format!(
             "`{}` is over 200 MB, and retune holds a program and its new text in memory",

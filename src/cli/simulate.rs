@@ -200,13 +200,7 @@ fn pump(stream: Stream, mut sink: impl FnMut(&[u8])) -> Result<(), Failure> {
                 progress.advance(count);
             }
             Err(error) if error.kind() == std::io::ErrorKind::Interrupted => {}
-            Err(error) => {
-                return Err(Diagnostic::new(
-                    "unreadable",
-                    format!("cannot read `{name}`: {error}"),
-                )
-                .into());
-            }
+            Err(error) => return Err(files::unreadable(Path::new(&name), &error).into()),
         }
     }
 }

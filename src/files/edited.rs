@@ -8,6 +8,7 @@ use std::thread;
 use std::time::Duration;
 
 use crate::diagnostic::Diagnostic;
+use crate::files::inode::{are_one, refuse_special};
 use crate::files::output::unwritable;
 use crate::files::read_spec;
 use crate::files::staged::Staged;
@@ -130,14 +131,7 @@ fn hold(path: &Path) -> Result<File, Diagnostic> {
     let mut waited = Duration::ZERO;
     loop {
         let there = fs::metadata(path).map_err(|error| failed(&error))?;
-        if !there.is_file() {
-            return Err(failed(&io::Error::other(
-                "it is a device or a pipe, not a file",
-            )));
-        }
-        if there.permissions().readonly() {
-            return Err(failed(&io::ErrorKind::ReadOnlyFilesystem.into()));
-        }
+        refuse_special(&there).map_err(|error| failed(&error))?;
         let file = File::options()
             .read(true)
             .write(true)
@@ -165,17 +159,7 @@ fn hold(path: &Path) -> Result<File, Diagnostic> {
     }
 }
 
-#[cfg(unix)]
+/// Whether the path still leads to the open file.
 fn is_still_there(file: &File, path: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    let place = |file: fs::Metadata| (file.dev(), file.ino());
-    let (Ok(held), Ok(named)) = (file.metadata(), fs::metadata(path)) else {
-        return false;
-    };
-    place(held) == place(named)
-}
-
-#[cfg(not(unix))]
-fn is_still_there(_: &File, path: &Path) -> bool {
-    path.exists()
+    matches!((file.metadata(), fs::metadata(path)), (Ok(held), Ok(named)) if are_one(&held, &named) != Some(false))
 }

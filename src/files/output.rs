@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use crate::diagnostic::Diagnostic;
+use crate::files::inode::{are_one, refuse_special};
 use crate::files::is_stream;
 use crate::files::staged::Staged;
 
@@ -44,16 +45,7 @@ fn check_target(target: &Path) -> Result<(), Diagnostic> {
     let Ok(there) = fs::metadata(target) else {
         return Ok(());
     };
-    let kind = if there.is_dir() {
-        io::ErrorKind::IsADirectory.into()
-    } else if !there.is_file() {
-        io::Error::other("it is a device or a pipe, not a file")
-    } else if there.permissions().readonly() {
-        io::Error::other("it is read-only, so it is left alone")
-    } else {
-        return Ok(());
-    };
-    Err(unwritable(target, &kind))
+    refuse_special(&there).map_err(|error| unwritable(target, &error))
 }
 
 /// Whether two paths lead to one file, by whatever links.
@@ -61,19 +53,9 @@ fn are_one_file(one: &Path, other: &Path) -> bool {
     let (Ok(first), Ok(second)) = (fs::canonicalize(one), fs::canonicalize(other)) else {
         return false;
     };
-    first == second || is_hard_link(&first, &second)
-}
-
-#[cfg(unix)]
-fn is_hard_link(one: &Path, other: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    let place = |path: &Path| fs::metadata(path).map(|file| (file.dev(), file.ino()));
-    matches!((place(one), place(other)), (Ok(one), Ok(other)) if one == other)
-}
-
-#[cfg(not(unix))]
-fn is_hard_link(_: &Path, _: &Path) -> bool {
-    false
+    let of = |path: &Path| fs::metadata(path);
+    first == second
+        || matches!((of(&first), of(&second)), (Ok(one), Ok(other)) if are_one(&one, &other) == Some(true))
 }
 
 /// Writes several files so that at any moment each is there whole, old or

@@ -99,7 +99,8 @@ pub fn is_stream(path: &Path) -> bool {
     path == Path::new("-")
 }
 
-fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
+/// What cannot be opened, or not be read to its end.
+pub(crate) fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
     let why = match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".to_owned(),
         io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),

@@ -8,6 +8,8 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
+use crate::files::inode::refuse_special;
+
 const PREFIX: &str = ".stepwell-";
 const SUFFIX: &str = ".part";
 
@@ -72,19 +74,6 @@ fn followed(path: &Path) -> io::Result<PathBuf> {
         return fs::canonicalize(path);
     }
     Ok(path.to_owned())
-}
-
-fn refuse_special(there: &Metadata) -> io::Result<()> {
-    if there.is_dir() {
-        return Err(io::ErrorKind::IsADirectory.into());
-    }
-    if !there.is_file() {
-        return Err(io::Error::other("it is a device or a pipe, not a file"));
-    }
-    if there.permissions().readonly() {
-        return Err(io::ErrorKind::ReadOnlyFilesystem.into());
-    }
-    Ok(())
 }
 
 /// A temporary file that holds its lock while this run lives. It keeps the
