@@ -51,6 +51,7 @@ pub mod ran;
 pub mod replay;
 pub mod report;
 pub mod retune;
+mod rewrite;
 pub mod rs274;
 pub mod settings;
 pub mod sheet;

@@ -1,10 +1,11 @@
 //! What was run: the metres that programs cut are added to the record of
 //! their bits, and the wear of the next job follows from them.
 
-use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
+use toml_edit::{DocumentMut, Item, Value};
 
 use crate::diagnostic::Diagnostic;
 use crate::report::ProgramReport;
+use crate::rewrite;
 use crate::shop::bit::Bit;
 
 /// Metres are entered to this many decimals.
@@ -76,7 +77,7 @@ fn add(bits_file: &str, bit: &str, metres: f64) -> Result<(String, f64), Diagnos
     let mut document: DocumentMut = bits_file.parse().map_err(|error| {
         Diagnostic::new("bits-syntax", format!("the bits file is no TOML: {error}"))
     })?;
-    let table = find(&mut document, bit).ok_or_else(|| {
+    let table = rewrite::bit(&mut document, bit).ok_or_else(|| {
         Diagnostic::new(
             "unknown-bit",
             format!("the bits file has no bit named `{bit}` to enter metres for"),
@@ -93,42 +94,14 @@ fn add(bits_file: &str, bit: &str, metres: f64) -> Result<(String, f64), Diagnos
     };
     let scale = 10.0_f64.powi(DECIMALS);
     let after = ((before + metres) * scale).round() / scale;
-    set(table, after);
+    rewrite::put(table, "cut_m", Value::from(after));
     Ok((document.to_string(), after))
-}
-
-fn find<'a>(document: &'a mut DocumentMut, bit: &str) -> Option<&'a mut dyn TableLike> {
-    let is_it = |table: &dyn TableLike| {
-        let name = table.get("name").and_then(Item::as_str);
-        name.is_some_and(|name| name.trim() == bit)
-    };
-    match document.get_mut("bit")? {
-        Item::ArrayOfTables(tables) => tables
-            .iter_mut()
-            .find(|table| is_it(*table))
-            .map(|table: &mut Table| table as &mut dyn TableLike),
-        Item::Value(Value::Array(array)) => array
-            .iter_mut()
-            .filter_map(Value::as_inline_table_mut)
-            .find(|table| is_it(*table))
-            .map(|table| table as &mut dyn TableLike),
-        _ => None,
-    }
 }
 
 fn number(item: &Item) -> Option<f64> {
     #[allow(clippy::cast_precision_loss)]
     let whole = item.as_integer().map(|whole| whole as f64);
     item.as_float().or(whole)
-}
-
-/// Sets the value and leaves the comment behind it where it is.
-fn set(table: &mut dyn TableLike, metres: f64) {
-    let mut value = Value::from(metres);
-    if let Some(old) = table.get("cut_m").and_then(Item::as_value) {
-        *value.decor_mut() = old.decor().clone();
-    }
-    table.insert("cut_m", Item::Value(value));
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
 use super::entry::Entry;
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::rewrite::{self, put};
 use crate::units::{Length, Units, text};
 
 /// A spec file being edited.
@@ -60,7 +61,7 @@ impl Document {
     }
 
     pub(super) fn raw_measured(&mut self, bit: &str) -> String {
-        let table = self.bit(bit);
+        let table = rewrite::bit(&mut self.tree, bit);
         table.map_or(String::new(), |table| raw(table.get("measured")))
     }
 
@@ -75,7 +76,7 @@ impl Document {
     /// Sets `measured` of the bit of that name.
     pub(super) fn set_measured(&mut self, bit: &str, length: Length) -> Result<(), Diagnostic> {
         let units = self.units;
-        let table = self.bit(bit).ok_or_else(unexpected)?;
+        let table = rewrite::bit(&mut self.tree, bit).ok_or_else(unexpected)?;
         set_length(table, "measured", length, units);
         Ok(())
     }
@@ -89,18 +90,17 @@ impl Document {
     /// Sets a key of `[fit]` to nothing; it keeps its place.
     pub(super) fn clear_fit(&mut self, key: &str) -> Result<(), Diagnostic> {
         let table = self.fit()?;
-        let mut nothing = Value::from(0);
-        if let Some(old) = table.get(key).and_then(Item::as_value) {
-            *nothing.decor_mut() = old.decor().clone();
-        }
-        put(table, key, nothing);
+        put(table, key, Value::from(0));
         Ok(())
     }
 
     /// Puts back what an entry has replaced.
     pub(super) fn restore(&mut self, entry: &Entry) -> Result<(), Diagnostic> {
         let (table, key) = if entry.key == "bit.measured" {
-            (self.bit(&entry.bit).ok_or_else(unexpected)?, "measured")
+            (
+                rewrite::bit(&mut self.tree, &entry.bit).ok_or_else(unexpected)?,
+                "measured",
+            )
         } else {
             let key = entry.key.strip_prefix("fit.").ok_or_else(unexpected)?;
             (self.fit()?, key)
@@ -108,10 +108,7 @@ impl Document {
         if entry.was.is_empty() {
             table.remove(key);
         } else {
-            let mut old: Value = entry.was.parse().map_err(|_| unexpected())?;
-            if let Some(now) = table.get(key).and_then(Item::as_value) {
-                *old.decor_mut() = now.decor().clone();
-            }
+            let old: Value = entry.was.parse().map_err(|_| unexpected())?;
             put(table, key, old);
         }
         if entry.made_table {
@@ -126,25 +123,6 @@ impl Document {
             .or_insert_with(|| Item::Table(Table::new()))
             .as_table_like_mut()
             .ok_or_else(unexpected)
-    }
-
-    fn bit(&mut self, name: &str) -> Option<&mut dyn TableLike> {
-        let named = |table: &dyn TableLike| {
-            let found = table.get("name").and_then(Item::as_str);
-            found.is_some_and(|found| found.trim() == name)
-        };
-        match self.tree.get_mut("bit")? {
-            Item::ArrayOfTables(tables) => tables
-                .iter_mut()
-                .find(|table| named(*table))
-                .map(|table: &mut Table| table as &mut dyn TableLike),
-            Item::Value(Value::Array(array)) => array
-                .iter_mut()
-                .filter_map(Value::as_inline_table_mut)
-                .find(|table| named(*table))
-                .map(|table| table as &mut dyn TableLike),
-            _ => None,
-        }
     }
 }
 
@@ -167,25 +145,14 @@ fn unexpected() -> Diagnostic {
 /// spaces about it stay.
 fn set_length(table: &mut dyn TableLike, key: &str, length: Length, units: Units) {
     let old = table.get(key).and_then(Item::as_value);
-    let mut new = match old.and_then(Value::as_str) {
+    let new = match old.and_then(Value::as_str) {
         Some(written) if written.trim_end().ends_with("mm") => {
             Value::from(text::short(length, Units::Millimetre))
         }
         Some(_) => Value::from(text::short(length, Units::Inch)),
         None => number(length, units),
     };
-    if let Some(old) = old {
-        *new.decor_mut() = old.decor().clone();
-    }
     put(table, key, new);
-}
-
-fn put(table: &mut dyn TableLike, key: &str, new: Value) {
-    if let Some(item) = table.get_mut(key) {
-        *item = Item::Value(new);
-    } else {
-        table.insert(key, Item::Value(new));
-    }
 }
 
 /// Four decimals of a millimetre or five of an inch: finer than any reading.
