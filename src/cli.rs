@@ -1,6 +1,7 @@
 //! The command line.
 
 mod arguments;
+mod entered;
 mod explain;
 mod failure;
 mod feeds;

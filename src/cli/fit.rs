@@ -2,12 +2,10 @@
 
 use std::io::Read;
 
-use serde_json::json;
-
-use crate::cli::arguments::{Fit, Format};
+use crate::cli::arguments::Fit;
 use crate::cli::failure::Failure;
 use crate::cli::load::{self, Loaded};
-use crate::cli::{Ending, lengths, simulate, terminal, test_piece};
+use crate::cli::{Ending, entered, lengths, simulate, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, Edited};
 use crate::fit::{self, Entered, Program, Readings, Refusal, Texts, What};
@@ -29,12 +27,8 @@ impl Held {
 }
 
 pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
-    if files::is_stream(&options.job) {
-        let message = "fit writes into the job file, standard input cannot take that";
-        return Err(Diagnostic::new("usage", message)
-            .help("name the file")
-            .into());
-    }
+    let why = "fit writes into the job file, standard input cannot take that";
+    entered::refuse_stream(&options.job, why)?;
     let overrides = Overrides {
         selection: options.program.selection()?,
         ..Overrides::default()
@@ -59,7 +53,7 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
         diagnostics,
         sources: loaded.sources.clone(),
     };
-    let entered = if options.show {
+    let new = if options.show {
         Entered {
             words: fit::show(texts).map_err(failed)?,
             ..Entered::default()
@@ -70,7 +64,7 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
         fit::forget_set_up(texts, &loaded.job).map_err(failed)?
     } else {
         match enter(options, &loaded, texts)? {
-            Ok(entered) => entered,
+            Ok(new) => new,
             Err(Refusal::Mistakes(diagnostics)) => return Err(failed(diagnostics)),
             Err(Refusal::AnotherProgram(why)) => {
                 why.iter().for_each(|line| terminal::note(line));
@@ -82,11 +76,13 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
             }
         }
     };
-    let changed = held.changed(&entered);
+    let changed = held.changed(&new);
     if !options.dry {
         files::replace_all(&changed)?;
     }
-    report(options, &entered, &changed)?;
+    let files: Vec<&Edited> = changed.iter().map(|(file, _)| *file).collect();
+    let files = (!options.show).then_some(files.as_slice());
+    entered::tell(&new.words, files, options.dry, options.format)?;
     Ok(Ending::Passed)
 }
 
@@ -137,29 +133,4 @@ fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
         gap: length("gap", &options.gap)?,
         as_read: options.as_read,
     })
-}
-
-fn report(options: &Fit, entered: &Entered, changed: &[(&Edited, &str)]) -> Result<(), Diagnostic> {
-    let paths: Vec<String> = changed
-        .iter()
-        .map(|(file, _)| file.path().display().to_string())
-        .collect();
-    if options.format == Format::Json {
-        return terminal::json(
-            &json!({ "words": entered.words, "changed": paths, "dry": options.dry }),
-        );
-    }
-    let mut text = entered.words.join("\n");
-    text.push('\n');
-    let verb = if options.dry {
-        "would be written"
-    } else {
-        "written"
-    };
-    match paths.as_slice() {
-        [] if options.show => {}
-        [] => text.push_str("nothing changed\n"),
-        paths => text.push_str(&format!("{}: {verb}\n", paths.join(", "))),
-    }
-    terminal::result(&text)
 }

@@ -1,13 +1,10 @@
 //! `stepwell ran`: enters that programs were run.
 
-use serde_json::json;
-
-use crate::cli::arguments::{Format, Ran};
+use crate::cli::arguments::Ran;
 use crate::cli::failure::Failure;
 use crate::cli::load::{self, Loaded};
-use crate::cli::{Ending, simulate, terminal, test_piece};
+use crate::cli::{Ending, entered, simulate, terminal, test_piece};
 use crate::cutting::Settings;
-use crate::diagnostic::Diagnostic;
 use crate::files::{self, Edited};
 use crate::input::Overrides;
 use crate::job::Job;
@@ -18,11 +15,9 @@ use crate::shop::bit::BitKind;
 use crate::verify::Judge;
 
 pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
-    if options.programs.iter().any(|path| files::is_stream(path)) {
-        let message = "what was run is a file, standard input may be read only once";
-        return Err(Diagnostic::new("usage", message)
-            .help("name the file")
-            .into());
+    for path in &options.programs {
+        let why = "what was run is a file, standard input may be read only once";
+        entered::refuse_stream(path, why)?;
     }
     let overrides = Overrides {
         selection: options.program.selection()?,
@@ -47,24 +42,11 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
         ));
         return Ok(Ending::CheckFailed);
     }
-    let entered = ran::enter(rack.text(), &report.programs, options.times)?;
+    let new = ran::enter(rack.text(), &report.programs, options.times)?;
     if !options.dry {
-        files::replace_all(&[(&rack, &entered.text)])?;
+        files::replace_all(&[(&rack, &new.text)])?;
     }
-    let file = rack.path().display().to_string();
-    match options.format {
-        Format::Json => terminal::json(
-            &json!({ "words": entered.words, "changed": [file], "dry": options.dry }),
-        )?,
-        Format::Human => {
-            let verb = if options.dry {
-                "would be written"
-            } else {
-                "written"
-            };
-            terminal::result(&format!("{}\n{file}: {verb}\n", entered.words.join("\n")))?;
-        }
-    }
+    entered::tell(&new.words, Some(&[&rack]), options.dry, options.format)?;
     Ok(Ending::Passed)
 }
 

@@ -19,13 +19,8 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     let load::Loaded {
         mut job, inputs, ..
     } = load::job(&options.job, &overrides)?;
-    let units = job.units;
-    let read = |name, written: &str| lengths::read(name, written, units);
-    let scrap = Scrap {
-        length: read("length", &options.length)?,
-        width: read("width", &options.width)?,
-        thickness: read("thickness", &options.thickness)?,
-    };
+    let sizes = [&options.length, &options.width, &options.thickness];
+    let scrap = scrap(sizes.map(String::as_str), job.units)?;
     let series = series(&options.series, job.units)?;
     job.units = options.reporting.units_of(&job);
     let piece = test_piece::job(&job, scrap, series).map_err(|diagnostics| Failure {
@@ -65,15 +60,20 @@ pub(super) fn said(
     if !program.test_piece {
         return Ok(None);
     }
-    let read = |name, written: &Option<String>| {
-        lengths::read(name, written.as_deref().unwrap_or_default(), job.units)
-    };
-    let sizes = Scrap {
-        length: read("length", &program.length)?,
-        width: read("width", &program.width)?,
-        thickness: read("thickness", &program.thickness)?,
-    };
-    Ok(Some((sizes, series(&program.series(), job.units)?)))
+    let sizes = [&program.length, &program.width, &program.thickness];
+    let sizes = sizes.map(|written| written.as_deref().unwrap_or_default());
+    Ok(Some((
+        scrap(sizes, job.units)?,
+        series(&program.series(), job.units)?,
+    )))
+}
+
+fn scrap([length, width, thickness]: [&str; 3], units: Units) -> Result<Scrap, Diagnostic> {
+    Ok(Scrap {
+        length: lengths::read("length", length, units)?,
+        width: lengths::read("width", width, units)?,
+        thickness: lengths::read("thickness", thickness, units)?,
+    })
 }
 
 /// The series as asked for.

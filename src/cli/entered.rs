@@ -1,0 +1,49 @@
+//! What a command enters in files that it has read: which files can take it,
+//! and what is told of it.
+
+use std::path::Path;
+
+use serde_json::json;
+
+use crate::cli::arguments::Format;
+use crate::cli::terminal;
+use crate::diagnostic::Diagnostic;
+use crate::files::{self, Edited};
+
+/// # Errors
+/// Standard input, which is refused for the reason given.
+pub(super) fn refuse_stream(path: &Path, why: &str) -> Result<(), Diagnostic> {
+    if files::is_stream(path) {
+        return Err(Diagnostic::new("usage", why).help("name the file"));
+    }
+    Ok(())
+}
+
+/// Tells `words` and which files have changed, or would have where it is a
+/// `dry` run; none where nothing was to be entered.
+///
+/// # Errors
+/// Standard output that takes nothing more.
+pub(super) fn tell(
+    words: &[String],
+    changed: Option<&[&Edited]>,
+    dry: bool,
+    format: Format,
+) -> Result<(), Diagnostic> {
+    let files = changed.unwrap_or_default().iter();
+    let paths: Vec<String> = files
+        .map(|file| file.path().display().to_string())
+        .collect();
+    if format == Format::Json {
+        return terminal::json(&json!({ "words": words, "changed": paths, "dry": dry }));
+    }
+    let mut text = words.join("\n");
+    text.push('\n');
+    let verb = if dry { "would be written" } else { "written" };
+    match (changed, paths.as_slice()) {
+        (None, _) => {}
+        (Some(_), []) => text.push_str("nothing changed\n"),
+        (Some(_), paths) => text.push_str(&format!("{}: {verb}\n", paths.join(", "))),
+    }
+    terminal::result(&text)
+}
