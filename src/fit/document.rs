@@ -126,6 +126,12 @@ impl Document {
     }
 }
 
+/// The number of the last entry of both files, where there is one.
+pub(super) fn last_number(files: &[Document; 2]) -> Option<i64> {
+    let entries = files.iter().flat_map(Document::entries);
+    entries.map(|entry| entry.number).max()
+}
+
 fn raw(item: Option<&Item>) -> String {
     let value = item.and_then(Item::as_value);
     value.map_or(String::new(), |value| {

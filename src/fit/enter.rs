@@ -1,7 +1,7 @@
 //! From readings to entries.
 
 use super::cut::{self, Cut, Program, What};
-use super::document::Document;
+use super::document::{Document, last_number};
 use super::entry::Entry;
 use super::questions::{self, Place};
 use super::reading::{Reading, Readings, SAME};
@@ -65,16 +65,19 @@ pub fn enter(
     readings: &Readings,
 ) -> Result<Entered, Refusal> {
     let cut = cut::of(job, what, programs).map_err(Refusal::AnotherProgram)?;
-    let document = Document::parse(texts.job_file, texts.job).map_err(Refusal::Mistakes)?;
-    let rack = Document::parse(texts.bits_file, texts.bits).map_err(Refusal::Mistakes)?;
-    let all = document.entries().into_iter().chain(rack.entries());
+    let files = [
+        Document::parse(texts.job_file, texts.job).map_err(Refusal::Mistakes)?,
+        Document::parse(texts.bits_file, texts.bits).map_err(Refusal::Mistakes)?,
+    ];
+    let number = last_number(&files).unwrap_or(0) + 1;
+    let [document, rack] = files;
     let bit = programs.iter().find_map(|program| program.bit);
     let mut desk = Desk {
         job,
         cut: &cut,
         what,
         readings,
-        number: all.map(|entry| entry.number).max().unwrap_or(0) + 1,
+        number,
         bit: bit.unwrap_or(&job.bit).name.clone(),
         document,
         rack,
@@ -133,6 +136,11 @@ fn remedy(code: &str) -> &'static str {
     }
 }
 
+/// Finer than any caliper reads.
+fn to_a_micrometre(length: Length) -> Length {
+    Length::from_mm((length.as_mm() * 1e3).round() / 1e3)
+}
+
 struct Desk<'j> {
     job: &'j Job,
     cut: &'j Cut,
@@ -181,19 +189,22 @@ impl Desk<'_> {
         let made_table = !self.document.has_fit();
         self.document.set_fit(key, value)?;
         let entry = Entry {
-            number: self.number,
-            reading: reading.name().to_owned(),
-            found,
-            program: self.cut.digest.clone(),
-            text: text.as_mm(),
-            bit: self.bit.clone(),
             key: format!("fit.{key}"),
             was,
             now: self.document.raw_fit(key),
-            open_end: false,
             made_table,
+            ..self.entry(reading, found, text)
         };
         self.document.log(entry)
+    }
+
+    /// What is logged of a reading on the programs, but for what it changes.
+    fn entry(&self, reading: Reading, found: String, text: Length) -> Entry {
+        Entry {
+            program: self.cut.digest.clone(),
+            text: text.as_mm(),
+            ..Entry::new(self.number, reading, found, &self.bit)
+        }
     }
 
     /// Refuses the last cut's figure for a program that has moved since.
@@ -308,7 +319,7 @@ impl Desk<'_> {
             ));
             return Ok(());
         }
-        let rounded = Length::from_mm((clearance.as_mm() * 1e3).round() / 1e3);
+        let rounded = to_a_micrometre(clearance);
         self.set(
             Reading::Pocket,
             number.to_string(),
@@ -364,7 +375,7 @@ impl Desk<'_> {
         why: &str,
     ) -> Result<(), Diagnostic> {
         let was = self.job.fit.depth;
-        let depth = Length::from_mm((depth.as_mm() * 1e3).round() / 1e3);
+        let depth = to_a_micrometre(depth);
         if depth.is_near(was, SAME) {
             self.words.push(format!("{why}: nothing changes"));
             return Ok(());
@@ -396,18 +407,12 @@ impl Desk<'_> {
         }
         let was = self.rack.raw_measured(&bit.name);
         self.rack.set_measured(&bit.name, slot)?;
+        let found = text::short(slot, self.job.units);
         let entry = Entry {
-            number: self.number,
-            reading: Reading::Slot.name().to_owned(),
-            found: text::short(slot, self.job.units),
-            program: self.cut.digest.clone(),
-            text: taken_as.as_mm(),
-            bit: bit.name.clone(),
             key: "bit.measured".to_owned(),
             was,
             now: self.rack.raw_measured(&bit.name),
-            open_end: false,
-            made_table: false,
+            ..self.entry(Reading::Slot, found, taken_as)
         };
         self.rack.log(entry)?;
         self.words.push(format!(

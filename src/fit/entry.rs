@@ -33,6 +33,23 @@ pub(super) struct Entry {
 const KEY: &str = "entry";
 
 impl Entry {
+    /// One that is read on no program and changes nothing yet.
+    pub(super) fn new(number: i64, reading: Reading, found: String, bit: &str) -> Self {
+        Self {
+            number,
+            reading: reading.name().to_owned(),
+            found,
+            program: String::new(),
+            text: 0.0,
+            bit: bit.to_owned(),
+            key: String::new(),
+            was: String::new(),
+            now: String::new(),
+            open_end: false,
+            made_table: false,
+        }
+    }
+
     /// All of a file, in their order.
     pub(super) fn all(tree: &DocumentMut) -> Vec<Self> {
         let entries = tree.get(KEY).and_then(Item::as_array_of_tables);

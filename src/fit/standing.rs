@@ -1,6 +1,6 @@
 //! What stands entered: shown, taken back, or forgotten with the set-up.
 
-use super::document::Document;
+use super::document::{Document, last_number};
 use super::enter::{Entered, Texts, prove};
 use super::entry::Entry;
 use super::reading::Reading;
@@ -12,6 +12,11 @@ fn parsed(texts: Texts<'_>) -> Result<[Document; 2], Diagnostics> {
         Document::parse(texts.job_file, texts.job)?,
         Document::parse(texts.bits_file, texts.bits)?,
     ])
+}
+
+/// A value as it stands in a file.
+fn or_none(raw: &str) -> &str {
+    if raw.is_empty() { "not set" } else { raw }
 }
 
 /// What stands entered in both files, a sentence each, the latest of each key.
@@ -33,10 +38,6 @@ pub fn show(texts: Texts<'_>) -> Result<Vec<String>, Diagnostics> {
     if standing.is_empty() {
         return Ok(vec!["nothing stands entered".to_owned()]);
     }
-    let or_none = |raw: &str| match raw {
-        "" => "not set".to_owned(),
-        raw => raw.to_owned(),
-    };
     Ok(standing
         .iter()
         .map(|entry| {
@@ -66,12 +67,7 @@ pub fn show(texts: Texts<'_>) -> Result<Vec<String>, Diagnostics> {
 /// Nothing to take back; a file that holds its tables in another form.
 pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
     let mut files = parsed(texts)?;
-    let last = files
-        .iter()
-        .flat_map(Document::entries)
-        .map(|entry| entry.number)
-        .max();
-    let Some(last) = last else {
+    let Some(last) = last_number(&files) else {
         let message = "nothing stands entered, so nothing can be taken back";
         return Err(vec![Diagnostic::new("nothing-to-undo", message)]);
     };
@@ -83,16 +79,8 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
             words.push(format!(
                 "{} is {} again, no longer {}",
                 entry.key,
-                if entry.was.is_empty() {
-                    "not set"
-                } else {
-                    &entry.was
-                },
-                if entry.now.is_empty() {
-                    "not set"
-                } else {
-                    &entry.now
-                }
+                or_none(&entry.was),
+                or_none(&entry.now)
             ));
         }
         Entry::remove(&mut file.tree, last);
@@ -107,11 +95,7 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
 /// A file that holds its tables in another form.
 pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
     let mut files = parsed(texts)?;
-    let numbers = files
-        .iter()
-        .flat_map(Document::entries)
-        .map(|entry| entry.number);
-    let number = numbers.max().unwrap_or(0) + 1;
+    let number = last_number(&files).unwrap_or(0) + 1;
     let mut words = Vec::new();
     for key in ["box_u", "box_v", "lid_u", "lid_v"] {
         let [document, _] = &mut files;
@@ -124,17 +108,10 @@ pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics
             "fit.{key}, {was}, is forgotten: it belonged to the last set-up"
         ));
         let entry = Entry {
-            number,
-            reading: Reading::NewSetUp.name().to_owned(),
-            found: String::new(),
-            program: String::new(),
-            text: 0.0,
-            bit: job.bit.name.clone(),
             key: format!("fit.{key}"),
             was,
             now: document.raw_fit(key),
-            open_end: false,
-            made_table: false,
+            ..Entry::new(number, Reading::NewSetUp, String::new(), &job.bit.name)
         };
         document.log(entry).map_err(|error| vec![error])?;
     }

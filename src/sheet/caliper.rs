@@ -20,33 +20,35 @@ pub(super) struct Reading {
 /// What makes a program of the first shallow step alone, to measure after; none
 /// where there is no such program, or this is it.
 pub(super) fn command(job: &Job) -> Option<String> {
+    let options = first_step(job)?;
+    Some(format!("stepwell generate JOB.toml -o DIR{options}"))
+}
+
+/// The options of that program.
+fn first_step(job: &Job) -> Option<String> {
     if job.fixture.layout == Layout::Scrap || job.selection.step.is_some() {
         return None;
     }
-    let mut command = "stepwell generate JOB.toml -o DIR".to_owned();
-    if let Some(part) = job.selection.part {
-        command += &format!(" --part {part}");
-    }
+    let part = job.selection.part.map(|part| format!(" --part {part}"));
     let first = || {
         let pocket = job.parts.iter().find_map(|part| part.pockets.first());
         pocket.map_or(1, |pocket| pocket.hinge)
     };
     let hinge = job.selection.hinge.unwrap_or_else(first);
-    Some(format!("{command} --hinge {hinge} --step 1"))
+    let part = part.unwrap_or_default();
+    Some(format!("{part} --hinge {hinge} --step 1"))
 }
 
 /// What enters a reading that was taken on the first shallow step.
 pub(super) fn fit_command(job: &Job) -> String {
-    let made = match command(job) {
-        Some(command) => command.replace("stepwell generate JOB.toml -o DIR", ""),
-        None => {
-            let selection = job.selection;
-            let part = selection.part.map(|part| format!(" --part {part}"));
-            let hinge = selection.hinge.map(|hinge| format!(" --hinge {hinge}"));
-            let step = selection.step.map(|step| format!(" --step {step}"));
-            [part, hinge, step].into_iter().flatten().collect()
-        }
+    let as_selected = || {
+        let selection = job.selection;
+        let part = selection.part.map(|part| format!(" --part {part}"));
+        let hinge = selection.hinge.map(|hinge| format!(" --hinge {hinge}"));
+        let step = selection.step.map(|step| format!(" --step {step}"));
+        [part, hinge, step].into_iter().flatten().collect()
     };
+    let made: String = first_step(job).unwrap_or_else(as_selected);
     format!("stepwell fit JOB.toml --cut PROGRAM.nc{made}")
 }
 
