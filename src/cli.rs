@@ -11,6 +11,7 @@ mod init;
 mod lengths;
 mod load;
 mod notes;
+mod paths;
 mod produce;
 mod ran;
 mod retune;

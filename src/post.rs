@@ -63,10 +63,13 @@ fn settings_of<'a>(operation: &'a Operation, pockets: &'a Settings) -> &'a Setti
     }
 }
 
+/// What a program that drills adds to the stem.
+pub const PILOT: &str = "-pilot";
+
 fn suffix(job: &Job, first: &Operation) -> String {
     let kind = match first.kind {
         OperationKind::Pockets => "",
-        OperationKind::Pilot => "-pilot",
+        OperationKind::Pilot => PILOT,
     };
     job.selection.suffix() + kind
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use crate::cli::Ending;
 use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
+use crate::cli::paths;
 use crate::cli::stale;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
@@ -31,13 +32,11 @@ pub(super) struct Order<'a> {
 
 impl Order<'_> {
     fn program(&self, program: &Program) -> PathBuf {
-        self.folder
-            .join(format!("{}{}.nc", self.stem, program.suffix))
+        paths::program(self.folder, &self.stem, &program.suffix)
     }
 
     fn sheet(&self, selection: Selection) -> PathBuf {
-        self.folder
-            .join(format!("{}{}.html", self.stem, selection.suffix()))
+        paths::sheet(self.folder, &self.stem, selection)
     }
 
     fn drawing(&self, selection: Selection, suffix: &str) -> PathBuf {

@@ -2,18 +2,18 @@
 
 use std::path::Path;
 
-use crate::files;
+use crate::cli::paths;
 use crate::job::Selection;
+use crate::{files, post};
 
 /// Programs and sheet of an earlier run that lie where this one would write.
 pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
-    let stem = format!("{stem}{}", selection.suffix());
-    let names = [
-        format!("{stem}.nc"),
-        format!("{stem}-pilot.nc"),
-        format!("{stem}.html"),
+    let own = selection.suffix();
+    let paths = [
+        paths::program(folder, stem, &own),
+        paths::program(folder, stem, &(own + post::PILOT)),
+        paths::sheet(folder, stem, selection),
     ];
-    let paths = names.map(|name| folder.join(name));
     let there = paths.iter().filter(|path| files::size(path).is_some());
     there.map(|path| path.display().to_string()).collect()
 }
