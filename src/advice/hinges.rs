@@ -4,8 +4,11 @@ use super::{Advice, Topic, screws};
 use crate::job::{Job, PartName};
 use crate::units::text;
 
-const BASIS: &str = "two hinges to about 600 mm of lid, a third beyond, one more for each 400 mm; \
-a larger hinge past 3 to 4 kg; common practice, no source";
+const BASIS: &str = "one hinge where the lid is shorter than three of its leaves, two to about 600 mm, \
+a third beyond, one more for each 400 mm; a larger hinge past 3 to 4 kg; common practice, no source";
+
+/// A lid shorter than so many leaves is held by one.
+const ONE_SERVES_LEAVES: f64 = 3.0;
 
 /// Lid length that two hinges serve, and the length that each further one does.
 const TWO_SERVE_MM: f64 = 600.0;
@@ -18,12 +21,15 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
     let Some(lid) = job.part(PartName::Lid) else {
         return;
     };
-    let wanted = wanted(lid.length.as_mm());
+    let first = lid.pockets.first().and_then(|pocket| pocket.steps.first());
+    let leaf = first.map_or(0.0, |step| step.length.as_mm());
+    let wanted = wanted(lid.length.as_mm(), leaf);
     let (has, weight) = (lid.pockets.len(), screws::lid_weight_kg(job, lid));
     let few = has < wanted;
     let heavy = weight > HEAVY_KG;
     let mut text = format!(
-        "{has} hinges for a lid {} long of {weight:.2} kg",
+        "{has} {} for a lid {} long of {weight:.2} kg",
+        if has == 1 { "hinge" } else { "hinges" },
         text::decimal_with_unit(lid.length, job.units)
     );
     if few {
@@ -41,7 +47,10 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
     });
 }
 
-pub(super) fn wanted(length_mm: f64) -> usize {
+pub(super) fn wanted(length_mm: f64, leaf_mm: f64) -> usize {
+    if length_mm < ONE_SERVES_LEAVES * leaf_mm {
+        return 1;
+    }
     let beyond = length_mm - TWO_SERVE_MM;
     if beyond <= 0.0 {
         return 2;

@@ -212,8 +212,11 @@ fn hinges_are_counted_by_the_lids_length() {
         (1000.0, 4),
         (1400.0, 5),
     ] {
-        assert_eq!(hinges::wanted(length), wanted, "{length}");
+        assert_eq!(hinges::wanted(length, 44.0), wanted, "{length}");
     }
+    // Two leaves would leave no room between them to speak of.
+    assert_eq!(hinges::wanted(131.0, 44.0), 1);
+    assert_eq!(hinges::wanted(132.0, 44.0), 2);
     let mut job = with_screws();
     assert!(!about(&job, Topic::HingeCount)[0].warns);
     job.parts[1].length = mm(900.0);

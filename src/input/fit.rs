@@ -14,6 +14,8 @@ pub(super) struct FitSpec {
     pub(super) under: Length,
     pub(super) depth: Length,
     pub(super) gap: Option<At<Length>>,
+    /// The leaves may stand proud.
+    pub(super) proud: bool,
     pub(super) box_share: f64,
     pub(super) finish: Option<At<Length>>,
     pub(super) min_left: Length,
@@ -33,6 +35,7 @@ impl Default for FitSpec {
             under: Length::from_mm(0.2),
             depth: Length::ZERO,
             gap: None,
+            proud: false,
             box_share: 0.5,
             finish: None,
             min_left: Length::from_mm(3.0),
@@ -59,6 +62,10 @@ impl FitSpec {
             under: length("under", UNDER, default.under),
             depth: length("depth", DEEPER, default.depth),
             gap: table.optional("gap").and_then(|value| value.length(GAP)),
+            proud: table
+                .optional("proud")
+                .and_then(|value| value.boolean())
+                .unwrap_or(default.proud),
             box_share: share.map_or(default.box_share, |share| share.value),
             finish: table
                 .optional("finish")

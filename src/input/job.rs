@@ -11,6 +11,7 @@ use crate::input::placement::PlacementSpec;
 use crate::input::schema::FileKind;
 use crate::input::source::{At, Sink, Source};
 use crate::input::table::Table;
+use crate::input::value::Value;
 use crate::job::Closing;
 use crate::units::Units;
 
@@ -57,7 +58,10 @@ pub fn job(file: &str, text: &str) -> Result<JobSpec, Diagnostics> {
             .and_then(|value| value.choice())
             .unwrap_or_default();
         let units = root.units;
-        Some((units, stated.is_some(), walk(root)?))
+        let span = stated.as_ref().map(Value::span);
+        let parts = walk(root);
+        sink.settle_units(units, span.as_ref());
+        Some((units, span.is_some(), parts?))
     });
     let (units, units_stated, parts) = sink.finish(read)?;
     Ok(JobSpec {

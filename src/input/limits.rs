@@ -66,6 +66,14 @@ impl Range {
         })
     }
 
+    /// What to write where the decimal point has slipped by one place:
+    /// `was 0.1 mm meant?`.
+    pub(crate) fn tenth(self, length: Length, written_in: Units) -> Option<String> {
+        let tenth = length / 10.0;
+        let slipped = length.as_mm() > self.max && self.hold(tenth.as_mm());
+        slipped.then(|| format!("was {} meant?", text::short(tenth, written_in)))
+    }
+
     /// Whether the range is that of a share of a whole, and `value` a percentage.
     pub(crate) fn percent(self, value: f64) -> bool {
         self.max <= 1.0 && value > 1.0 && value <= 100.0

@@ -115,13 +115,18 @@ impl JobSpec {
     fn fit(&self, sink: &Sink<'_>, bit: Option<&Bit>) -> Fit {
         let (spec, closed_gap) = (&self.parts.fit, self.parts.hinge.closed_gap.value);
         let gap = spec.gap.as_ref().map_or(closed_gap, |gap| gap.value);
-        if let Some(stated) = spec.gap.as_ref().filter(|gap| gap.value > closed_gap) {
+        let proud = spec.gap.as_ref().filter(|gap| gap.value > closed_gap);
+        if let (Some(stated), false) = (proud, spec.proud) {
             let message = format!(
                 "`fit.gap` is {}, allowed is at most `hinge.closed_gap`, {}: the leaf would stand proud",
                 text::short(stated.value, self.units),
                 text::short(closed_gap, self.units)
             );
-            sink.report(&stated.span, Diagnostic::new("leaf-proud", message));
+            let help = "where it shall, as under a lining, add `proud = true` to `[fit]`";
+            sink.report(
+                &stated.span,
+                Diagnostic::new("leaf-proud", message).help(help),
+            );
         }
         Fit {
             clearance: spec.clearance,

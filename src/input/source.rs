@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::input::schema::FileKind;
+use crate::units::Units;
 
 /// Byte positions in a text.
 pub(crate) type Span = Range<usize>;
@@ -109,7 +110,12 @@ pub(crate) struct Sink<'s> {
     found: RefCell<Vec<(Span, Diagnostic)>>,
     placeless: RefCell<Vec<Diagnostic>>,
     broken: RefCell<Vec<Broken>>,
+    /// Bare figures out of range that would be right in the other unit.
+    doubted: RefCell<Vec<Span>>,
 }
+
+/// So many figures in the other unit are one slip: the file's `units`.
+const ONE_SLIP: usize = 4;
 
 impl<'s> Sink<'s> {
     pub(crate) fn new(source: &'s Source) -> Self {
@@ -118,6 +124,7 @@ impl<'s> Sink<'s> {
             found: RefCell::default(),
             placeless: RefCell::default(),
             broken: RefCell::default(),
+            doubted: RefCell::default(),
         }
     }
 
@@ -134,6 +141,36 @@ impl<'s> Sink<'s> {
     /// Reports nothing more on a line whose value could not be read.
     pub(crate) fn give_up(&self, broken: Broken) {
         self.broken.borrow_mut().push(broken);
+    }
+
+    /// A bare figure that would be right in the other unit.
+    pub(crate) fn doubt_units(&self, span: &Span) {
+        self.doubted.borrow_mut().push(span.clone());
+    }
+
+    /// Tells many figures in the other unit as one mistake, at the file's `units`.
+    pub(crate) fn settle_units(&self, units: Units, stated: Option<&Span>) {
+        let doubted = self.doubted.take();
+        let Some(first) = doubted.iter().min_by_key(|span| span.start) else {
+            return;
+        };
+        if doubted.len() < ONE_SLIP {
+            return;
+        }
+        self.found
+            .borrow_mut()
+            .retain(|(span, _)| !doubted.contains(span));
+        let message = format!(
+            "{} bare numbers of this file are out of range in {} and right in {}, the first is {} in line {}",
+            doubted.len(),
+            units.name(),
+            units.other().name(),
+            self.source.quote(first),
+            self.source.place(first).line
+        );
+        let help = format!("write `units = \"{}\"` at the top", units.other());
+        let diagnostic = Diagnostic::new("wrong-units", message).help(help);
+        self.report(stated.unwrap_or(first), diagnostic);
     }
 
     /// Whether a value of that key could not be read, so that it is not missing.

@@ -200,7 +200,9 @@ impl<'s> Value<'s> {
             help.push_str(&format!(
                 ", or `units = \"{other}\"` at the top where all bare numbers of this file are"
             ));
+            self.sink.doubt_units(&self.span());
         }
+        let help = help.or_else(|| limits.tenth(length, units));
         self.out_of_range(limits, Some(self.units), help)
     }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::geometry::Point;
-use crate::job::{Closing, Hole, Job, Part, Pocket, ScrewInWood};
+use crate::job::{Closing, Job, Part, Pocket};
 use crate::report::{CheckId, WoodLeft};
 use crate::shop::wood::Family;
 use crate::units::Length;
@@ -136,6 +136,7 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
     let mut judgement = Judgement::default();
     for (part, board) in job.parts.iter().zip(&scene.boards) {
         let sites = &scene.sites[board.sites.clone()];
+        let mut wrong = Vec::new();
         for (index, site) in sites.iter().enumerate() {
             let (Some(pocket), true) = (part.pocket(site.hinge), site.allowed > 0) else {
                 continue;
@@ -144,10 +145,9 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
             neighbours(&mut judgement, min_left, board, site, &sites[index + 1..]);
             floors(&mut judgement, part, pocket);
             bores(&mut judgement, part, pocket);
-            for (hole, screw) in lead_holes(pocket) {
-                lead_hole(tally, ruler, part, pocket, hole, screw);
-            }
+            wrong.extend(wrong_lead_holes(part, pocket));
         }
+        tell_lead_holes(tally, ruler, part, wrong);
     }
     for (id, side) in [(CheckId::WallLeft, "beside"), (CheckId::FloorLeft, "under")] {
         let least = ruler.one(judgement.least(id), 2);
@@ -299,38 +299,45 @@ fn bores(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
     }
 }
 
-/// Each drilled hole with the screw that goes into it.
-fn lead_holes(pocket: &Pocket) -> impl Iterator<Item = (&Hole, &ScrewInWood)> {
-    pocket.holes.iter().filter_map(|hole| {
-        let mut screws = pocket.screws.iter();
-        let screw = screws.find(|screw| screw.center.distance(hole.center).as_mm() < 0.01)?;
-        Some((hole, screw))
-    })
+/// A drilled hole that is no lead hole for the screw that goes into it.
+#[derive(Clone, Copy, PartialEq)]
+struct WrongLeadHole {
+    diameter_mm: f64,
+    root_mm: f64,
+    wanted_mm: f64,
 }
 
-fn lead_hole(
-    tally: &mut Tally,
-    ruler: Ruler,
-    part: &Part,
-    pocket: &Pocket,
-    hole: &Hole,
-    screw: &ScrewInWood,
-) {
+fn wrong_lead_holes(part: &Part, pocket: &Pocket) -> impl Iterator<Item = WrongLeadHole> {
     let share = match part.wood.family {
         Family::Softwood => LEAD_SOFT,
         Family::Hardwood | Family::Plywood | Family::Fibreboard => LEAD_HARD,
     };
-    let (root, diameter) = (screw.root.as_mm(), hole.diameter.as_mm());
-    let wanted = share * root;
-    if (diameter - wanted).abs() > LEAD_SLACK * root {
+    pocket.holes.iter().filter_map(move |hole| {
+        let mut screws = pocket.screws.iter();
+        let screw = screws.find(|screw| screw.center.distance(hole.center).as_mm() < 0.01)?;
+        let found = WrongLeadHole {
+            diameter_mm: hole.diameter.as_mm(),
+            root_mm: screw.root.as_mm(),
+            wanted_mm: share * screw.root.as_mm(),
+        };
+        let off = (found.diameter_mm - found.wanted_mm).abs();
+        (off > LEAD_SLACK * found.root_mm).then_some(found)
+    })
+}
+
+/// One finding for all holes of a part that are alike.
+fn tell_lead_holes(tally: &mut Tally, ruler: Ruler, part: &Part, mut wrong: Vec<WrongLeadHole>) {
+    while let Some(&first) = wrong.first() {
+        let before = wrong.len();
+        wrong.retain(|other| *other != first);
+        let holes = before - wrong.len();
         tally.warn(CheckId::WallLeft, At::JOB, || {
             format!(
-                "lead hole of {} in {} pocket {}, for a root of {} {} is right",
-                ruler.both(diameter, 2),
+                "lead hole of {} in the {}, {holes} times: a screw with a root of {} wants {}",
+                ruler.both(first.diameter_mm, 2),
                 part.name,
-                pocket.hinge,
-                ruler.one(root, 2),
-                ruler.one(wanted, 2)
+                ruler.one(first.root_mm, 2),
+                ruler.one(first.wanted_mm, 2)
             )
         });
     }
@@ -350,9 +357,17 @@ pub(crate) fn check_opening(tally: &mut Tally, job: &Job) {
         tally.warn(CheckId::Opening, At::JOB, || {
             format!(
                 "the leaves stand {} apart, the hinge opens flat up to {}: \
-                 the lid will not open flat; lessen `setback`",
+                 the lid will not open flat; lessen {}",
                 ruler.both(needed, 2),
-                ruler.one(gap, 2)
+                ruler.one(gap, 2),
+                match (
+                    hinge.overhang_or_drop.as_mm() > ROUNDED,
+                    job.closing == Closing::Inset
+                ) {
+                    (false, _) => "`hinge.setback`",
+                    (true, false) => "`lid.overhang` or `hinge.setback`",
+                    (true, true) => "`lid.drop` or `hinge.setback`",
+                }
             )
         });
     }
@@ -369,7 +384,7 @@ pub(crate) fn check_opening(tally: &mut Tally, job: &Job) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::{PartName, sample};
+    use crate::job::{Hole, PartName, ScrewInWood, sample};
     use crate::report::Verdict;
 
     fn mm(value: f64) -> Length {

@@ -26,6 +26,7 @@ mod partial;
 mod planning;
 mod post;
 mod program;
+mod real_life;
 mod retune;
 mod sabotage;
 mod sheet;

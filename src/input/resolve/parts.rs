@@ -4,6 +4,7 @@ use crate::geometry::Point;
 use crate::input::hinge::StepSpec;
 use crate::input::job::JobSpec;
 use crate::input::resolve::pocket::{self, Cut};
+use crate::input::resolve::prove;
 use crate::input::source::Sink;
 use crate::job::{Closing, Fit, Hinge, Part, PartName, Pilot};
 use crate::shop::wood::Wood;
@@ -109,6 +110,7 @@ fn part(
     };
     if let Some(sink) = sink {
         cut.check_screws(sink);
+        prove::steps_cut(spec, sink, side.name, side.steps, &cut.steps);
     }
     let (correction_u, correction_v) = side.correction;
     let v = side.near_side + hinge.width / 2.0 + correction_v;

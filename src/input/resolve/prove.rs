@@ -7,6 +7,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::{Point, RoundedRectangle};
 use crate::input::hinge::StepSpec;
 use crate::input::job::JobSpec;
+use crate::input::limits::HINGE_DEPTH;
 use crate::input::resolve::{SLACK_MM, centers};
 use crate::input::source::Sink;
 use crate::job::{Closing, Part, PartName, Pocket, Step};
@@ -46,6 +47,29 @@ pub(super) fn steps_nest(spec: &JobSpec, sink: &Sink<'_>) {
                 ));
             }
         }
+    }
+}
+
+/// What fit and recess leave of each step is still a pocket.
+pub(super) fn steps_cut(
+    spec: &JobSpec,
+    sink: &Sink<'_>,
+    part: PartName,
+    stated: &[StepSpec],
+    cut: &[Step],
+) {
+    for (number, (stated, cut)) in (1..).zip(stated.iter().zip(cut)) {
+        if HINGE_DEPTH.hold(cut.depth.as_mm()) {
+            continue;
+        }
+        let message = format!(
+            "step {number} of the {part} would be cut {} deep, allowed is {}",
+            text::short(cut.depth, spec.units),
+            HINGE_DEPTH.words(Some(spec.units))
+        );
+        let help = "correct `fit.gap`, `fit.box_share` or `fit.depth`";
+        let diagnostic = Diagnostic::new("step-too-shallow", message).help(help);
+        sink.report(&stated.span, diagnostic);
     }
 }
 
@@ -285,10 +309,14 @@ fn too_wide(
         .iter()
         .map(|step| step.width.min(step.length).min(step.corner * 2.0))
         .fold(diameter, Length::min);
-    let help = if largest.as_mm() < 0.2 {
-        "no bit cuts square corners: give the step a `corner`".to_owned()
-    } else {
-        format!("the largest bit that does it is {}", show(largest))
+    const CHISEL: &str = "leave `corner` out and square the corners with a chisel";
+    let help = match (largest.as_mm() < 0.2, code) {
+        (true, _) => format!("no bit cuts square corners: {CHISEL}"),
+        (false, "corner-too-tight") => {
+            let largest = show(largest);
+            format!("the largest bit that does it is {largest}; or {CHISEL}")
+        }
+        (false, _) => format!("the largest bit that does it is {}", show(largest)),
     };
     Some(Diagnostic::new(code, message).help(help))
 }

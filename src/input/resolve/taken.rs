@@ -52,9 +52,35 @@ pub(super) fn of(spec: &JobSpec) -> Vec<String> {
             show(Length::from_mm(0.2))
         ));
     }
-    if let Some(leaf) = hinge.steps.first()
-        && leaf.depth.is_near(hinge.closed_gap.value, ALIKE)
+    let gap = fit.gap.as_ref().map(|gap| gap.value);
+    if let Some(proud) = gap.map(|gap| gap - hinge.closed_gap.value)
+        && proud > Length::ZERO
     {
+        told.push(format!(
+            "the leaves stand proud of box and lid, {} in all, as `fit.proud` allows",
+            show(proud)
+        ));
+    }
+    let Some(leaf) = hinge.steps.first() else {
+        return told;
+    };
+    if hinge.closed_gap.value > leaf.depth * 2.0 - ALIKE {
+        told.push(format!(
+            "the closed gap, {}, is as much as both leaves are thick: `closed_gap` is what is \
+             left between the parts, so take the depth of the first step off twice",
+            show(hinge.closed_gap.value)
+        ));
+    }
+    for (number, step) in (2..).zip(hinge.steps.iter().skip(1)) {
+        if step.depth < leaf.depth * 2.0 {
+            told.push(format!(
+                "step {number} reaches {} below the leaf: its `depth` counts from the leaf's \
+                 face, as step 1's does, not from the leaf's back",
+                show(step.depth - leaf.depth)
+            ));
+        }
+    }
+    if leaf.depth.is_near(hinge.closed_gap.value, ALIKE) {
         told.push(format!(
             "the leaf is as deep as the closed gap, {}: `depth` of the first step is one leaf's \
              thickness, `closed_gap` what is left between the parts",

@@ -207,8 +207,11 @@ struct FitTable {
     /// Added to every step of both parts, deeper positive: what a test piece or the closed gap taught.
     #[schemars(extend("default" = 0))]
     depth: Option<LengthValue>,
-    /// Wanted gap between the closed parts, at most the hinge's `closed_gap`. Default: `closed_gap`.
+    /// Wanted gap between the closed parts, at most the hinge's `closed_gap` unless `proud`. Default: `closed_gap`.
     gap: Option<LengthValue>,
+    /// The gap may be greater than the hinge's `closed_gap`: the leaves stand proud, as under a lining as thick as they do.
+    #[schemars(extend("default" = false))]
+    proud: Option<bool>,
     /// The box's share of the recess that makes the gap smaller.
     #[schemars(range(min = 0.0, max = 1.0), extend("default" = 0.5))]
     box_share: Option<f64>,

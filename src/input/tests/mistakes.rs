@@ -250,6 +250,10 @@ fn geometry_that_cannot_be_is_marked() {
         "245",
     );
     refuse("gap = 0.4", "gap = 0.9", "leaf-proud", "0.9");
+    // The first step, 4.5 deep, less half of 10 - 0.8.
+    let lining = "gap = 10\nproud = true";
+    let leaf = "{ length = 44, depth = 4.5 }";
+    refuse("gap = 0.4", lining, "step-too-shallow", leaf);
     let screw = "screws = [{ along = 23, gauge = 5, length = 12 }]\n[placement]";
     refuse(
         "[placement]",
@@ -272,7 +276,10 @@ fn a_corner_too_tight_names_the_largest_bit_that_does_it() {
     let errors = resolve(&text).unwrap_err();
     assert_eq!(
         errors[0].help.as_deref(),
-        Some("the largest bit that does it is 2.1 mm")
+        Some(
+            "the largest bit that does it is 2.1 mm; \
+             or leave `corner` out and square the corners with a chisel"
+        )
     );
 }
 
