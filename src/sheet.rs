@@ -18,6 +18,7 @@ mod playback;
 mod pocket;
 #[cfg(test)]
 mod sample;
+mod side_view;
 mod touch_off;
 mod trace;
 
@@ -219,8 +220,8 @@ mod tests {
     fn every_drawing_has_words_for_those_who_cannot_see_it() {
         let page = rendered("book.html", &Sample::book());
         let drawings = page.matches("class=\"drawing\"").count();
-        // The fixture; box and lid, each with its depths; the hinge.
-        assert_eq!(drawings, 1 + 2 * 2 + 1);
+        // The fixture from above and from the side; box and lid, each with its depths; the hinge.
+        assert_eq!(drawings, 2 + 2 * 2 + 1);
         let canvases = page.matches("<canvas").count();
         assert_eq!(page.matches("role=\"img\"").count(), drawings + canvases);
         assert_eq!(page.matches("<desc id=").count(), drawings);
@@ -257,7 +258,9 @@ mod tests {
         sample.job.fixture.zero = ZeroPoint::Each;
         let page = rendered("inch.html", &sample);
         // 3.45 mm = 0.1358 in, nearest 9/64 in = 0.1406 in (hand computed).
-        assert!(page.contains("<b>0.1358 in</b> <small>3.45 mm, 9&#x2f;64 in − 0.0048 in</small>"));
+        assert!(page.contains(
+            "<b>0.1358 in</b> <small class=\"other\">3.45 mm, 9&#x2f;64 in − 0.0048 in</small>"
+        ));
     }
 
     #[test]

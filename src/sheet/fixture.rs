@@ -11,16 +11,19 @@ use super::pen::{
 };
 
 const LEFT: f64 = 124.0;
-const RIGHT: f64 = 216.0;
-/// Of a picture of parts that lie far apart along X, and of any other: what
-/// is no wider than it need be leaves more room for its words.
-const WIDE: f64 = 800.0;
-const NARROW: f64 = 640.0;
-const TALLEST: f64 = 460.0;
+const RIGHT: f64 = 236.0;
+/// Width of the picture, no more than its words ask for: on paper it stands
+/// beside others, and its words are still large.
+const NARROWEST: f64 = 520.0;
+const WIDEST: f64 = 590.0;
+/// Of parts that lie end to end, and of a scrap with many pockets.
+const LONGEST: f64 = 690.0;
+const TALLEST: f64 = 230.0;
 /// Between two labels of the right side, each of two lines.
 const ROW: f64 = 38.0;
-/// Pockets of a scrap with a label there.
-const LISTED: usize = 12;
+/// Half of what a clamp's label takes up, down and sideways.
+const LABELLED: f64 = 14.0;
+const BROAD: f64 = 130.0;
 /// Thickness of a stop or fence on paper.
 const BAR: f64 = 20.0;
 
@@ -70,12 +73,9 @@ pub(super) const fn layout_words(layout: Layout) -> &'static str {
 /// What the lines mean, told without their colour.
 pub(super) const fn key(layout: Layout) -> &'static str {
     match layout {
-        Layout::Book => {
-            "Thick lines: the faces against the divider, and the stop ends against the stop. Quartered disc: zero."
-        }
+        Layout::Book => "Thick lines: faces against divider and stop. Quartered disc: zero.",
         Layout::EndToEnd => {
-            "Thick lines: the faces against the fence, and the stop ends at the centre stop. Quartered \
-             disc: zero."
+            "Thick lines: faces against fence and centre stop. Quartered disc: zero."
         }
         Layout::Scrap => "Quartered disc: zero.",
     }
@@ -130,22 +130,23 @@ impl View {
             all = all.union(Area::of(clamp.min, clamp.max));
         }
         let (wide, high) = (all.max.x - all.min.x, all.max.y - all.min.y);
-        let width = if wide > high { WIDE } else { NARROW };
-        let scale = ((width - LEFT - RIGHT) / wide.max(1.0)).min(TALLEST / high.max(1.0));
+        let widest = match fixture.layout {
+            Layout::EndToEnd | Layout::Scrap => LONGEST,
+            Layout::Book => WIDEST,
+        };
+        let most = (widest - LEFT - RIGHT) / wide.max(1.0);
+        let scale = most.min(TALLEST / high.max(1.0));
+        let width = (LEFT + wide * scale + RIGHT).max(NARROWEST);
         let top = match fixture.layout {
             Layout::Book => 74.0,
             Layout::EndToEnd => 86.0,
-            // The labels on the right reach up from the near edge.
-            Layout::Scrap => {
-                let pockets = job.parts.iter().map(|part| part.pockets.len().min(LISTED));
-                let labels = pockets.sum::<usize>() as f64 + 2.0;
-                (labels * ROW - high * scale).max(56.0)
-            }
+
+            Layout::Scrap => 92.0,
         };
         let bottom = if fixture.layout == Layout::EndToEnd {
-            104.0
+            94.0
         } else {
-            72.0
+            44.0
         };
         Self {
             area: all,
@@ -179,7 +180,7 @@ impl View {
 
 /// How much of a part is drawn, from the outside face inward: boards much
 /// deeper than their pockets are broken off, unless a clamp lies further in.
-fn drawn_depth(job: &Job, part: &Part) -> f64 {
+pub(super) fn drawn_depth(job: &Job, part: &Part) -> f64 {
     let whole = part
         .depth_for_drawing
         .unwrap_or(part.across)
@@ -253,12 +254,11 @@ impl PlanView<'_> {
             (x0 - BAR - 12.0, (top + above) / 2.0),
             "STOP",
         );
-        self.pen.text_upward(
-            "soft",
-            Anchor::Middle,
-            (x0 - BAR - 32.0, (top + above) / 2.0),
-            "both stop ends",
-        );
+        const WORDS: &str = "both stop ends";
+        if above - top > LETTER * WORDS.len() as f64 + 12.0 {
+            let at = (x0 - BAR - 32.0, (top + above) / 2.0 - 6.0);
+            self.pen.text_upward("soft", Anchor::Middle, at, WORDS);
+        }
         if half > 0.0 {
             let divider = rectangle((x0 - 3.0, above), (far + 12.0, below));
             self.pen.hatched("solid", Hatch::Fixture, &divider);
@@ -350,10 +350,18 @@ impl PlanView<'_> {
         let (x, edge) = self.view.at(inner);
         let pocket_depth = part
             .pockets
-            .first()
-            .map_or(0.0, |pocket| pocket.center.y + pocket_half_width(pocket));
-        let room = (drawn - pocket_depth) * self.view.scale;
+            .iter()
+            .map(|pocket| pocket.center.y + pocket_half_width(pocket))
+            .fold(0.0, f64::max);
         let down = signs(self.fixture(), part.name).1 < 0.0;
+        let (room, edge) = {
+            let whole = (drawn - pocket_depth) * self.view.scale;
+            // A clamp's own label wants the far part of it.
+            let taken = self.clamp_labels(x).map(|y| (y - edge).abs() + LABELLED);
+            let taken = taken.filter(|taken| *taken < whole).fold(0.0, f64::max);
+            let clear = if down { edge - taken } else { edge + taken };
+            (whole - taken, clear)
+        };
         let inside = room > 58.0 && self.fixture().layout != Layout::EndToEnd;
         let y = match (inside, down) {
             (true, true) => edge - room / 2.0 + 12.0,
@@ -363,6 +371,16 @@ impl PlanView<'_> {
         };
         self.pen.text("name halo", Anchor::Middle, (x, y), name);
         self.pen.text("halo", Anchor::Middle, (x, y + 18.0), &words);
+    }
+
+    /// Heights in the picture of the labels of clamps that stand about `x`.
+    fn clamp_labels(&self, x: f64) -> impl Iterator<Item = f64> {
+        let clamps = self.job.fixture.clamps.iter();
+        clamps.filter_map(move |clamp| {
+            let middle = (clamp.min.x + clamp.max.x, clamp.min.y + clamp.max.y);
+            let at = self.view.at(Point::from_mm(middle.0 / 2.0, middle.1 / 2.0));
+            ((at.0 - x).abs() < BROAD).then_some(at.1)
+        })
     }
 
     fn clamps(&mut self) {
@@ -504,23 +522,35 @@ impl PlanView<'_> {
         columns.dedup_by(|later, kept| (later.x - kept.x).abs() * scale < 3.0);
         let longest = columns.iter().map(|column| column.words.chars().count());
         let apart = LETTER * longest.max().unwrap_or(0) as f64 + 10.0;
+        // Too many for one row stand in two, every other one further out.
+        let staggered = apart * columns.len() as f64 > self.view.width;
+        let apart = if staggered { apart / 2.0 } else { apart };
         let wanted: Vec<f64> = columns.iter().map(|column| self.view.x(column.x)).collect();
         let mut labels = spread(&wanted, apart);
         // None leaves the picture on the left; those pushed aside push the next.
-        let mut least = apart / 2.0;
+        let mut least = if staggered { apart } else { apart / 2.0 };
         for label in &mut labels {
             *label = label.max(least);
             least = *label + apart;
         }
-        for (label, column) in labels.into_iter().zip(&columns) {
+        for (index, (label, column)) in labels.into_iter().zip(&columns).enumerate() {
             let exact = self.view.x(column.x);
+            let outer = if staggered && index % 2 == 1 {
+                ROW / 2.0
+            } else {
+                0.0
+            };
             let d = polyline(&[
                 (exact, self.view.y(column.from)),
                 (exact, y),
-                (label, y + away * 14.0),
+                (label, y + away * (14.0 + outer)),
             ]);
             self.pen.path("thin", d);
-            let baseline = y + if away > 0.0 { 28.0 } else { -18.0 };
+            let baseline = y + if away > 0.0 {
+                28.0 + outer
+            } else {
+                -18.0 - outer
+            };
             let at = (label, baseline);
             self.pen
                 .text(column.class, Anchor::Middle, at, &column.words);
@@ -546,13 +576,18 @@ impl PlanView<'_> {
         let scrap = self.fixture().layout == Layout::Scrap;
         rows.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-6 && (scrap || one.1 == other.1));
         let wanted: Vec<f64> = rows.iter().map(|row| self.view.y(row.0)).collect();
-        let x = self.view.right() + 14.0;
         let mut labels = spread(&wanted, ROW);
-        if self.fixture().layout != Layout::Book {
-            // Below the fence or the near edge stand the X labels.
-            let over = labels.last().map_or(0.0, |last| last - self.view.y(0.0));
-            labels.iter_mut().for_each(|label| *label -= over.max(0.0));
-        }
+        // Labels that reach above or below the parts stand beside those of X there.
+        let high = self.view.bottom() - self.view.y(self.view.area.max.y);
+        let beside = ROW * rows.len() as f64 > high;
+        let x = self.view.right() + if beside { 40.0 } else { 14.0 };
+        // Below the fence or the near edge stand the X labels.
+        let lowest = match self.fixture().layout {
+            Layout::Book => self.view.bottom() - 8.0,
+            Layout::EndToEnd | Layout::Scrap => self.view.y(0.0),
+        };
+        let over = labels.last().map_or(0.0, |last| last - lowest);
+        labels.iter_mut().for_each(|label| *label -= over.max(0.0));
         for (label, (y, words)) in labels.into_iter().zip(&rows) {
             let exact = self.view.y(*y);
             let d = polyline(&[
@@ -608,15 +643,6 @@ impl PlanView<'_> {
             };
             rows.push((y(pocket.center.y), words));
         }
-        if part.name == PartName::Scrap {
-            rows.extend(
-                part.pockets
-                    .iter()
-                    .take(LISTED)
-                    .skip(1)
-                    .map(|pocket| (y(pocket.center.y), format!("pocket {}", pocket.hinge))),
-            );
-        }
         if across <= drawn_depth(self.job, part) + 1e-9 {
             let words = if part.name == PartName::Scrap {
                 "far edge"
@@ -656,7 +682,7 @@ impl PlanView<'_> {
     /// Unit of the figures, and which way X and Y run.
     fn unit_note(&mut self) {
         let words = format!("figures in {}", self.units.name());
-        let at = (10.0, self.view.height - 10.0);
+        let at = (46.0, 18.0);
         self.pen.text("soft", Anchor::Start, at, &words);
         let (x, y, long) = (16.0, 54.0, 26.0);
         let arrows = polyline(&[(x, y - long), (x, y), (x + long, y)])

@@ -14,6 +14,8 @@ use super::measure::one;
 pub(super) struct Task {
     what: String,
     how: String,
+    /// What it says stands elsewhere on the page that a person holds.
+    elsewhere: bool,
 }
 
 /// Everything to do, in order.
@@ -24,15 +26,15 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     let mut tasks = vec![
         task(
             "Test piece first",
-            "Cut a test piece in an offcut of the same wood with this bit (stepwell test-piece), let the \
-             hinge in, enter the pocket that fits (stepwell fit).",
+            "In an offcut, edge and grain alike: stepwell test-piece. Enter the pocket that fits: \
+             stepwell fit.",
         ),
         mark(job),
         bit(job, units),
         touch(job),
         load(job),
         task("Clamp", clamp_words(job)),
-        task("Touch off Z", "On the wood itself, as written under Zero."),
+        told_elsewhere("Touch off Z", "On the wood itself, as written under Zero."),
         task("Dry run", dry_run(job, units)),
     ];
     tasks.extend(run(job, programs));
@@ -41,8 +43,8 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     }
     tasks.push(task(
         "Try the hinge before the parts come out",
-        "The leaf must go in by hand, without force and without play. Nothing moves until it \
-         does: the same program can cut again.",
+        "The leaf must go in by hand, without force or play. Nothing moves until it does: the same \
+         program can cut again.",
     ));
     tasks.push(task(
         "Screws last",
@@ -62,14 +64,22 @@ fn task(what: &str, how: impl Into<String>) -> Task {
     Task {
         what: what.to_owned(),
         how: how.into(),
+        elsewhere: false,
+    }
+}
+
+fn told_elsewhere(what: &str, how: impl Into<String>) -> Task {
+    Task {
+        elsewhere: true,
+        ..task(what, how)
     }
 }
 
 fn mark(job: &Job) -> Task {
     let [boxed, lid] = [PartName::Box, PartName::Lid].map(|part| job.closing.faces(part));
     let how = format!(
-        "Lay the lid on the box as it will close. Mark the stop end, the same end of both; against the fence \
-         and up: on the box {} and {}, on the lid {} and {}.",
+        "With the lid on the box as it closes: the stop end, the same end of both; against the fence \
+         and up: box {} and {}, lid {} and {}.",
         boxed.fence, boxed.up, lid.fence, lid.up
     );
     task("Mark the parts", how)
@@ -84,7 +94,7 @@ fn touch(job: &Job) -> Task {
     if job.fixture.divider == Length::ZERO && job.fixture.zero == ZeroPoint::Shared {
         how += &format!(" The parts butt: {between} with the box in and the lid still out.");
     }
-    task("Touch off X and Y", how)
+    told_elsewhere("Touch off X and Y", how)
 }
 
 fn load(job: &Job) -> Task {
@@ -120,10 +130,9 @@ pub(super) fn way_round(job: &Job) -> String {
 }
 
 fn clamp_words(job: &Job) -> String {
-    let mut words =
-        "Clamp each part so that it cannot lift or creep; pull at it by hand.".to_owned();
+    let mut words = "So that no part can lift or creep; pull at each by hand.".to_owned();
     if !job.fixture.clamps.is_empty() {
-        words += " Clamps stand where the drawing shows them, no taller.";
+        words += " Clamps as drawn, no taller.";
     }
     words
 }
@@ -138,7 +147,7 @@ fn bit(job: &Job, units: Units) -> Task {
         let percent = (job.bit.wear * 100.0).round();
         how += &format!(" Speeds are for an edge {percent} % worn.");
     }
-    task("Fit the bit", how)
+    told_elsewhere("Fit the bit", how)
 }
 
 /// One program after another, the first stopped for the calipers.
@@ -152,9 +161,9 @@ fn dry_run(job: &Job, units: Units) -> String {
                     and Z is touched off again."
             .to_owned(),
         None => format!(
-            "With the tip at the program's safe height see whether Z can rise {} more. If so, lift \
-             the Z zero by that and run the whole program above the wood, a hand at the stop \
-             button; then set Z0 back. If not, run it with the bit taken out.",
+            "See whether Z can rise {} above the program's safe height. If so, lift the Z zero by \
+             that and run the whole program above the wood, a hand at the stop button; then set Z0 \
+             back. If not, run it with the bit taken out.",
             one(lift, units)
         ),
     }
@@ -180,7 +189,7 @@ fn run(job: &Job, programs: &[String]) -> Vec<Task> {
     for (index, name) in programs.iter().enumerate() {
         let mut how = String::new();
         if index > 0 && split {
-            how += "With its own bit: fit it and touch off Z again, X and Y stay. ";
+            how += "Fit its own bit and touch off Z again, X and Y stay. ";
         }
         if dialect.safe_z == SafeZ::Work {
             how += "Start with the bit above the safe height. ";
@@ -191,8 +200,7 @@ fn run(job: &Job, programs: &[String]) -> Vec<Task> {
         if index == 0 {
             how += &first_pass(job);
         }
-        how += "Stay beside it.";
-        tasks.push(task(&format!("Run {name}"), how));
+        tasks.push(task(&format!("Run {name}"), how.trim_end()));
     }
     tasks
 }
@@ -202,9 +210,9 @@ fn first_pass(job: &Job) -> String {
     let hinge = job.selection.hinge;
     match (caliper::command(job), job.selection.step) {
         (Some(_), _) => {
-            "First the first step alone, as written under First pass: make its program, \
-                         run, measure, enter. Then generate and run the whole; it cuts step 1 again \
-                         at its corrected place, and wider by what it moved beyond the clearance. "
+            "First step 1 alone, as written under First pass. Then generate and run the whole: it \
+             cuts step 1 again at its corrected place, and wider by what it moved beyond the \
+             clearance. "
                 .to_owned()
         }
         (None, Some(1)) => {
@@ -276,7 +284,7 @@ mod tests {
     #[test]
     fn the_test_piece_comes_before_the_parts() {
         let words = all_words(&sample::job());
-        let (test_piece, run) = (words.find("test piece"), words.find("Run sample.nc"));
+        let (test_piece, run) = (words.find("Test piece first"), words.find("Run sample.nc"));
         assert!(test_piece.is_some() && test_piece < run);
     }
 
@@ -284,7 +292,9 @@ mod tests {
     #[test]
     fn a_dry_run_is_lifted_by_a_figure_or_made_without_the_bit() {
         let mut job = sample::job();
-        assert!(all_words(&job).contains("whether Z can rise 15.00 mm more"));
+        assert!(
+            all_words(&job).contains("whether Z can rise 15.00 mm above the program's safe height")
+        );
         job.fixture.headroom = Some(Length::from_mm(40.0));
         let words = all_words(&job);
         assert!(

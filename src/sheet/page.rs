@@ -18,13 +18,15 @@ use super::order::Task;
 use super::pocket::around;
 use super::touch_off::TouchOff;
 use super::trace::Trace;
-use super::{Input, caliper, depth, fixture, hinge, measure, order, pocket, touch_off};
+use super::{Input, caliper, depth, fixture, hinge, measure, order, pocket, side_view, touch_off};
 
 /// Kinds of pocket of one part that get a drawing, and pockets of a kind that
 /// share it; the rest get a row of figures.
 const DRAWN: usize = 6;
 /// Rows of figures at most; a page longer than that helps nobody.
 const ROWS: usize = 400;
+/// A fixture's picture no wider than this leaves room beside it on paper.
+const TALL: f64 = 600.0;
 
 /// The page.
 #[derive(Clone, Debug, Serialize)]
@@ -39,6 +41,10 @@ pub(super) struct Page {
     failed: Vec<CheckRow>,
     facts: Vec<Fact>,
     fixture: String,
+    /// The fixture from the side.
+    side: Option<String>,
+    /// Width of the fixture's picture, in its own units.
+    plan_width: u32,
     /// Whether the fixture's picture wants a column of its own on paper.
     tall: bool,
     touch_off: TouchOff,
@@ -78,6 +84,8 @@ struct Fact {
     label: &'static str,
     value: String,
     more: String,
+    /// On the screen alone: on paper the hands do without.
+    look_up: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -210,7 +218,9 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
             .collect(),
         facts: facts(input),
         fixture: fixture.inline(),
-        tall: fixture.steepness() > 0.6,
+        side: side_view::draw(job, units, fixture.width()).map(|side| side.inline()),
+        plan_width: fixture.width().ceil() as u32,
+        tall: fixture.width() < TALL,
         touch_off: touch_off::steps(job, units),
         bits: bits(input, trace),
         passes: passes(input),
@@ -372,17 +382,17 @@ fn facts(input: &Input<'_>) -> Vec<Fact> {
     vec![
         fact("Machine", job.machine.name.clone(), ""),
         fact("Wood", woods.join(" / "), ""),
-        fact(
+        look_up(
             "Bit",
             bit.name.clone(),
             &format!("{} out of the nut", one(bit.stickout, input.units)),
         ),
-        fact(
+        look_up(
             "Spindle",
             format!("{:.0} rpm", input.settings.speed.as_rpm()),
             &control,
         ),
-        fact(
+        look_up(
             "Feed",
             feed_in(input.settings.feed, input.units),
             &feed_in(input.settings.feed, input.units.other()),
@@ -406,6 +416,14 @@ fn fact(label: &'static str, value: String, more: &str) -> Fact {
         label,
         value,
         more: more.to_owned(),
+        look_up: false,
+    }
+}
+
+fn look_up(label: &'static str, value: String, more: &str) -> Fact {
+    Fact {
+        look_up: true,
+        ..fact(label, value, more)
     }
 }
 
@@ -481,8 +499,8 @@ fn main_bit(input: &Input<'_>) -> BitCard {
         Units::Millimetre => format!("{} mm a tooth", fixed(settings.chip_load.as_mm(), 3)),
         Units::Inch => format!("{} in a tooth", fixed(settings.chip_load.as_inch(), 4)),
     };
-    lines.push(fact("Chip", chip(units), &chip(units.other())));
-    lines.push(fact("Held by", settings.binding.clone(), ""));
+    lines.push(look_up("Chip", chip(units), &chip(units.other())));
+    lines.push(look_up("Held by", settings.binding.clone(), ""));
     if job.bit.wear > 0.0 {
         let percent = (job.bit.wear * 100.0).round();
         lines.push(fact("Wear", format!("{percent} %"), "assumed"));
@@ -888,13 +906,13 @@ fn clamps(job: &Job, units: Units) -> Vec<String> {
         .iter()
         .map(|clamp| {
             format!(
-                "{}: X {} to {}, Y {} to {}, {} above Z0",
+                "{}: X {} to {}, Y {} to {}, to Z {}",
                 clamp.name,
                 measure::figure(clamp.min.x(), units),
-                one(clamp.max.x(), units),
+                measure::figure(clamp.max.x(), units),
                 measure::figure(clamp.min.y(), units),
-                one(clamp.max.y(), units),
-                one(clamp.height, units)
+                measure::figure(clamp.max.y(), units),
+                measure::figure(clamp.height, units)
             )
         })
         .collect()

@@ -68,9 +68,9 @@ pub(super) struct Drawing {
 }
 
 impl Drawing {
-    /// Height as a share of the width.
-    pub(super) fn steepness(&self) -> f64 {
-        self.size.1 / self.size.0
+    /// In its own units.
+    pub(super) fn width(&self) -> f64 {
+        self.size.0
     }
 
     /// As part of the page.

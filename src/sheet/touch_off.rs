@@ -133,8 +133,7 @@ impl Hand<'_> {
     }
 
     fn one(&self, length: Length) -> String {
-        let Both { first, second } = both(length, self.units);
-        format!("{first} ({second})")
+        both(length, self.units).first
     }
 
     /// The stop of a book layout.
@@ -315,13 +314,13 @@ impl Hand<'_> {
 
     fn warning(&self) -> String {
         match self.job.fixture.layout {
-            Layout::Book => "An error in Y counts twice: it brings one pocket nearer to its fence \
-                 face and takes the other away from it, so the closed faces are out by double. An \
-                 error in X moves both pockets the same way and does not show in the joint."
+            Layout::Book => "An error in Y counts twice: one pocket comes nearer to its fence face, the \
+                 other goes away from it, and the closed faces are out by double. An error in X moves \
+                 both alike and does not show in the joint."
                 .to_owned(),
-            Layout::EndToEnd => "An error in X counts twice: it brings one pocket nearer to its \
-                 stop end and takes the other away from it, so the closed ends are out by double. \
-                 An error in Y moves both pockets the same way and does not show in the joint."
+            Layout::EndToEnd => "An error in X counts twice: one pocket comes nearer to its stop end, the \
+                 other goes away from it, and the closed ends are out by double. An error in Y moves \
+                 both alike and does not show in the joint."
                 .to_owned(),
             Layout::Scrap => "Nothing has to meet on a test piece: half a millimetre either way \
                  in X and Y does no harm. Z must be as true as in the real job."

@@ -52,6 +52,8 @@ fn sheets_hold_in_a_browser() {
         the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line,
         keys_step_and_play_the_replay,
         sheets_print_on_two_pages,
+        what_the_hands_need_stands_on_the_first_page_in_its_order,
+        nothing_on_paper_is_under_eight_points,
         nothing_is_cut_off_a_printed_page,
         a_sheet_with_much_to_say_takes_another_page_and_loses_no_word,
         what_the_bench_needs_is_on_paper,
@@ -271,6 +273,65 @@ fn print(browser: &mut Browser, width: u32) {
         "Emulation.setDeviceMetricsOverride",
         serde_json::json!({ "width": width, "height": 960, "deviceScaleFactor": 1, "mobile": false }),
     );
+}
+
+/// The printable height of Letter and of A4 inside 7 mm margins.
+const PRINTED_HEIGHTS: [f64; 2] = [1003.0, 1069.0];
+
+fn what_the_hands_need_stands_on_the_first_page_in_its_order(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
+        browser.open(sheet);
+        for (width, height) in PRINTED_WIDTHS.into_iter().zip(PRINTED_HEIGHTS) {
+            print(browser, width);
+            let found = browser.evaluate(
+                "(() => {
+                    const leaf = document.querySelector('.leaf-one');
+                    const ids = [...leaf.querySelectorAll('[id]')].map((part) => part.id);
+                    const order = ['round', 'zero', 'bit', 'first-pass', 'order'];
+                    return {
+                        order: ids.filter((id) => order.includes(id)),
+                        drawings: leaf.querySelectorAll('#round svg').length,
+                        options: leaf.innerText.includes('finish_direction'),
+                        height: leaf.getBoundingClientRect().height,
+                    };
+                })()",
+            );
+            let name = sheet.display();
+            let order = serde_json::json!(["round", "zero", "bit", "first-pass", "order"]);
+            assert_eq!(found["order"], order, "{name}");
+            assert_eq!(found["drawings"], 2, "{name}: from above and from the side");
+            assert_eq!(found["options"], false, "{name}");
+            let needed = found["height"].as_f64().unwrap();
+            assert!(needed <= height, "{name}: {needed} of {height} px");
+        }
+    }
+}
+
+/// Text on paper under 8 pt, that is 10.67 px; a drawing's as it is scaled.
+const SMALL_PRINT: &str = "[...document.querySelectorAll('body *')].flatMap((element) => {
+    const own = [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim());
+    if (!own || ['SCRIPT', 'STYLE', 'title', 'desc', 'OPTION'].includes(element.tagName)) return [];
+    if (!element.getClientRects().length) return [];
+    const drawing = element.ownerSVGElement;
+    const scale = drawing ? drawing.getBoundingClientRect().width / drawing.viewBox.baseVal.width : 1;
+    const size = parseFloat(getComputedStyle(element).fontSize) * scale;
+    return size < 10.6 ? [size.toFixed(1) + ' ' + element.textContent.trim().slice(0, 30)] : [];
+})";
+
+fn nothing_on_paper_is_under_eight_points(browser: &mut Browser, shown: &Shown) {
+    for sheet in &shown.sheets {
+        browser.open(sheet);
+        for width in PRINTED_WIDTHS {
+            print(browser, width);
+            let small = browser.evaluate(SMALL_PRINT);
+            assert_eq!(
+                small,
+                serde_json::json!([]),
+                "{} at {width}",
+                sheet.display()
+            );
+        }
+    }
 }
 
 /// Words that are cut off on paper: those of a box that hides what is too

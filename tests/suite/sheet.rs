@@ -166,7 +166,7 @@ fn the_sheet_of_a_test_piece_lists_each_row_and_the_whole_command() {
         .map(|row| {
             let cells = row.split("<td>").skip(1);
             cells
-                .map(|cell| words_of(&cell.replace("<small>", "|")))
+                .map(|cell| words_of(&cell.replace("<small class=\"other\">", "|")))
                 .collect()
         })
         .map(|cells: Vec<String>| {
