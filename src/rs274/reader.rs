@@ -128,10 +128,12 @@ impl Reader {
         line: &[u8],
         visitor: &mut V,
     ) -> Result<(), Box<Fault>> {
-        let begins = line::first(line);
+        // A line that came in pieces is known no further than this.
+        let known = line.get(..LIMIT).unwrap_or(line);
+        let begins = line::first(known);
         let closes = begins == Some(b'%') && self.file.percent && !self.file.closed;
         if (self.file.closed || self.file.ended) && !closes {
-            if begins.is_some() {
+            if begins.is_some() || line.len() > LIMIT {
                 visitor.event(self.lines, &Event::AfterEnd);
             }
             return Ok(());
@@ -288,6 +290,34 @@ mod tests {
             assert_eq!(log.moves, whole.moves, "pieces of {size}");
             assert_eq!(log.refusals, whole.refusals, "pieces of {size}");
         }
+    }
+
+    // What stands behind more blanks than a line may have still stands there.
+    #[test]
+    fn a_long_line_after_the_end_is_one_in_pieces_too() {
+        let text = format!("M2\n{}G0 X1\n{}\n", " ".repeat(300), " ".repeat(300));
+        for size in [1, 7, 258, text.len()] {
+            let mut after = AfterEnd::default();
+            let mut reader = Reader::new(&dialect(), Frames::default());
+            for piece in text.as_bytes().chunks(size) {
+                reader.push(piece, &mut after);
+            }
+            assert_eq!(reader.finish(&mut after), 3);
+            assert_eq!(after.0, [2, 3], "pieces of {size}");
+        }
+    }
+
+    #[derive(Default)]
+    struct AfterEnd(Vec<u64>);
+
+    impl Visitor for AfterEnd {
+        fn event(&mut self, line: u64, event: &Event) {
+            if matches!(event, Event::AfterEnd) {
+                self.0.push(line);
+            }
+        }
+
+        fn refusal(&mut self, _: &Refusal) {}
     }
 
     #[test]

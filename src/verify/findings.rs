@@ -42,12 +42,22 @@ impl At<'_> {
 impl Findings {
     fn add(&mut self, at: At<'_>, message: impl FnOnce() -> String) {
         self.count += 1;
-        if self.kept.len() < KEPT {
-            self.kept.push(Finding {
+        // In the order of the lines: the characters of a piece of the program
+        // are looked at before the words of its first line.
+        let before = |kept: &Finding| kept.file != at.file || kept.line <= at.line;
+        let place = self
+            .kept
+            .iter()
+            .rposition(before)
+            .map_or(0, |last| last + 1);
+        if place < KEPT {
+            let finding = Finding {
                 message: message(),
                 file: at.file.to_owned(),
                 line: at.line,
-            });
+            };
+            self.kept.truncate(KEPT - 1);
+            self.kept.insert(place, finding);
         }
     }
 }
@@ -129,6 +139,18 @@ mod tests {
 
     fn row(tally: Tally, id: CheckId) -> Check {
         tally.into_checks(&[id]).remove(0)
+    }
+
+    #[test]
+    fn findings_stand_in_the_order_of_the_lines() {
+        let mut tally = Tally::new();
+        for line in [30, 5, 5, 90, 1] {
+            let at = At { file: "a.nc", line };
+            tally.fail(CheckId::Dialect, at, || line.to_string());
+        }
+        let check = row(tally, CheckId::Dialect);
+        let lines: Vec<u64> = check.findings.iter().map(|found| found.line).collect();
+        assert_eq!(lines, [1, 5, 5, 30, 90]);
     }
 
     #[test]
