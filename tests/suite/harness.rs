@@ -173,3 +173,25 @@ pub(crate) fn examples() -> Vec<String> {
 pub(crate) fn stem(example: &str) -> &str {
     Path::new(example).file_stem().unwrap().to_str().unwrap()
 }
+
+/// What a reader sees: the page without its scripts, style and tags.
+pub(crate) fn words_of(page: &str) -> String {
+    let mut words = String::new();
+    let mut rest = page;
+    while let Some((before, after)) = rest.split_once('<') {
+        words.push_str(before);
+        words.push(' ');
+        let tag = ["script", "style"]
+            .into_iter()
+            .find(|tag| after.starts_with(tag));
+        rest = match tag {
+            Some(tag) => after
+                .split_once(&format!("</{tag}>"))
+                .map_or("", |(_, rest)| rest),
+            None => after.split_once('>').map_or("", |(_, rest)| rest),
+        };
+    }
+    words.push_str(rest);
+    let words = words.replace("&#x27;", "'").replace("&#x2f;", "/");
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}

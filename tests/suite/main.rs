@@ -29,6 +29,7 @@ mod program;
 mod real_life;
 mod retune;
 mod sabotage;
+mod second_reader;
 mod sheet;
 mod sketch;
 mod test_piece;

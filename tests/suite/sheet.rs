@@ -1,6 +1,6 @@
 //! The job sheet of every example, as text.
 
-use crate::harness::{Workshop, examples, stem};
+use crate::harness::{Workshop, examples, stem, words_of};
 
 #[test]
 fn no_sheet_points_outside_itself() {
@@ -58,28 +58,6 @@ fn the_same_job_gives_the_same_sheet() {
         workshop.read(&format!("{folder}/{}.html", stem(example)))
     };
     assert_eq!(page("one"), page("two"));
-}
-
-/// What a reader sees: the page without its scripts, style and tags.
-fn words_of(page: &str) -> String {
-    let mut words = String::new();
-    let mut rest = page;
-    while let Some((before, after)) = rest.split_once('<') {
-        words.push_str(before);
-        words.push(' ');
-        let tag = ["script", "style"]
-            .into_iter()
-            .find(|tag| after.starts_with(tag));
-        rest = match tag {
-            Some(tag) => after
-                .split_once(&format!("</{tag}>"))
-                .map_or("", |(_, rest)| rest),
-            None => after.split_once('>').map_or("", |(_, rest)| rest),
-        };
-    }
-    words.push_str(rest);
-    let words = words.replace("&#x27;", "'").replace("&#x2f;", "/");
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 // By hand, from where v begins: overlay, the outside face of the wall and the
