@@ -87,7 +87,7 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
         .map(|program| program.bit.as_str())
         .collect();
     let trace = trace::Trace::of(input.job, input.programs, &bits);
-    let packed = playback::pack(input.job, input.programs, &trace);
+    let packed = playback::pack(input.job, input.programs, &trace, input.units);
     let playback = packed.as_ref().map(playback::json);
     let page = page::page(input, &trace);
     let page = template

@@ -2,10 +2,12 @@
 
 use super::{Advice, Topic, screws};
 use crate::job::{Job, PartName};
-use crate::units::text;
+use crate::units::{Units, text};
 
 const BASIS: &str = "one hinge where the lid is shorter than three of its leaves, two to about 600 mm, \
 a third beyond, one more for each 400 mm; a larger hinge past 3 to 4 kg; common practice, no source";
+const BASIS_INCH: &str = "one hinge where the lid is shorter than three of its leaves, two to about 24 in, \
+a third beyond, one more for each 16 in; a larger hinge past 7 to 9 lb; common practice, no source";
 
 /// A lid shorter than so many leaves is held by one.
 const ONE_SERVES_LEAVES: f64 = 3.0;
@@ -28,9 +30,10 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
     let few = has < wanted;
     let heavy = weight > HEAVY_KG;
     let mut text = format!(
-        "{has} {} for a lid {} long of {weight:.2} kg",
+        "{has} {} for a lid {} long of {}",
         if has == 1 { "hinge" } else { "hinges" },
-        text::decimal_with_unit(lid.length, job.units)
+        text::decimal_with_unit(lid.length, job.units),
+        text::weight(weight, job.units)
     );
     if few {
         text.push_str(&format!("; {wanted} are usual"));
@@ -43,7 +46,10 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
         parts: vec![PartName::Lid],
         warns: few || heavy,
         text,
-        basis: BASIS,
+        basis: match job.units {
+            Units::Millimetre => BASIS,
+            Units::Inch => BASIS_INCH,
+        },
     });
 }
 

@@ -112,15 +112,17 @@ fn strength(job: &Job, lid: &Part, part: &Part, pocket: &Pocket, hold: Hold) -> 
         parts: vec![part.name],
         warns: pull > holds,
         text: format!(
-            "the {} screws of a leaf may carry {holds:.0} N in {}; a lid of {:.2} kg held level pulls {pull:.0} N, {share:.0} %",
+            "the {} screws of a leaf may carry {} in {}; a lid of {} held level pulls {}, {share:.0} %",
             pocket.screws.len(),
+            text::force(holds, job.units),
             match hold {
                 Hold::SideGrain => "side grain",
                 Hold::EndGrain => "end grain",
                 Hold::BoardFace => "the board's face",
                 Hold::BoardEdge => "the board's edge",
             },
-            weight / EARTH,
+            text::weight(weight / EARTH, job.units),
+            text::force(pull, job.units),
         ),
         basis: LEVER,
     }

@@ -6,6 +6,7 @@ use crate::advice;
 use crate::geometry::Point;
 use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick};
 use crate::report::{Check, PocketReport, Verdict};
+use crate::rs274::event::Path;
 use crate::shop::bit::Bit;
 use crate::shop::bit::care::{self, Origin};
 use crate::shop::machine::SpindleControl;
@@ -437,9 +438,16 @@ fn bits(input: &Input<'_>, trace: &Trace) -> Vec<BitCard> {
         let peck = crate::cutting::limits(bit, &input.job.parts[0].wood).stepdown;
         let Both { first, second } = both(peck, input.units);
         lines.push(fact("Peck", first, &second));
-        let mut programs = input.outcome.report.programs.iter().zip(&trace.speeds);
-        if let Some((_, speed)) = programs.find(|(program, _)| program.bit == bit.name) {
+        let programs = &input.outcome.report.programs;
+        let own = programs.iter().position(|program| program.bit == bit.name);
+        if let Some((own, speed)) = own.and_then(|own| Some((own, trace.speeds.get(own)?))) {
             lines.push(fact("Speed", format!("{:.0} rpm", speed.as_rpm()), ""));
+            let steps = trace.steps.iter().filter(|step| step.program == own);
+            let feeds = steps.filter(|step| step.path != Path::Rapid);
+            let feed = feeds.map(|step| step.feed).fold(0.0, f64::max);
+            let feed = Feed::from_mm_per_minute(feed);
+            let other = feed_in(feed, input.units.other());
+            lines.push(fact("Feed", feed_in(feed, input.units), &other));
         }
         cards.push(BitCard {
             name: bit.name.clone(),

@@ -225,6 +225,7 @@
       context.clearRect(0, 0, this.canvas.width, this.canvas.height);
       context.drawImage(wood.canvas, 0, 0);
       this.outlines(context);
+      if (this.key.startsWith("far")) this.names(context);
       this.trail(context, i, share);
       this.bit(context, i, share);
       return there;
@@ -246,10 +247,48 @@
         }
       }
       context.fillStyle = "#c9ced3";
-      for (const clamp of data.clamps) {
+      for (const clamp of [...data.solids, ...data.clamps]) {
         const [x0, y0, x1, y1] = clamp.area;
         context.fillRect(wood.px(x0), wood.py(y1), (x1 - x0) * wood.scale, (y1 - y0) * wood.scale);
         context.strokeRect(wood.px(x0), wood.py(y1), (x1 - x0) * wood.scale, (y1 - y0) * wood.scale);
+      }
+    }
+    /** What lies where, in words: for the picture of the whole fixture. */
+    names(context) {
+      const wood = this.wood;
+      const size = 13 * ratio;
+      context.font = "600 " + size + "px system-ui, sans-serif";
+      context.textAlign = "center";
+      context.textBaseline = "middle";
+      context.lineJoin = "round";
+      const word = (text, x, y) => {
+        const half = context.measureText(text).width / 2 + 4 * ratio;
+        x = Math.max(half, Math.min(this.canvas.width - half, x));
+        y = Math.max(size, Math.min(this.canvas.height - size, y));
+        context.lineWidth = 4 * ratio;
+        context.strokeStyle = "#ffffff";
+        context.strokeText(text, x, y);
+        context.fillStyle = "#15191d";
+        context.fillText(text, x, y);
+      };
+      for (const part of data.parts) {
+        const [x0, y0, x1, y1] = part.area;
+        const inner = Math.abs(y1) > Math.abs(y0) ? y1 : y0;
+        const edge = Math.max(wood.area[1], Math.min(wood.area[3], inner));
+        word(part.name.toUpperCase(), wood.px((x0 + x1) / 2), wood.py(edge) + (inner === y1 ? size : -size));
+      }
+      for (const block of [...data.solids, ...data.clamps]) {
+        const [x0, y0, x1, y1] = block.area;
+        const seen = y1 > wood.area[1] && y0 < wood.area[3];
+        if (seen) word(block.name, wood.px((x0 + x1) / 2), wood.py((y0 + y1) / 2));
+      }
+      for (const zero of data.zeros) {
+        const [x, y] = [wood.px(zero.at[0]), wood.py(zero.at[1])];
+        context.beginPath();
+        context.arc(x, y, 5 * ratio, 0, 7);
+        context.fillStyle = "#15191d";
+        context.fill();
+        word(zero.name, x, y - size);
       }
     }
     /** The last moves: one stroke for each kind, the present move once more and thicker. */
@@ -376,7 +415,7 @@
       context.setLineDash(level ? [4 * ratio, 3 * ratio] : []);
       context.beginPath(); context.moveTo(0, at); context.lineTo(width, at); context.stroke();
       context.fillStyle = "#15191d";
-      if (level) context.fillText("−" + level.toFixed(2), 3 * ratio, at - 3 * ratio);
+      if (level) context.fillText("−" + (level / data.unit_mm).toFixed(data.decimals - 1), 3 * ratio, at - 3 * ratio);
     }
     context.setLineDash([]);
     const half = Math.min(width * 0.22, diameter[i] * scale / 2);
@@ -389,7 +428,7 @@
   };
 
   let at = 0, share = 1, wanted = false;
-  const format = (value) => value.toFixed(3);
+  const format = (value) => (value / data.unit_mm).toFixed(data.decimals);
   const show = () => {
     wanted = false;
     const [bx, by, bz] = pointAt(at, share);
@@ -407,8 +446,8 @@
     const text = texts[program[at]][line[at] - 1] || "";
     find("line").textContent = text;
     find("where").textContent = data.programs[program[at]].name + ", line " + line[at] + " of " + texts[program[at]].length;
-    find("kind").textContent = kind + (data.kind[at] === "r" ? "" : ", " + feed[at] + " mm/min");
-    find("place").textContent = "X " + format(bx) + "  Y " + format(by) + "  Z " + format(bz);
+    find("kind").textContent = kind + (data.kind[at] === "r" ? "" : ", " + (feed[at] / data.unit_mm).toFixed(data.unit === "mm" ? 0 : 1) + " " + data.unit + "/min");
+    find("place").textContent = "X " + format(bx) + "  Y " + format(by) + "  Z " + format(bz) + " " + data.unit;
     find("name").textContent = pockets[index].name;
     slider.setAttribute("aria-valuetext", "move " + (at + 1) + " of " + count + ", " + kind + ", " + text);
   };

@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use crate::geometry::Point;
-use crate::job::{Job, Layout, PartName};
+use crate::job::{Job, Layout, PartName, ZeroPoint};
 use crate::rs274::event::Path;
+use crate::units::Units;
 use crate::visible;
 
 use super::frame::{area, place, signs};
@@ -34,6 +35,13 @@ pub(super) struct Playback {
     rapid: i64,
     parts: Vec<Slab>,
     clamps: Vec<Block>,
+    /// Divider, or fence and centre stop.
+    solids: Vec<Block>,
+    zeros: Vec<Zero>,
+    /// The reader's unit, its millimetres, and decimals of a coordinate.
+    unit: &'static str,
+    unit_mm: f64,
+    decimals: u8,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -67,8 +75,20 @@ struct Block {
     area: [f64; 4],
 }
 
+/// Where a program counts from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+struct Zero {
+    name: &'static str,
+    at: [f64; 2],
+}
+
 /// Packs it; nothing where there is nothing to replay or too much.
-pub(super) fn pack(job: &Job, programs: &[(String, String)], trace: &Trace) -> Option<Playback> {
+pub(super) fn pack(
+    job: &Job,
+    programs: &[(String, String)],
+    trace: &Trace,
+    units: Units,
+) -> Option<Playback> {
     if trace.steps.is_empty() || trace.is_cut_short {
         return None;
     }
@@ -79,6 +99,14 @@ pub(super) fn pack(job: &Job, programs: &[(String, String)], trace: &Trace) -> O
             .round() as i64,
         parts: slabs(job),
         clamps: clamps(job),
+        solids: solids(job),
+        zeros: zeros(job),
+        unit: units.symbol(),
+        unit_mm: units.one().as_mm(),
+        decimals: match units {
+            Units::Millimetre => 3,
+            Units::Inch => 4,
+        },
         ..Playback::default()
     };
     let mut packer = Packer::default();
@@ -197,6 +225,65 @@ fn clamps(job: &Job) -> Vec<Block> {
         .collect()
 }
 
+/// What stands between the parts or along them, as far as the parts reach.
+fn solids(job: &Job) -> Vec<Block> {
+    let fixture = &job.fixture;
+    let all = job.parts.iter().map(|part| {
+        let area = area(fixture, part, part.across.as_mm());
+        corners(area.min, area.max)
+    });
+    let Some([left, front, right, back]) = all.reduce(|one, other| {
+        [
+            one[0].min(other[0]),
+            one[1].min(other[1]),
+            one[2].max(other[2]),
+            one[3].max(other[3]),
+        ]
+    }) else {
+        return Vec::new();
+    };
+    let half = fixture.divider.as_mm() / 2.0;
+    let block = |name: &str, area| Block {
+        name: name.to_owned(),
+        area,
+    };
+    let mut solids = Vec::new();
+    match fixture.layout {
+        Layout::Book => solids.push(block("divider", [left, -half, right, half])),
+        Layout::EndToEnd => solids.push(block("stop", [-half, front, half, back])),
+        Layout::Scrap => {}
+    }
+    if half <= 0.0 {
+        solids.clear();
+    }
+    if fixture.layout == Layout::EndToEnd {
+        // Its own thickness is nobody's business here.
+        solids.push(block("fence", [left, front - FENCE, right, front]));
+    }
+    solids
+}
+
+/// Width of the fence in the picture, in millimetres.
+const FENCE: f64 = 4.0;
+
+fn zeros(job: &Job) -> Vec<Zero> {
+    let fixture = &job.fixture;
+    let zero = |name, part| {
+        let at = place(fixture, part, Point::from_mm(0.0, 0.0));
+        Zero {
+            name,
+            at: [at.x, at.y],
+        }
+    };
+    match fixture.zero {
+        ZeroPoint::Shared => vec![Zero {
+            name: "X0 Y0",
+            at: [0.0, 0.0],
+        }],
+        ZeroPoint::Each => vec![zero("G54", PartName::Box), zero("G55", PartName::Lid)],
+    }
+}
+
 fn corners(min: Point, max: Point) -> [f64; 4] {
     [min.x, min.y, max.x, max.y]
 }
@@ -218,7 +305,7 @@ mod tests {
         let job = sample::job();
         let programs = [("a.nc".to_owned(), text.to_owned())];
         let trace = Trace::of(&job, &programs, &["6 mm up-spiral"]);
-        pack(&job, &programs, &trace).unwrap()
+        pack(&job, &programs, &trace, Units::Millimetre).unwrap()
     }
 
     #[test]
@@ -233,6 +320,27 @@ mod tests {
         assert_eq!(playback.feeds, [(1, 300), (2, 600)]);
         // A half circle about X7 Y6, counter-clockwise: pi is 3,141,593 millionths.
         assert_eq!(playback.arcs, [(7000, 6000, 3_141_593)]);
+    }
+
+    // By hand: a divider of 12 in a book layout, its middle at Y0; butted parts have none.
+    #[test]
+    fn what_stands_in_the_fixture_is_named() {
+        let mut job = sample::job();
+        let names = |solids: Vec<Block>| -> Vec<String> {
+            solids.into_iter().map(|block| block.name).collect()
+        };
+        assert_eq!(solids(&job)[0].area, [0.0, -6.0, 260.0, 6.0]);
+        assert_eq!(zeros(&job)[0].at, [0.0, 0.0]);
+        job.fixture.zero = ZeroPoint::Each;
+        let each: Vec<_> = zeros(&job)
+            .into_iter()
+            .map(|zero| (zero.name, zero.at))
+            .collect();
+        assert_eq!(each, [("G54", [0.0, -6.0]), ("G55", [0.0, 6.0])]);
+        job.fixture.layout = Layout::EndToEnd;
+        assert_eq!(names(solids(&job)), ["stop", "fence"]);
+        job.fixture.divider = crate::units::Length::ZERO;
+        assert_eq!(names(solids(&job)), ["fence"]);
     }
 
     #[test]

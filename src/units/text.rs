@@ -278,6 +278,27 @@ pub(crate) fn short(length: Length, units: Units) -> String {
     format!("{} {units}", trimmed(length.as_units(units)))
 }
 
+/// A weight: `0.52 kg`, `1.15 lb` for who reads inches.
+pub(crate) fn weight(kilograms: f64, units: Units) -> String {
+    match units {
+        Units::Millimetre => format!("{kilograms:.2} kg"),
+        Units::Inch => format!("{:.2} lb", kilograms / KILOGRAMS_PER_POUND),
+    }
+}
+
+/// A force: `283 N`, `64 lbf` for who reads inches.
+pub(crate) fn force(newtons: f64, units: Units) -> String {
+    match units {
+        Units::Millimetre => format!("{newtons:.0} N"),
+        Units::Inch => format!("{:.0} lbf", newtons / NEWTONS_PER_POUND_FORCE),
+    }
+}
+
+/// The avoirdupois pound, and its weight at standard gravity (NIST Special
+/// Publication 811, appendix B.8).
+const KILOGRAMS_PER_POUND: f64 = 0.453_592_37;
+const NEWTONS_PER_POUND_FORCE: f64 = 4.448_221_615_260_5;
+
 /// A number with up to four decimals and no trailing zeros.
 pub(crate) fn trimmed(value: f64) -> String {
     let text = format!("{value:.4}");
@@ -292,6 +313,16 @@ pub(crate) fn trimmed(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    // NIST Special Publication 811, appendix B.8: one pound is 0.453 592 4 kg,
+    // one pound-force 4.448 222 N.
+    #[test]
+    fn weights_and_forces_are_pounds_for_who_reads_inches() {
+        assert_eq!(weight(0.519, Units::Millimetre), "0.52 kg");
+        assert_eq!(weight(0.907_185, Units::Inch), "2.00 lb");
+        assert_eq!(force(283.4, Units::Millimetre), "283 N");
+        assert_eq!(force(44.482_22, Units::Inch), "10 lbf");
+    }
 
     #[track_caller]
     fn check(text: &str, millimetres: f64) {

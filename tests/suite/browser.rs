@@ -197,6 +197,9 @@ fn the_slider_moves_the_bit_and_the_line_shown_is_the_programs_line(
             let program = workshop.read(&format!("out/{file}"));
             let line = program.lines().nth(number - 1).unwrap();
             assert_eq!(now["line"], line, "{} move {index}", sheet.display());
+            let unit = if program.contains("G20") { "in" } else { "mm" };
+            let shown_in = now["place"].as_str().unwrap().rsplit(' ').next();
+            assert_eq!(shown_in, Some(unit), "{}", sheet.display());
             if let Some(before) = &seen {
                 assert_ne!(before["place"], now["place"], "move {index} stands still");
                 assert_ne!(

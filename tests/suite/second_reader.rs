@@ -80,7 +80,9 @@ fn printed(words: &str) -> Vec<Printed> {
         if let (Some((value, decimals)), Some(unit)) = (number(index), tokens.get(index + 1)) {
             let unit = clean(unit);
             let whole_of_a_fraction = fraction(&unit).is_some();
-            const UNITS: [&str; 8] = ["mm", "in", "mm/min", "in/min", "rpm", "degrees", "kg", "%"];
+            const UNITS: [&str; 9] = [
+                "mm", "in", "mm/min", "in/min", "rpm", "degrees", "kg", "lb", "%",
+            ];
             if UNITS.contains(&unit.as_str()) && !whole_of_a_fraction {
                 found.push(Printed {
                     value,
@@ -253,7 +255,8 @@ fn reckoned(job: &JobFile) -> Vec<f64> {
     for part in ["box", "lid"] {
         let wood = job.text(&format!("{part}.wood")).unwrap();
         let (_, gravity, movement) = WOODS.iter().find(|(name, ..)| *name == wood).unwrap();
-        known.push(board * 1e-6 * gravity * 1.12);
+        let kilograms = board * 1e-6 * gravity * 1.12;
+        known.extend([kilograms, kilograms / 0.453_592_4]);
         // Over six percent of moisture.
         known.extend(movement.map(|share| width * share * 6.0));
     }
@@ -264,7 +267,15 @@ fn reckoned(job: &JobFile) -> Vec<f64> {
 }
 
 /// Limits and rules of thumb that stand on a sheet as they are.
-const STANDING: [f64; 5] = [0.02, 0.05, 400.0, 600.0, MM_PER_INCH / 64.0];
+const STANDING: [f64; 7] = [
+    0.02,
+    0.05,
+    400.0,
+    600.0,
+    16.0 * MM_PER_INCH,
+    24.0 * MM_PER_INCH,
+    MM_PER_INCH / 64.0,
+];
 
 /// What a sheet says that neither report nor files nor the second reckoning know.
 /// Each number is taken as `off` more than it is printed.
