@@ -302,6 +302,20 @@ fn unexplained(workshop: &Workshop, job: &str, units: &str, off: f64) -> (usize,
     let rack = read("machines/bits.toml");
     read(&machine);
     known.extend(reckoned(&file));
+    // The feeds that the programs state.
+    for program in report["programs"].as_array().unwrap() {
+        let text = workshop.read(program["path"].as_str().unwrap());
+        let feeds = text
+            .split_whitespace()
+            .filter_map(|word| word.strip_prefix('F'));
+        let inch = text.split_whitespace().any(|word| word == "G20");
+        let one = if inch { MM_PER_INCH } else { 1.0 };
+        known.extend(
+            feeds
+                .filter_map(|feed| feed.parse::<f64>().ok())
+                .map(|feed| feed * one),
+        );
+    }
     let mut widths = Vec::new();
     for bit in rack.table["bit"].as_array().unwrap() {
         lengths_of(&bit["diameter"], rack.one, &mut widths);
