@@ -21,8 +21,7 @@ pub fn explain(word: &str) -> Result<String, Diagnostic> {
     if let Some((_, text)) = TOPICS.iter().find(|(name, _)| *name == word) {
         return Ok(format!("{word}\n\n{text}"));
     }
-    let kinds = [FileKind::Job, FileKind::Machine, FileKind::Bits];
-    let found: Vec<String> = kinds
+    let found: Vec<String> = FileKind::ALL
         .into_iter()
         .filter_map(|kind| of_key(kind, word))
         .collect();
@@ -67,6 +66,7 @@ fn of_key(kind: FileKind, path: &str) -> Option<String> {
         FileKind::Job => "job",
         FileKind::Machine => "machine",
         FileKind::Bits => "bits",
+        FileKind::Hinges => "hinges",
     };
     let key = schema::key(kind, path)?;
     let meaning = schema::describe(kind, path)?;
@@ -91,8 +91,7 @@ fn of_key(kind: FileKind, path: &str) -> Option<String> {
 fn words() -> Vec<String> {
     let checks = CheckId::ALL.iter().map(|id| id.name().to_owned());
     let topics = TOPICS.iter().map(|(name, _)| (*name).to_owned());
-    let kinds = [FileKind::Job, FileKind::Machine, FileKind::Bits];
-    let keys = kinds.into_iter().flat_map(schema::paths);
+    let keys = FileKind::ALL.into_iter().flat_map(schema::paths);
     checks.chain(topics).chain(keys).collect()
 }
 

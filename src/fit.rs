@@ -1,5 +1,6 @@
 //! What was cut and measured, entered where the next program takes it from:
-//! the job, or the bit's entry of the rack, comments and layout kept.
+//! the job, the hinge's entry of the drawer, or the bit's of the rack, comments
+//! and layout kept.
 //!
 //! The program is the record of what was cut. A reading is held against what
 //! its text has cut, so it is an absolute finding: the same pocket measured
@@ -10,15 +11,18 @@ mod cut;
 mod document;
 mod enter;
 mod entry;
+mod learned;
 mod questions;
 mod reading;
 mod standing;
 #[cfg(test)]
 mod tests;
+mod texts;
 mod words;
 
 pub use cut::{Program, What};
-pub use enter::{Entered, Refusal, Texts, enter};
+pub use enter::{Refusal, enter};
 pub use reading::Readings;
 pub use standing::{forget_set_up, show, undo};
+pub use texts::{Entered, NamedText, Texts};
 pub use words::corrections;

@@ -1,14 +1,15 @@
 //! What the user wrote: TOML to values with their places, all mistakes at once.
 //!
 //! Nothing here reads a file. [`job`] takes the job's text and gives the paths
-//! of the machine and the rack as they are written there; [`machine()`] and
-//! [`bits()`] take those two texts, and [`JobSpec::resolve`] gives the [`Job`].
+//! of the other files as they are written there; [`machine()`], [`bits()`] and
+//! [`hinges()`] take those texts, and [`JobSpec::resolve`] gives the [`Job`].
 //!
 //! [`Job`]: crate::job::Job
 
 mod bits;
 mod choice;
 mod document;
+mod drawer;
 mod fit;
 mod fixture;
 mod hinge;
@@ -16,6 +17,7 @@ mod job;
 mod limits;
 mod log;
 mod machine;
+mod nest;
 mod parts;
 mod placement;
 mod resolve;
@@ -33,6 +35,7 @@ mod value;
 mod tests;
 
 pub use bits::bits;
+pub use drawer::{Drawer, hinges};
 pub use job::{JobSpec, job};
 pub use machine::machine;
 pub use resolve::Overrides;

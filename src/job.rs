@@ -220,6 +220,8 @@ pub struct Tick {
 /// The hinge as the user measured it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hinge {
+    /// Its name in the drawer, where it is taken from there.
+    pub name: Option<String>,
     /// Across the pocket.
     pub width: Length,
     /// Outside face to the near side of the leaf.
@@ -243,6 +245,8 @@ pub struct Fit {
     pub under: Length,
     /// Added to every step of both parts, already contained in their depths.
     pub depth: Length,
+    /// The drawer has learned that depth; the job does not state it.
+    pub is_depth_learned: bool,
     /// Wanted gap between the closed parts.
     pub gap: Length,
     /// The box's share of the recess, 0 … 1.

@@ -2,14 +2,31 @@
 
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
-/// The table of the bit of that name in a bits file, in whichever form the
-/// file holds its bits.
+/// The table of the bit of that name in a bits file.
 pub(crate) fn bit<'a>(document: &'a mut DocumentMut, name: &str) -> Option<&'a mut dyn TableLike> {
+    named(document, "bit", name)
+}
+
+/// The table of that name in the list `key`, in whichever form the file holds
+/// its list.
+pub(crate) fn named<'a>(
+    document: &'a mut DocumentMut,
+    key: &str,
+    name: &str,
+) -> Option<&'a mut dyn TableLike> {
     let is_it = |table: &dyn TableLike| {
         let found = table.get("name").and_then(Item::as_str);
         found.is_some_and(|found| found.trim() == name)
     };
-    match document.get_mut("bit")? {
+    find(document.get_mut(key)?, is_it)
+}
+
+/// The table of a list that `is_it`, in whichever form the file holds its list.
+pub(crate) fn find(
+    list: &mut Item,
+    is_it: impl Fn(&dyn TableLike) -> bool,
+) -> Option<&mut dyn TableLike> {
+    match list {
         Item::ArrayOfTables(tables) => tables
             .iter_mut()
             .find(|table| is_it(*table))

@@ -2,4 +2,7 @@
 
 pub mod bit;
 pub mod machine;
+mod name;
 pub mod wood;
+
+pub use name::same_name;

@@ -488,6 +488,7 @@ impl ProgramOptions {
 Examples:
   stepwell init my-box.toml
   stepwell init my-box.toml --machine my-router.toml --bits my-bits.toml
+  stepwell init my-box.toml --hinges my-hinges.toml         with a hinge drawer
   stepwell init - | less")]
 pub(crate) struct Init {
     /// The job file to write, or - for standard output; never an existing one
@@ -501,6 +502,10 @@ pub(crate) struct Init {
     /// The bits file that the job names; written too where it is not there
     #[arg(long, value_name = "FILE", default_value = "machines/bits.toml")]
     pub(crate) bits: PathBuf,
+
+    /// A hinge drawer for the job to take its hinge from; written too where it is not there
+    #[arg(long, value_name = "FILE")]
+    pub(crate) hinges: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -530,6 +535,7 @@ pub(crate) enum SchemaKind {
     Job,
     Machine,
     Bits,
+    Hinges,
 }
 
 #[derive(Debug, Args)]

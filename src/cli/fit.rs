@@ -8,19 +8,21 @@ use crate::cli::load::{self, Loaded};
 use crate::cli::{Ending, entered, lengths, simulate, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, Edited};
-use crate::fit::{self, Entered, Program, Readings, Refusal, Texts, What};
+use crate::fit::{self, Entered, NamedText, Program, Readings, Refusal, Texts, What};
 use crate::input::Overrides;
 
 /// The files that readings are entered in.
 struct Held {
     job: Edited,
     bits: Edited,
+    hinges: Option<Edited>,
 }
 
 impl Held {
     fn changed<'h>(&'h self, entered: &'h Entered) -> Vec<(&'h Edited, &'h str)> {
+        let hinges = self.hinges.iter().map(|hinges| (hinges, &entered.hinges));
         let texts = [(&self.job, &entered.job), (&self.bits, &entered.bits)];
-        let new = texts.into_iter();
+        let new = texts.into_iter().chain(hinges);
         new.filter_map(|(file, text)| Some((file, text.as_deref()?)))
             .collect()
     }
@@ -33,21 +35,25 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
         selection: options.program.selection()?,
         ..Overrides::default()
     };
-    // Both are held before they are read.
+    // All are held before they are read.
+    let job = Edited::open(&options.job)?;
+    let edits = load::edits(&options.job)?;
     let held = Held {
-        job: Edited::open(&options.job)?,
-        bits: Edited::open(&load::bits_path(&options.job)?)?,
+        job,
+        bits: Edited::open(&edits.bits)?,
+        hinges: edits.hinges.as_deref().map(Edited::open).transpose()?,
     };
     let loaded = load::job(&options.job, &overrides)?;
-    let (job_file, bits_file) = (
-        held.job.path().display().to_string(),
-        held.bits.path().display().to_string(),
-    );
+    let name = |edited: &Edited| edited.path().display().to_string();
+    let (job_file, bits_file) = (name(&held.job), name(&held.bits));
+    let hinges_file = held.hinges.as_ref().map(name);
     let texts = Texts {
-        job_file: &job_file,
-        job: held.job.text(),
-        bits_file: &bits_file,
-        bits: held.bits.text(),
+        job: text(&job_file, &held.job),
+        bits: text(&bits_file, &held.bits),
+        hinges: hinges_file
+            .as_deref()
+            .zip(held.hinges.as_ref())
+            .map(|(file, edited)| text(file, edited)),
     };
     let failed = |diagnostics| Failure {
         diagnostics,
@@ -84,6 +90,13 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
     let files = (!options.show).then_some(files.as_slice());
     entered::tell(&new.words, files, options.dry, options.format)?;
     Ok(Ending::Passed)
+}
+
+fn text<'t>(file: &'t str, edited: &'t Edited) -> NamedText<'t> {
+    NamedText {
+        file,
+        text: edited.text(),
+    }
 }
 
 fn enter(

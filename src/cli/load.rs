@@ -13,25 +13,34 @@ use crate::shop::machine::Machine;
 /// A resolved job with the texts it came from.
 pub(crate) struct Loaded {
     pub(crate) job: Job,
-    /// The files that were read: job, machine and bits.
+    /// The files that were read: job, machine, bits, and the drawer where there is one.
     pub(crate) inputs: Vec<PathBuf>,
     /// Texts by the names that diagnostics use.
     pub(crate) sources: Sources,
 }
 
-/// The bits file that a job names.
-pub(crate) fn bits_path(path: &Path) -> Result<PathBuf, Failure> {
+/// The files that are edited besides the job that names them.
+pub(crate) struct Edits {
+    pub(crate) bits: PathBuf,
+    pub(crate) hinges: Option<PathBuf>,
+}
+
+/// The bits file and the drawer that a job names.
+pub(crate) fn edits(path: &Path) -> Result<Edits, Failure> {
     let name = path.display().to_string();
     let text = files::read_spec(path)?;
     let spec = input::job(&name, &text).map_err(|diagnostics| Failure {
         diagnostics,
         sources: Sources::from([(name, text)]),
     })?;
-    Ok(beside(path, spec.bits_path()))
+    Ok(Edits {
+        bits: beside(path, spec.bits_path()),
+        hinges: spec.hinges_path().map(|hinges| beside(path, hinges)),
+    })
 }
 
-/// Reads the job file, the machine and the rack that it names, and resolves
-/// them; all mistakes of all three files are gathered.
+/// Reads the job file, and machine, rack and drawer that it names, and resolves
+/// them; all mistakes of all files are gathered.
 pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Loaded, Failure> {
     let mut sources = Sources::new();
     let text = read(path, &mut sources)?;
@@ -57,16 +66,33 @@ pub(crate) fn job(path: &Path, overrides: &Overrides) -> Result<Loaded, Failure>
         diagnostics.push(named_at(error, spec.bits_place()));
         None
     });
-    let (Some(machine), Some(rack)) = (machine, rack) else {
+    let mut inputs = vec![path.to_owned(), machine_path, bits_path];
+    let drawer = match (spec.hinges_path(), spec.hinges_place()) {
+        (Some(written), Some(place)) => {
+            let hinges_path = beside(path, written);
+            let read = gather(&hinges_path, &mut sources, &mut diagnostics, input::hinges);
+            inputs.push(hinges_path);
+            read.unwrap_or_else(|error| {
+                diagnostics.push(named_at(error, place));
+                None
+            })
+        }
+        _ => None,
+    };
+    let (Some(machine), Some(rack), true) = (machine, rack, diagnostics.is_empty()) else {
         return Err(Failure {
             diagnostics,
             sources,
         });
     };
+    let spec = match drawer {
+        Some(drawer) => spec.with_hinges(drawer),
+        None => spec,
+    };
     match spec.resolve(machine, rack, overrides) {
         Ok(job) => Ok(Loaded {
             job,
-            inputs: vec![path.to_owned(), machine_path, bits_path],
+            inputs,
             sources,
         }),
         Err(diagnostics) => Err(Failure {

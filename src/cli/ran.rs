@@ -24,7 +24,7 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
         ..Overrides::default()
     };
     // The rack is held before it is read: the bits' record is in it.
-    let rack = Edited::open(&load::bits_path(&options.job)?)?;
+    let rack = Edited::open(&load::edits(&options.job)?.bits)?;
     let Loaded { job, .. } = load::job(&options.job, &overrides)?;
     let settings = settings::for_job(&job);
     let judged = test_piece::of_program(&job, &options.program)?.unwrap_or(job);

@@ -10,6 +10,7 @@ pub(super) fn run(options: &SchemaOptions) -> Result<Ending, Failure> {
         SchemaKind::Job => FileKind::Job,
         SchemaKind::Machine => FileKind::Machine,
         SchemaKind::Bits => FileKind::Bits,
+        SchemaKind::Hinges => FileKind::Hinges,
     };
     terminal::json(&schema(kind))?;
     Ok(Ending::Passed)

@@ -3,6 +3,7 @@
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
 use super::entry::Entry;
+use super::learned::{Made, Owner};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::rewrite::{self, put};
 use crate::units::{Length, Units, text};
@@ -81,6 +82,26 @@ impl Document {
         Ok(())
     }
 
+    /// What the drawer has learned, as it stands; empty where it has nothing.
+    pub(super) fn raw_learned(&mut self, owner: &Owner, key: &str) -> String {
+        let table = owner.table(&mut self.tree);
+        table.map_or(String::new(), |table| raw(table.get(key)))
+    }
+
+    /// Sets what the drawer has learned, and says what had to be made for it.
+    pub(super) fn set_learned(
+        &mut self,
+        owner: &Owner,
+        key: &str,
+        length: Length,
+    ) -> Result<Made, Diagnostic> {
+        let made = owner.make(&mut self.tree)?;
+        let units = self.units;
+        let table = owner.table(&mut self.tree).ok_or_else(unexpected)?;
+        set_length(table, key, length, units);
+        Ok(made)
+    }
+
     /// Logs an entry at the end of the file.
     pub(super) fn log(&mut self, entry: Entry) -> Result<(), Diagnostic> {
         let open_end = self.is_open && self.entries().is_empty();
@@ -96,14 +117,17 @@ impl Document {
 
     /// Puts back what an entry has replaced.
     pub(super) fn restore(&mut self, entry: &Entry) -> Result<(), Diagnostic> {
-        let (table, key) = if entry.key == "bit.measured" {
-            (
-                rewrite::bit(&mut self.tree, &entry.bit).ok_or_else(unexpected)?,
-                "measured",
-            )
-        } else {
-            let key = entry.key.strip_prefix("fit.").ok_or_else(unexpected)?;
-            (self.fit()?, key)
+        let owner = Owner {
+            hinge: entry.hinge.clone(),
+            bit: entry.bit.clone(),
+            wood: entry.wood.clone(),
+        };
+        let (kind, key) = entry.key.split_once('.').ok_or_else(unexpected)?;
+        let table = match kind {
+            "bit" => rewrite::bit(&mut self.tree, &entry.bit).ok_or_else(unexpected)?,
+            "learned" => owner.table(&mut self.tree).ok_or_else(unexpected)?,
+            "fit" => self.fit()?,
+            _ => return Err(unexpected()),
         };
         if entry.was.is_empty() {
             table.remove(key);
@@ -111,8 +135,16 @@ impl Document {
             let old: Value = entry.was.parse().map_err(|_| unexpected())?;
             put(table, key, old);
         }
-        if entry.made_table {
-            self.tree.remove("fit");
+        let made = Made {
+            table: entry.made_table,
+            list: entry.made_list,
+        };
+        match kind {
+            "learned" => owner.unmake(&mut self.tree, made),
+            _ if made.table => {
+                self.tree.remove("fit");
+            }
+            _ => {}
         }
         Ok(())
     }
@@ -124,12 +156,6 @@ impl Document {
             .as_table_like_mut()
             .ok_or_else(unexpected)
     }
-}
-
-/// The number of the last entry of both files, where there is one.
-pub(super) fn last_number(files: &[Document; 2]) -> Option<i64> {
-    let entries = files.iter().flat_map(Document::entries);
-    entries.map(|entry| entry.number).max()
 }
 
 fn raw(item: Option<&Item>) -> String {

@@ -1,39 +1,18 @@
 //! From readings to entries.
 
 use super::cut::{self, Cut, Program, What};
-use super::document::{Document, last_number};
+use super::document::Document;
 use super::entry::Entry;
+use super::learned::{Made, Owner};
 use super::questions::{self, Place};
 use super::reading::{Reading, Readings, SAME};
+use super::texts::{Documents, Entered, NamedText, Texts};
 use super::words;
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::input::{self, Overrides};
+use crate::input;
 use crate::job::{Job, PartName};
+use crate::shop::wood;
 use crate::units::{Length, text};
-
-/// The texts of the files a job came from.
-#[derive(Clone, Copy, Debug)]
-pub struct Texts<'t> {
-    /// The job file's path as messages call it.
-    pub job_file: &'t str,
-    /// The job file's text.
-    pub job: &'t str,
-    /// The bits file's path as messages call it.
-    pub bits_file: &'t str,
-    /// The bits file's text.
-    pub bits: &'t str,
-}
-
-/// The files with what was entered, and what that was in words.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Entered {
-    /// New text of the job file, where it changed.
-    pub job: Option<String>,
-    /// New text of the bits file, where it changed.
-    pub bits: Option<String>,
-    /// A sentence for each reading.
-    pub words: Vec<String>,
-}
 
 /// Why nothing was entered.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,12 +44,8 @@ pub fn enter(
     readings: &Readings,
 ) -> Result<Entered, Refusal> {
     let cut = cut::of(job, what, programs).map_err(Refusal::AnotherProgram)?;
-    let files = [
-        Document::parse(texts.job_file, texts.job).map_err(Refusal::Mistakes)?,
-        Document::parse(texts.bits_file, texts.bits).map_err(Refusal::Mistakes)?,
-    ];
-    let number = last_number(&files).unwrap_or(0) + 1;
-    let [document, rack] = files;
+    let files = Documents::parse(texts).map_err(Refusal::Mistakes)?;
+    let number = files.last_number().unwrap_or(0) + 1;
     let bit = programs.iter().find_map(|program| program.bit);
     let mut desk = Desk {
         job,
@@ -79,8 +54,7 @@ pub fn enter(
         readings,
         number,
         bit: bit.unwrap_or(&job.bit).name.clone(),
-        document,
-        rack,
+        files,
         words: Vec::new(),
     };
     desk.all()?;
@@ -91,49 +65,13 @@ pub fn enter(
             .help(help)
             .into());
     }
-    let entered = Entered {
-        job: desk.document.changed(texts.job),
-        bits: desk.rack.changed(texts.bits),
-        words: desk.words,
-    };
-    prove(texts, job, &entered).map_err(Refusal::Mistakes)?;
-    Ok(entered)
-}
-
-/// The corrected job must resolve.
-pub(super) fn prove(texts: Texts<'_>, job: &Job, entered: &Entered) -> Result<(), Diagnostics> {
-    let text = entered.job.as_deref().unwrap_or(texts.job);
-    let rack = entered.bits.as_deref().unwrap_or(texts.bits);
-    let overrides = Overrides {
-        bit: Some(job.bit.name.clone()),
-        ..Overrides::default()
-    };
-    let resolved = input::bits(texts.bits_file, rack).and_then(|rack| {
-        let spec = input::job(texts.job_file, text)?;
-        spec.resolve(job.machine.clone(), rack, &overrides)
-    });
-    resolved.map(drop).map_err(|errors| {
-        let advise = |error: Diagnostic| Diagnostic {
-            message: format!("the correction cannot be: {}", error.message),
-            help: Some(remedy(error.code).to_owned()),
-            // The place is one of the corrected text, which nobody has.
-            place: None,
-            ..error
-        };
-        errors.into_iter().map(advise).collect()
-    })
-}
-
-fn remedy(code: &str) -> &'static str {
-    match code {
-        "bit-too-wide" | "corner-too-tight" => {
-            "a pocket cannot be narrower than the bit: take a thinner bit, shim the leaf, or use another hinge"
-        }
-        "out-of-range" => {
-            "so large an error is no matter of fit: check the zero point, the stop and the reading"
-        }
-        _ => "check the reading and the pocket it was taken at",
+    let learned = texts.hinges.filter(|_| readings.slot.is_some());
+    if let Some(drawer) = learned {
+        desk.learned_with_the_bit(&drawer)?;
     }
+    desk.files
+        .entered(texts, job, desk.words)
+        .map_err(Refusal::Mistakes)
 }
 
 /// Finer than any caliper reads.
@@ -148,8 +86,7 @@ struct Desk<'j> {
     readings: &'j Readings,
     number: i64,
     bit: String,
-    document: Document,
-    rack: Document,
+    files: Documents,
     words: Vec<String>,
 }
 
@@ -185,17 +122,104 @@ impl Desk<'_> {
         text: Length,
         (key, value): (&str, Length),
     ) -> Result<(), Diagnostic> {
-        let was = self.document.raw_fit(key);
-        let made_table = !self.document.has_fit();
-        self.document.set_fit(key, value)?;
+        if let Some(owner) = self.owner(key) {
+            return self.learn(owner, reading, found, text, (key, value));
+        }
+        let was = self.files.job.raw_fit(key);
+        let made_table = !self.files.job.has_fit();
+        self.files.job.set_fit(key, value)?;
         let entry = Entry {
             key: format!("fit.{key}"),
             was,
-            now: self.document.raw_fit(key),
+            now: self.files.job.raw_fit(key),
             made_table,
             ..self.entry(reading, found, text)
         };
-        self.document.log(entry)
+        self.files.job.log(entry)
+    }
+
+    /// The hinge of the drawer that a figure belongs to: where the job takes its
+    /// hinge from there and does not state the key itself.
+    fn owner(&self, key: &str) -> Option<Owner> {
+        let hinge = self.job.hinge.name.clone()?;
+        let is_learned = ["clearance", "depth"].contains(&key);
+        let is_stated = !self.files.job.raw_fit(key).is_empty();
+        (is_learned && !is_stated).then(|| Owner {
+            hinge,
+            bit: self.bit.clone(),
+            wood: self.woods(),
+        })
+    }
+
+    /// The woods of box and lid as one name.
+    fn woods(&self) -> String {
+        let wood = |part| self.job.part(part).map(|part| &part.wood);
+        match (wood(PartName::Box), wood(PartName::Lid)) {
+            (Some(of_box), Some(of_lid)) => wood::pair_name(of_box, of_lid),
+            _ => String::new(),
+        }
+    }
+
+    /// Sets a figure of a hinge of the drawer and logs it there.
+    fn learn(
+        &mut self,
+        owner: Owner,
+        reading: Reading,
+        found: String,
+        text: Length,
+        (key, value): (&str, Length),
+    ) -> Result<(), Diagnostic> {
+        let entry = self.entry(reading, found, text);
+        let Some(drawer) = &mut self.files.drawer else {
+            return Ok(());
+        };
+        let was = drawer.raw_learned(&owner, key);
+        let Made { table, list } = drawer.set_learned(&owner, key, value)?;
+        let now = drawer.raw_learned(&owner, key);
+        self.words.push(format!(
+            "the drawer has learned of `{}` with {} in {}: `{key}` {now}",
+            owner.hinge, owner.bit, owner.wood
+        ));
+        drawer.log(Entry {
+            key: format!("learned.{key}"),
+            was,
+            now,
+            made_table: table,
+            made_list: list,
+            hinge: owner.hinge,
+            wood: owner.wood,
+            ..entry
+        })
+    }
+
+    /// Clearances of the drawer that were found with a bit which is now known to
+    /// cut another width change by the difference.
+    fn learned_with_the_bit(&mut self, drawer: &NamedText<'_>) -> Result<(), Refusal> {
+        let Some(slot) = self.readings.slot else {
+            return Ok(());
+        };
+        let mut rack = self.job.rack.iter();
+        let Some(bit) = rack.find(|bit| bit.name == self.bit) else {
+            return Ok(());
+        };
+        let wider = slot - bit.cutting_diameter();
+        if wider.is_near(Length::ZERO, SAME) {
+            return Ok(());
+        }
+        let drawer = input::hinges(drawer.file, drawer.text).map_err(Refusal::Mistakes)?;
+        let of_text = self.as_cut().fit.clearance;
+        let bit = self.bit.clone();
+        for (hinge, wood, clearance) in drawer.clearances(&bit) {
+            let owner = Owner {
+                hinge: hinge.to_owned(),
+                bit: bit.clone(),
+                wood: wood.to_owned(),
+            };
+            let found = text::short(slot, self.job.units);
+            let value = to_a_micrometre(clearance + wider);
+            self.learn(owner, Reading::Slot, found, of_text, ("clearance", value))?;
+        }
+        Ok(())
     }
 
     /// What is logged of a reading on the programs, but for what it changes.
@@ -215,7 +239,14 @@ impl Desk<'_> {
         left: Length,
         part: Option<PartName>,
     ) -> Result<(), Diagnostic> {
-        let entries = self.document.entries();
+        let mut entries = self.files.job.entries();
+        let (hinge, woods) = (&self.job.hinge.name, self.woods());
+        let is_own = |entry: &Entry| {
+            (Some(&entry.hinge), &entry.wood, &entry.bit) == (hinge.as_ref(), &woods, &self.bit)
+        };
+        let drawer = self.files.drawer.iter().flat_map(Document::entries);
+        entries.extend(drawer.filter(is_own));
+        entries.sort_by_key(|entry| entry.number);
         let last = entries.iter().rev().find(|entry| entry.is(kind));
         let moved = |entry: &Entry| {
             entry.program != self.cut.digest
@@ -405,27 +436,28 @@ impl Desk<'_> {
             ));
             return Ok(());
         }
-        let was = self.rack.raw_measured(&bit.name);
-        self.rack.set_measured(&bit.name, slot)?;
+        let was = self.files.rack.raw_measured(&bit.name);
+        self.files.rack.set_measured(&bit.name, slot)?;
         let found = text::short(slot, self.job.units);
         let entry = Entry {
             key: "bit.measured".to_owned(),
             was,
-            now: self.rack.raw_measured(&bit.name),
+            now: self.files.rack.raw_measured(&bit.name),
             ..self.entry(Reading::Slot, found, taken_as)
         };
-        self.rack.log(entry)?;
+        self.files.rack.log(entry)?;
         self.words.push(format!(
             "{} cuts {} wide, was taken as {}",
             bit.name,
             self.show(slot),
             self.show(taken_as)
         ));
-        let entries = self.document.entries();
+        let is_stated = !self.files.job.raw_fit("clearance").is_empty();
+        let entries = self.files.job.entries();
         let mut found = entries
             .iter()
             .rev()
-            .filter(|entry| entry.key == "fit.clearance");
+            .filter(|entry| entry.key == "fit.clearance" && is_stated);
         if found.next().is_some_and(|entry| entry.bit == self.bit) {
             let clearance = self.job.fit.clearance + (slot - taken_as);
             let of_text = self.as_cut().fit.clearance;

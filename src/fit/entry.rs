@@ -8,7 +8,7 @@ use crate::diagnostic::Diagnostic;
 /// One figure that was entered.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Entry {
-    /// Counts up over both files; what was entered together has one number.
+    /// Counts up over all files; what was entered together has one number.
     pub(super) number: i64,
     pub(super) reading: String,
     /// What was read, as it was typed or counted.
@@ -18,7 +18,7 @@ pub(super) struct Entry {
     /// What that text had of it, in millimetres.
     pub(super) text: f64,
     pub(super) bit: String,
-    /// The key that changed: `fit.box_v`, `bit.measured`.
+    /// The key that changed: `fit.box_v`, `bit.measured`, `learned.depth`.
     pub(super) key: String,
     /// The value before, as it stood; empty where there was none.
     pub(super) was: String,
@@ -26,8 +26,14 @@ pub(super) struct Entry {
     pub(super) now: String,
     /// The file's last line had no end before it.
     pub(super) open_end: bool,
-    /// `[fit]` was made for it.
+    /// `[fit]`, or the table in `learned`, was made for it.
     pub(super) made_table: bool,
+    /// `learned` was made for it.
+    pub(super) made_list: bool,
+    /// The hinge of the drawer, for what was learned of it; else empty.
+    pub(super) hinge: String,
+    /// The woods of box and lid, for what was learned of a hinge; else empty.
+    pub(super) wood: String,
 }
 
 const KEY: &str = "entry";
@@ -47,6 +53,9 @@ impl Entry {
             now: String::new(),
             open_end: false,
             made_table: false,
+            made_list: false,
+            hinge: String::new(),
+            wood: String::new(),
         }
     }
 
@@ -61,6 +70,7 @@ impl Entry {
                     let found = table.get(key).and_then(Item::as_str);
                     found.unwrap_or_default().to_owned()
                 };
+                let flag = |key: &str| table.get(key).and_then(Item::as_bool) == Some(true);
                 let number = |key: &str| table.get(key).and_then(Item::as_integer);
                 Self {
                     number: number("number").unwrap_or(0),
@@ -72,8 +82,11 @@ impl Entry {
                     key: text("key"),
                     was: text("was"),
                     now: text("now"),
-                    open_end: table.get("open_end").and_then(Item::as_bool) == Some(true),
-                    made_table: table.get("made_table").and_then(Item::as_bool) == Some(true),
+                    open_end: flag("open_end"),
+                    made_table: flag("made_table"),
+                    made_list: flag("made_list"),
+                    hinge: text("hinge"),
+                    wood: text("wood"),
                 }
             })
             .collect()
@@ -95,11 +108,18 @@ impl Entry {
         table.insert("key", value(&self.key));
         table.insert("was", value(&self.was));
         table.insert("now", value(&self.now));
-        if self.open_end {
-            table.insert("open_end", value(true));
+        for (key, word) in [("hinge", &self.hinge), ("wood", &self.wood)] {
+            if !word.is_empty() {
+                table.insert(key, value(word));
+            }
         }
-        if self.made_table {
-            table.insert("made_table", value(true));
+        let flags = [
+            ("open_end", self.open_end),
+            ("made_table", self.made_table),
+            ("made_list", self.made_list),
+        ];
+        for (key, _) in flags.into_iter().filter(|(_, is_set)| *is_set) {
+            table.insert(key, value(true));
         }
         table.decor_mut().set_prefix(if list.is_empty() {
             "\n# What `stepwell fit` entered; it takes the last back with --undo.\n"
@@ -119,6 +139,15 @@ impl Entry {
         if list.is_empty() {
             tree.remove(KEY);
         }
+    }
+
+    /// Whether both enter the same figure.
+    pub(super) fn is_of_the_figure_of(&self, other: &Self) -> bool {
+        let whose = |entry: &Self| match entry.key.split_once('.') {
+            Some(("fit", _)) | None => None,
+            Some(_) => Some((entry.bit.clone(), entry.hinge.clone(), entry.wood.clone())),
+        };
+        self.key == other.key && whose(self) == whose(other)
     }
 
     /// Whether it is of that kind.

@@ -1,38 +1,24 @@
 //! What stands entered: shown, taken back, or forgotten with the set-up.
 
-use super::document::{Document, last_number};
-use super::enter::{Entered, Texts, prove};
 use super::entry::Entry;
 use super::reading::Reading;
+use super::texts::{Documents, Entered, Texts};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::job::Job;
-
-fn parsed(texts: Texts<'_>) -> Result<[Document; 2], Diagnostics> {
-    Ok([
-        Document::parse(texts.job_file, texts.job)?,
-        Document::parse(texts.bits_file, texts.bits)?,
-    ])
-}
 
 /// A value as it stands in a file.
 fn or_none(raw: &str) -> &str {
     if raw.is_empty() { "not set" } else { raw }
 }
 
-/// What stands entered in both files, a sentence each, the latest of each key.
+/// What stands entered in all files, a sentence each, the latest of each key.
 ///
 /// # Errors
 /// A file that is no TOML.
 pub fn show(texts: Texts<'_>) -> Result<Vec<String>, Diagnostics> {
-    let [job, rack] = parsed(texts)?;
-    let mut entries: Vec<Entry> = job.entries().into_iter().chain(rack.entries()).collect();
-    entries.sort_by_key(|entry| entry.number);
     let mut standing: Vec<Entry> = Vec::new();
-    for entry in entries {
-        standing.retain(|other| {
-            (&other.key, &other.bit) != (&entry.key, &entry.bit)
-                && !(other.key == entry.key && entry.key != "bit.measured")
-        });
+    for entry in Documents::parse(texts)?.entries() {
+        standing.retain(|other| !other.is_of_the_figure_of(&entry));
         standing.push(entry);
     }
     if standing.is_empty() {
@@ -49,8 +35,12 @@ pub fn show(texts: Texts<'_>) -> Result<Vec<String>, Diagnostics> {
                 Some(digest) => format!(", read on the program of SHA-256 {digest}…"),
                 None => String::new(),
             };
+            let hinge = match entry.hinge.as_str() {
+                "" => String::new(),
+                hinge => format!(", hinge `{hinge}` in {}", entry.wood),
+            };
             format!(
-                "{}: {} is {}, was {} ({what}{program}, bit `{}`)",
+                "{}: {} is {}, was {} ({what}{program}, bit `{}`{hinge})",
                 entry.number,
                 entry.key,
                 or_none(&entry.now),
@@ -66,13 +56,13 @@ pub fn show(texts: Texts<'_>) -> Result<Vec<String>, Diagnostics> {
 /// # Errors
 /// Nothing to take back; a file that holds its tables in another form.
 pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
-    let mut files = parsed(texts)?;
-    let Some(last) = last_number(&files) else {
+    let mut files = Documents::parse(texts)?;
+    let Some(last) = files.last_number() else {
         let message = "nothing stands entered, so nothing can be taken back";
         return Err(vec![Diagnostic::new("nothing-to-undo", message)]);
     };
     let mut words = Vec::new();
-    for file in &mut files {
+    for file in files.all_mut() {
         let own = file.entries();
         for entry in own.iter().rev().filter(|entry| entry.number == last) {
             file.restore(entry).map_err(|error| vec![error])?;
@@ -85,7 +75,7 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
         }
         Entry::remove(&mut file.tree, last);
     }
-    changed(texts, job, &files, words)
+    files.entered(texts, job, words)
 }
 
 /// Forgets the corrections of places, which belong to the set-up, and keeps
@@ -94,11 +84,11 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
 /// # Errors
 /// A file that holds its tables in another form.
 pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
-    let mut files = parsed(texts)?;
-    let number = last_number(&files).unwrap_or(0) + 1;
+    let mut files = Documents::parse(texts)?;
+    let number = files.last_number().unwrap_or(0) + 1;
     let mut words = Vec::new();
     for key in ["box_u", "box_v", "lid_u", "lid_v"] {
-        let [document, _] = &mut files;
+        let document = &mut files.job;
         let was = document.raw_fit(key);
         if was.is_empty() || was == "0" {
             continue;
@@ -118,20 +108,5 @@ pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics
     if words.is_empty() {
         words.push("no correction of a place stands entered: nothing changes".to_owned());
     }
-    changed(texts, job, &files, words)
-}
-
-fn changed(
-    texts: Texts<'_>,
-    job: &Job,
-    [document, rack]: &[Document; 2],
-    words: Vec<String>,
-) -> Result<Entered, Diagnostics> {
-    let entered = Entered {
-        job: document.changed(texts.job),
-        bits: rack.changed(texts.bits),
-        words,
-    };
-    prove(texts, job, &entered)?;
-    Ok(entered)
+    files.entered(texts, job, words)
 }

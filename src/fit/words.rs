@@ -33,7 +33,8 @@ pub fn corrections(job: &Job) -> Vec<String> {
             }
         }
     }
-    if !job.fit.depth.is_near(Length::ZERO, SAME) {
+    // What the drawer has learned is told with the hinge.
+    if !job.fit.is_depth_learned && !job.fit.depth.is_near(Length::ZERO, SAME) {
         let way = if job.fit.depth > Length::ZERO {
             "deeper"
         } else {

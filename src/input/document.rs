@@ -45,8 +45,8 @@ pub(crate) fn parse<'s>(sink: &'s Sink<'s>) -> Option<Spanned<DeTable<'s>>> {
             );
             let help = match source.kind {
                 FileKind::Job => "name the job file; it names machine and bits itself",
-                FileKind::Machine | FileKind::Bits => {
-                    "check `machine` and `bits` of the job: each names a file of its own"
+                FileKind::Machine | FileKind::Bits | FileKind::Hinges => {
+                    "check `machine`, `bits` and `hinges` of the job: each names a file of its own"
                 }
             };
             sink.report(&(0..0), Diagnostic::new("wrong-file", message).help(help));
@@ -61,6 +61,7 @@ const fn name(kind: FileKind) -> &'static str {
         FileKind::Job => "a job file",
         FileKind::Machine => "a machine file",
         FileKind::Bits => "a bits file",
+        FileKind::Hinges => "a hinge drawer",
     }
 }
 
@@ -86,19 +87,21 @@ fn no_spec_file(text: &str) -> Option<&'static str> {
 /// Which kind of file the keys are of, where they are of one only.
 fn kind_of(root: &DeTable<'_>) -> Option<FileKind> {
     let has = |keys: &[&str]| keys.iter().any(|key| root.contains_key(*key));
+    let is_list = |key| {
+        root.get(key)
+            .is_some_and(|value| value.get_ref().is_array())
+    };
     let kinds = [
         (
             FileKind::Job,
-            has(&["box", "lid", "hinge", "placement", "fixture"]),
+            has(&["box", "lid", "placement", "fixture"]) || (has(&["hinge"]) && !is_list("hinge")),
         ),
         (
             FileKind::Machine,
             has(&["travel", "feed_max", "spindle", "dialect"]),
         ),
-        (
-            FileKind::Bits,
-            root.get("bit").is_some_and(|bit| bit.get_ref().is_array()),
-        ),
+        (FileKind::Bits, is_list("bit")),
+        (FileKind::Hinges, is_list("hinge")),
     ];
     let mut found = kinds.into_iter().filter(|(_, is_there)| *is_there);
     match (found.next(), found.next()) {

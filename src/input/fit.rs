@@ -10,9 +10,11 @@ use crate::units::Length;
 /// `[fit]`; what depends on other tables is filled in later.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct FitSpec {
-    pub(super) clearance: Length,
+    /// Where the job states it.
+    pub(super) clearance: Option<Length>,
     pub(super) under: Length,
-    pub(super) depth: Length,
+    /// Where the job states it.
+    pub(super) depth: Option<Length>,
     pub(super) gap: Option<At<Length>>,
     /// The leaves may stand proud.
     pub(super) proud: bool,
@@ -25,15 +27,18 @@ pub(super) struct FitSpec {
     pub(super) lid_v: Length,
 }
 
+/// Pocket minus leaf where neither job nor drawer says more.
+pub(super) const DEFAULT_CLEARANCE: Length = Length::from_mm(0.1);
+
 /// Wall allowance for the finishing pass where the job states none.
 pub(super) const DEFAULT_FINISH: Length = Length::from_mm(0.2);
 
 impl Default for FitSpec {
     fn default() -> Self {
         Self {
-            clearance: Length::from_mm(0.1),
+            clearance: None,
             under: Length::from_mm(0.2),
-            depth: Length::ZERO,
+            depth: None,
             gap: None,
             proud: false,
             box_share: 0.5,
@@ -50,17 +55,18 @@ impl Default for FitSpec {
 impl FitSpec {
     pub(super) fn read(table: Table<'_>) -> Option<Self> {
         let default = Self::default();
-        let length = |key, limits: Range, default| {
+        let stated = |key, limits: Range| {
             let read = table.optional(key).and_then(|value| value.length(limits));
-            read.map_or(default, |length| length.value)
+            read.map(|length| length.value)
         };
+        let length = |key, limits: Range, default| stated(key, limits).unwrap_or(default);
         let share = table
             .optional("box_share")
             .and_then(|value| value.number(SHARE));
         let read = Self {
-            clearance: length("clearance", CLEARANCE, default.clearance),
+            clearance: stated("clearance", CLEARANCE),
             under: length("under", UNDER, default.under),
-            depth: length("depth", DEEPER, default.depth),
+            depth: stated("depth", DEEPER),
             gap: table.optional("gap").and_then(|value| value.length(GAP)),
             proud: table
                 .optional("proud")

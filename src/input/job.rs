@@ -1,10 +1,12 @@
 //! The job file: every key read, nothing resolved yet.
 
-use crate::diagnostic::{Diagnostics, Place};
+use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::input::document;
+use crate::input::drawer::Drawer;
 use crate::input::fit::{FitSpec, PilotSpec};
 use crate::input::fixture::FixtureSpec;
-use crate::input::hinge::HingeSpec;
+use crate::input::hinge::{HingeDraft, HingeSpec};
+use crate::input::limits::quoted;
 use crate::input::log;
 use crate::input::parts::{BoxSpec, LidSpec};
 use crate::input::placement::PlacementSpec;
@@ -18,23 +20,31 @@ use crate::units::Units;
 /// A job file as written, its values proven one by one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JobSpec {
+    pub(super) written: Written<HingeDraft>,
+    pub(super) drawer: Option<Drawer>,
+}
+
+/// The file and what it says; its hinge as written, or with all that it takes.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Written<H = HingeSpec> {
     pub(super) source: Source,
     pub(super) units: Units,
     /// The file names its units.
     pub(super) units_stated: bool,
-    pub(super) parts: Parsed,
+    pub(super) parts: Parsed<H>,
 }
 
 /// Everything the file's tables say.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Parsed {
+pub(super) struct Parsed<H> {
     pub(super) title: Option<String>,
     pub(super) machine: At<String>,
     pub(super) bits: At<String>,
     pub(super) bit: Option<At<String>>,
+    pub(super) hinges: Option<At<String>>,
     pub(super) body: BoxSpec,
     pub(super) lid: LidSpec,
-    pub(super) hinge: HingeSpec,
+    pub(super) hinge: H,
     pub(super) placement: PlacementSpec,
     pub(super) pilot: Option<PilotSpec>,
     pub(super) fit: FitSpec,
@@ -64,28 +74,45 @@ pub fn job(file: &str, text: &str) -> Result<JobSpec, Diagnostics> {
         Some((units, span.is_some(), parts?))
     });
     let (units, units_stated, parts) = sink.finish(read)?;
-    Ok(JobSpec {
+    let written = Written {
         source,
         units,
         units_stated,
         parts,
+    };
+    Ok(JobSpec {
+        written,
+        drawer: None,
     })
 }
 
-fn walk(root: Table<'_>) -> Option<Parsed> {
+fn walk(root: Table<'_>) -> Option<Parsed<HingeDraft>> {
     let title = root.optional("title").and_then(|value| value.string());
     let machine = root.required("machine").and_then(|value| value.string());
     let bits = root.required("bits").and_then(|value| value.string());
     let bit = root.optional("bit").and_then(|value| value.string());
+    let hinges = root.optional("hinges").and_then(|value| value.string());
     let table = |key| root.required(key).and_then(|value| value.table());
     let optional = |key| root.optional(key).and_then(|value| value.table());
     let body = table("box").and_then(BoxSpec::read);
     let lid = table("lid").and_then(LidSpec::read);
-    let hinge = table("hinge").and_then(HingeSpec::read);
+    let hinge = table("hinge").and_then(HingeDraft::read);
     let placement = table("placement").and_then(PlacementSpec::read);
     let pilot = optional("pilot").and_then(PilotSpec::read);
     let fit = optional("fit").map_or_else(|| Some(FitSpec::default()), FitSpec::read);
     let fixture = table("fixture").and_then(FixtureSpec::read);
+    if let (Some(name), None) = (
+        hinge.as_ref().and_then(|hinge| hinge.name.as_ref()),
+        &hinges,
+    ) {
+        let message = format!(
+            "`hinge.name` is {}, and the job names no drawer to take it from",
+            quoted(&name.value)
+        );
+        let help = "add `hinges = \"…\"`, the drawer's file, at the top; or leave `name` out and write the hinge's own keys";
+        root.sink
+            .report(&name.span, Diagnostic::new("no-drawer", message).help(help));
+    }
     log::prove(&root);
     root.close();
     Some(Parsed {
@@ -93,6 +120,7 @@ fn walk(root: Table<'_>) -> Option<Parsed> {
         machine: machine?,
         bits: bits?,
         bit,
+        hinges,
         body: body?,
         lid: lid?,
         hinge: hinge?,
@@ -106,31 +134,53 @@ fn walk(root: Table<'_>) -> Option<Parsed> {
 impl JobSpec {
     /// Path of the machine file as written, relative to the job file.
     pub fn machine_path(&self) -> &str {
-        &self.parts.machine.value
+        &self.written.parts.machine.value
     }
 
     /// Where the machine path stands, for a file that cannot be read.
     pub fn machine_place(&self) -> Place {
-        self.source.place(&self.parts.machine.span)
+        self.written.source.place(&self.written.parts.machine.span)
     }
 
     /// Path of the bits file as written, relative to the job file.
     pub fn bits_path(&self) -> &str {
-        &self.parts.bits.value
+        &self.written.parts.bits.value
     }
 
     /// Where the bits path stands, for a file that cannot be read.
     pub fn bits_place(&self) -> Place {
-        self.source.place(&self.parts.bits.span)
+        self.written.source.place(&self.written.parts.bits.span)
     }
 
     /// The unit of the file's bare numbers.
     pub fn units(&self) -> Units {
-        self.units
+        self.written.units
     }
 
     /// How the lid closes.
     pub fn closing(&self) -> Closing {
-        self.parts.lid.closing
+        self.written.parts.lid.closing
+    }
+
+    /// Path of the hinge drawer as written, relative to the job file, where the
+    /// job names one.
+    pub fn hinges_path(&self) -> Option<&str> {
+        let path = self.written.parts.hinges.as_ref()?;
+        Some(&path.value)
+    }
+
+    /// Where the drawer's path stands, for a file that cannot be read.
+    pub fn hinges_place(&self) -> Option<Place> {
+        let path = self.written.parts.hinges.as_ref()?;
+        Some(self.written.source.place(&path.span))
+    }
+
+    /// The job with the drawer that it names, for a hinge that it takes from there.
+    #[must_use]
+    pub fn with_hinges(self, drawer: Drawer) -> Self {
+        Self {
+            drawer: Some(drawer),
+            ..self
+        }
     }
 }

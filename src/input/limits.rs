@@ -209,6 +209,9 @@ pub(crate) const DECIMALS_MM: Range = Range::from_to(3.0, 5.0);
 /// Decimals of a coordinate in inches.
 pub(crate) const DECIMALS_INCH: Range = Range::from_to(4.0, 5.0);
 
+/// Rounding of decimal numbers in binary; far below anything that is cut.
+pub(crate) const SLACK_MM: f64 = 1e-6;
+
 /// A quotation in backticks.
 pub(crate) fn quoted(text: &str) -> String {
     format!("`{}`", shortened(text))

@@ -4,7 +4,7 @@
 use crate::input::limits::{COUNT, TEXT};
 use crate::input::table::Table;
 
-/// Reads the log of a job or a bits file, where there is one.
+/// Reads the log of a job, a bits file or a drawer, where there is one.
 pub(super) fn prove(root: &Table<'_>) {
     let entries = root.optional("entry").and_then(|value| value.list());
     for entry in entries.into_iter().flatten() {
@@ -14,13 +14,18 @@ pub(super) fn prove(root: &Table<'_>) {
         if let Some(value) = table.required("number") {
             value.whole(COUNT);
         }
-        for key in ["open_end", "made_table"] {
+        for key in ["open_end", "made_table", "made_list"] {
             if let Some(value) = table.optional(key) {
                 value.boolean();
             }
         }
         if let Some(value) = table.optional("text") {
             value.number(TEXT);
+        }
+        for key in ["hinge", "wood"] {
+            if let Some(value) = table.optional(key) {
+                value.text();
+            }
         }
         for key in ["reading", "found", "program", "bit", "key", "was", "now"] {
             if let Some(value) = table.required(key) {

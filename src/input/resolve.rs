@@ -3,6 +3,7 @@
 mod centers;
 mod digest;
 mod fixture;
+mod from_drawer;
 mod parts;
 mod pocket;
 mod prove;
@@ -10,13 +11,17 @@ mod taken;
 mod tools;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::input::fit::DEFAULT_FINISH;
-use crate::input::job::JobSpec;
+use crate::input::fit::{DEFAULT_CLEARANCE, DEFAULT_FINISH};
+use crate::input::job::{JobSpec, Written};
+use crate::input::limits::SLACK_MM;
+use crate::input::nest;
 use crate::input::source::Sink;
 use crate::job::{Closing, Fit, Hinge, Job, Selection};
 use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
 use crate::units::{Length, text};
+
+use from_drawer::FromDrawer;
 
 /// What the command line says over the job file.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,7 +38,7 @@ impl JobSpec {
     /// The job, ready to plan and to judge.
     ///
     /// # Errors
-    /// A bit that the rack does not have, wear outside 0 … 1, a recess below
+    /// A hinge that the drawer does not have, a bit that the rack does not have, wear outside 0 … 1, a recess below
     /// nothing, bits wider than a pocket or its corners, steps that do not
     /// nest, hinges past an end or into each other, a selection of a hinge or
     /// step that is not there: all of them, each with its place in the job
@@ -44,14 +49,19 @@ impl JobSpec {
         rack: Vec<Bit>,
         overrides: &Overrides,
     ) -> Result<Job, Diagnostics> {
-        let sink = Sink::new(&self.source);
-        let resolved = self.assemble(&sink, machine, rack, overrides);
+        let sink = Sink::new(&self.written.source);
+        let resolved = from_drawer::complete(self, &sink).and_then(|(written, from)| {
+            written.assemble(&sink, from.as_ref(), machine, rack, overrides)
+        });
         sink.finish(resolved)
     }
+}
 
+impl Written {
     fn assemble(
         &self,
         sink: &Sink<'_>,
+        from: Option<&FromDrawer<'_>>,
         machine: Machine,
         rack: Vec<Bit>,
         overrides: &Overrides,
@@ -62,8 +72,9 @@ impl JobSpec {
         let bit = tools::pocket_bit(self, sink, &rack, overrides);
         let pilot = tools::pilot(self, sink, &rack);
         let centers = centers::resolve(self, sink);
-        let fit = self.fit(sink, bit.as_ref());
+        let fit = self.fit(sink, from, bit.as_ref());
         let hinge = Hinge {
+            name: from.map(|from| from.name().to_owned()),
             width: spec.hinge.width.value,
             setback: spec.hinge.setback.value,
             closed_gap: spec.hinge.closed_gap.value,
@@ -75,7 +86,8 @@ impl JobSpec {
             centers: centers.unwrap_or_default(),
         };
         let parts = parts::resolve(self, sink, &hinge, &fit, pilot.as_ref());
-        prove::steps_nest(self, sink);
+        nest::steps_nest(&spec.hinge, sink, self.units);
+        nest::screws_inside(&spec.hinge, sink);
         prove::lid_between_walls(self, sink);
         prove::pockets_fit(self, sink, &parts);
         if let Some(bit) = &bit {
@@ -83,7 +95,10 @@ impl JobSpec {
         }
         check_selection(sink, overrides.selection, &parts);
         let fixture = fixture::resolve(self, sink, &machine, &parts, bit.as_ref());
-        let digest = digest::of(&self.source.text, &machine, &rack);
+        let taken = taken::of(self, &fit);
+        let told = from.map(|from| from.told(self, bit.as_ref()));
+        let drawn = from.map(|_| (&spec.hinge, fit.clearance, fit.depth));
+        let digest = digest::of(&self.source.text, &machine, &rack, drawn);
         Some(Job {
             title: self.title(),
             units: self.units,
@@ -97,7 +112,7 @@ impl JobSpec {
             parts,
             fixture,
             selection: overrides.selection,
-            taken: taken::of(self),
+            taken: told.into_iter().flatten().chain(taken).collect(),
             digest,
         })
     }
@@ -112,7 +127,7 @@ impl JobSpec {
         title.unwrap_or_else(|| "untitled".to_owned())
     }
 
-    fn fit(&self, sink: &Sink<'_>, bit: Option<&Bit>) -> Fit {
+    fn fit(&self, sink: &Sink<'_>, from: Option<&FromDrawer<'_>>, bit: Option<&Bit>) -> Fit {
         let (spec, closed_gap) = (&self.parts.fit, self.parts.hinge.closed_gap.value);
         let gap = spec.gap.as_ref().map_or(closed_gap, |gap| gap.value);
         let proud = spec.gap.as_ref().filter(|gap| gap.value > closed_gap);
@@ -128,10 +143,14 @@ impl JobSpec {
                 Diagnostic::new("leaf-proud", message).help(help),
             );
         }
+        let learned = from.and_then(|from| from.learned(self, bit?));
+        let clearance = learned.and_then(|learned| learned.clearance);
+        let depth = learned.and_then(|learned| learned.depth);
         Fit {
-            clearance: spec.clearance,
+            clearance: spec.clearance.or(clearance).unwrap_or(DEFAULT_CLEARANCE),
             under: spec.under,
-            depth: spec.depth,
+            depth: spec.depth.or(depth).unwrap_or_default(),
+            is_depth_learned: spec.depth.is_none() && depth.is_some(),
             gap,
             box_share: spec.box_share,
             finish: self.finish(sink, bit),
@@ -158,9 +177,6 @@ impl JobSpec {
         stated.value
     }
 }
-
-/// Rounding of decimal numbers in binary; far below anything that is cut.
-const SLACK_MM: f64 = 1e-6;
 
 fn check_selection(sink: &Sink<'_>, selection: Selection, parts: &[crate::job::Part]) {
     let selected = || {

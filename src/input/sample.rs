@@ -89,5 +89,10 @@ pub(crate) fn resolve_at(path: &str, text: &str) -> Result<Job, Diagnostics> {
     let beside = |relative: &str| shipped(folder.join(relative).to_str().unwrap());
     let machine = input::machine("machine.toml", &beside(job.machine_path()))?;
     let rack = input::bits("bits.toml", &beside(job.bits_path()))?;
+    let drawer = job.hinges_path().map(beside);
+    let job = match drawer {
+        Some(text) => job.with_hinges(input::hinges("hinges.toml", &text)?),
+        None => job,
+    };
     job.resolve(machine, rack, &Overrides::default())
 }

@@ -1,10 +1,11 @@
-//! JSON Schemas of the three file kinds, for editors: what completes and
+//! JSON Schemas of the four file kinds, for editors: what completes and
 //! checks while typing. The reader of this module's parent decides what a
 //! file means; a test holds the two to the same keys.
 
 #![allow(dead_code, reason = "the fields are there for their schema")]
 
 mod bits;
+mod hinges;
 mod job;
 mod machine;
 
@@ -24,6 +25,13 @@ pub enum FileKind {
     Machine,
     /// The rack of bits.
     Bits,
+    /// The drawer of hinges.
+    Hinges,
+}
+
+impl FileKind {
+    /// All kinds.
+    pub const ALL: [Self; 4] = [Self::Job, Self::Machine, Self::Bits, Self::Hinges];
 }
 
 /// The JSON Schema (draft 7, which TOML editors read) of a file kind, with
@@ -33,6 +41,7 @@ pub fn schema(kind: FileKind) -> Schema {
         FileKind::Job => of::<job::JobFile>(),
         FileKind::Machine => of::<machine::MachineFile>(),
         FileKind::Bits => of::<bits::BitsFile>(),
+        FileKind::Hinges => of::<hinges::HingesFile>(),
     }
 }
 
@@ -100,7 +109,8 @@ fn gather(table: &Value, path: &str, found: &mut Vec<String>) {
 
 /// The schema of a kind as a tree, made once: a file may have thousands of mistakes.
 fn root(kind: FileKind) -> Option<&'static Value> {
-    static ROOTS: [OnceLock<Option<Value>>; 3] = [const { OnceLock::new() }; 3];
+    static ROOTS: [OnceLock<Option<Value>>; FileKind::ALL.len()] =
+        [const { OnceLock::new() }; FileKind::ALL.len()];
     ROOTS[kind as usize]
         .get_or_init(|| serde_json::to_value(schema(kind)).ok())
         .as_ref()
@@ -144,8 +154,14 @@ struct EntryTable {
     now: String,
     /// Whether the file's last line had no end before it.
     open_end: Option<bool>,
-    /// Whether `[fit]` was made for it.
+    /// Whether `[fit]`, or the entry of `learned`, was made for it.
     made_table: Option<bool>,
+    /// Whether `learned` was made for it.
+    made_list: Option<bool>,
+    /// The hinge of the drawer, for what was learned of it.
+    hinge: Option<String>,
+    /// The woods of box and lid, for what was learned of a hinge.
+    wood: Option<String>,
 }
 
 /// A bare number is in the file's units; text carries its own: "9.5 mm",
@@ -164,12 +180,16 @@ enum LengthValue {
     ),
 }
 
-/// Whether the types of one of the three kinds read `text`.
+/// Whether the types of one of the four kinds read `text`.
 #[cfg(test)]
 pub(crate) fn accepts(text: &str) -> Result<(), String> {
     let job = toml::from_str::<job::JobFile>(text).map(drop);
     let machine = || toml::from_str::<machine::MachineFile>(text).map(drop);
     let bits = || toml::from_str::<bits::BitsFile>(text).map(drop);
-    let read = job.or_else(|_| machine()).or_else(|_| bits());
+    let hinges = || toml::from_str::<hinges::HingesFile>(text).map(drop);
+    let read = job
+        .or_else(|_| machine())
+        .or_else(|_| bits())
+        .or_else(|_| hinges());
     read.map_err(|error| error.to_string())
 }

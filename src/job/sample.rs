@@ -125,6 +125,7 @@ pub(crate) fn job() -> Job {
         bit,
         closing: Closing::Overlay,
         hinge: Hinge {
+            name: None,
             width: mm(10.0),
             setback: mm(3.5),
             closed_gap: mm(0.8),
@@ -136,6 +137,7 @@ pub(crate) fn job() -> Job {
             clearance: mm(0.1),
             under: mm(0.2),
             depth: mm(0.0),
+            is_depth_learned: false,
             gap: mm(0.4),
             box_share: 0.5,
             finish: mm(0.2),

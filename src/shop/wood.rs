@@ -3,6 +3,7 @@
 mod confidence;
 mod movement;
 mod name;
+mod pair;
 mod species;
 
 use schemars::JsonSchema;
@@ -11,6 +12,7 @@ use serde::{Deserialize, Serialize};
 pub use confidence::Confidence;
 pub use movement::{Cut, density, dimensional_change};
 pub use name::find;
+pub use pair::{is_same_pair, pair_name};
 pub use species::{Shrinkage, Species, Strength, table};
 
 /// Moisture content of the strength tables, in percent.

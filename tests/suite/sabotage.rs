@@ -120,6 +120,11 @@ fn bench(path: &std::path::Path, change: Change) -> Bench {
     let machine = input::machine(&machine_name, &machine_text).unwrap();
     let (bits_name, bits_text) = beside(spec.bits_path());
     let rack = input::bits(&bits_name, &bits_text).unwrap();
+    let drawer = spec.hinges_path().map(beside);
+    let spec = match drawer {
+        Some((name, text)) => spec.with_hinges(input::hinges(&name, &text).unwrap()),
+        None => spec,
+    };
     let mut job = spec.resolve(machine, rack, &Overrides::default()).unwrap();
     change(&mut job);
     let settings = settings::for_job(&job);

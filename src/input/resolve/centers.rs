@@ -1,7 +1,7 @@
 //! Hinge centres along the box, from its stop end.
 
 use crate::diagnostic::Diagnostic;
-use crate::input::job::JobSpec;
+use crate::input::job::Written;
 use crate::input::limits::Range;
 use crate::input::placement::PlacementSpec;
 use crate::input::source::{At, Sink, Span};
@@ -11,7 +11,7 @@ use crate::units::{Length, text};
 /// the job states none.
 const DEFAULT_INSET: f64 = 1.0 / 5.0;
 
-pub(super) fn resolve(spec: &JobSpec, sink: &Sink<'_>) -> Option<Vec<Length>> {
+pub(super) fn resolve(spec: &Written, sink: &Sink<'_>) -> Option<Vec<Length>> {
     let length = spec.parts.body.length.value;
     match &spec.parts.placement {
         PlacementSpec::Centres(centres) => {
@@ -30,7 +30,7 @@ pub(super) fn resolve(spec: &JobSpec, sink: &Sink<'_>) -> Option<Vec<Length>> {
 }
 
 /// First and last hinge centre from the box's ends, where that is what places them.
-pub(super) fn inset(spec: &JobSpec) -> Option<Length> {
+pub(super) fn inset(spec: &Written) -> Option<Length> {
     match &spec.parts.placement {
         PlacementSpec::Centres(_) | PlacementSpec::Count { count: 1, .. } => None,
         PlacementSpec::Count { inset, .. } => {
@@ -41,7 +41,7 @@ pub(super) fn inset(spec: &JobSpec) -> Option<Length> {
 }
 
 /// The centre of hinge `index`, from 0, as it is written, or the box's middle.
-pub(super) fn written(spec: &JobSpec, index: usize) -> Length {
+pub(super) fn written(spec: &Written, index: usize) -> Length {
     let middle = spec.parts.body.length.value / 2.0;
     match &spec.parts.placement {
         PlacementSpec::Centres(centres) => centres.get(index).map_or(middle, |centre| centre.value),
@@ -56,7 +56,7 @@ fn spread(count: usize, inset: Length, length: Length) -> Vec<Length> {
         .collect()
 }
 
-fn report_too_great(spec: &JobSpec, sink: &Sink<'_>, inset: &At<Length>) {
+fn report_too_great(spec: &Written, sink: &Sink<'_>, inset: &At<Length>) {
     let message = format!(
         "`placement.inset` is {}, allowed is less than half the box's length, {}",
         text::short(inset.value, spec.units),
@@ -81,7 +81,7 @@ fn report_too_great(spec: &JobSpec, sink: &Sink<'_>, inset: &At<Length>) {
 }
 
 /// Where the centre of hinge `index`, from 0, is written.
-pub(super) fn place(spec: &JobSpec, index: usize) -> Span {
+pub(super) fn place(spec: &Written, index: usize) -> Span {
     match &spec.parts.placement {
         PlacementSpec::Centres(centres) => centres
             .get(index)

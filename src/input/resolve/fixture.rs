@@ -1,7 +1,7 @@
 //! How the parts lie: the lid's rise from the supports, the machine's zero.
 
 use crate::diagnostic::Diagnostic;
-use crate::input::job::JobSpec;
+use crate::input::job::Written;
 use crate::input::source::Sink;
 use crate::job::{Fixture, Part, PartName};
 use crate::shop::bit::Bit;
@@ -12,7 +12,7 @@ use crate::units::{Length, text};
 const AGREES: Length = Length::from_mm(0.05);
 
 pub(super) fn resolve(
-    spec: &JobSpec,
+    spec: &Written,
     sink: &Sink<'_>,
     machine: &Machine,
     parts: &[Part],
@@ -54,7 +54,7 @@ const HEADROOM_AGREES: Length = Length::from_mm(0.5);
 
 /// As stated, or from the machine's zero, or from the daylight over the bed.
 fn headroom(
-    spec: &JobSpec,
+    spec: &Written,
     sink: &Sink<'_>,
     machine: &Machine,
     bed: Option<Length>,
@@ -92,7 +92,7 @@ fn headroom(
 }
 
 /// As stated, or what the two undersides above the bed give.
-fn lid_rise(spec: &JobSpec, sink: &Sink<'_>, parts: &[Part]) -> Length {
+fn lid_rise(spec: &Written, sink: &Sink<'_>, parts: &[Part]) -> Length {
     let fixture = &spec.parts.fixture;
     let stated = fixture.lid_rise.as_ref();
     let from_bases = (|| {

@@ -2,7 +2,7 @@
 
 use crate::geometry::Point;
 use crate::input::hinge::StepSpec;
-use crate::input::job::JobSpec;
+use crate::input::job::Written;
 use crate::input::resolve::pocket::{self, Cut};
 use crate::input::resolve::prove;
 use crate::input::source::Sink;
@@ -29,14 +29,13 @@ struct Side<'s> {
 }
 
 pub(super) fn resolve(
-    spec: &JobSpec,
+    spec: &Written,
     sink: &Sink<'_>,
     hinge: &Hinge,
     fit: &Fit,
     pilot: Option<&Pilot>,
 ) -> Vec<Part> {
     let (body, lid) = sides(spec, hinge, fit);
-    // Screws are the same in both parts: one report of a misplaced one is enough.
     [(body, Some(sink)), (lid, None)]
         .into_iter()
         .map(|(side, sink)| part(spec, sink, side, hinge, fit, pilot))
@@ -44,7 +43,7 @@ pub(super) fn resolve(
 }
 
 /// The rows of the geometry table: where v starts and how much wood there is.
-fn sides<'s>(spec: &'s JobSpec, hinge: &Hinge, fit: &Fit) -> (Side<'s>, Side<'s>) {
+fn sides<'s>(spec: &'s Written, hinge: &Hinge, fit: &Fit) -> (Side<'s>, Side<'s>) {
     let (body, lid) = (&spec.parts.body, &spec.parts.lid);
     let (body_across, body_below, body_near) = match lid.closing {
         Closing::Overlay => (body.wall.value, body.height.value, hinge.setback),
@@ -94,7 +93,7 @@ fn sides<'s>(spec: &'s JobSpec, hinge: &Hinge, fit: &Fit) -> (Side<'s>, Side<'s>
 }
 
 fn part(
-    spec: &JobSpec,
+    spec: &Written,
     sink: Option<&Sink<'_>>,
     side: Side<'_>,
     hinge: &Hinge,
@@ -109,7 +108,6 @@ fn part(
         pilot,
     };
     if let Some(sink) = sink {
-        cut.check_screws(sink);
         prove::steps_cut(spec, sink, side.name, side.steps, &cut.steps);
     }
     let (correction_u, correction_v) = side.correction;

@@ -1,10 +1,8 @@
 //! A pocket as it is cut: clearance, room under the body and recess go in,
 //! and the screws find the step that holds them.
 
-use crate::diagnostic::Diagnostic;
 use crate::geometry::{Point, RoundedRectangle};
 use crate::input::hinge::{ScrewSpec, StepSpec};
-use crate::input::source::Sink;
 use crate::job::{Fit, Hole, Pilot, Pocket, ScrewInWood, Step};
 use crate::units::Length;
 
@@ -69,22 +67,6 @@ impl Cut<'_> {
             let outline = RoundedRectangle::new(center, step.length, step.width, step.corner);
             outline.signed_distance(at) <= Length::ZERO
         })
-    }
-
-    /// Reports screws that no step holds.
-    pub(super) fn check_screws(&self, sink: &Sink<'_>) {
-        for screw in self
-            .screws
-            .iter()
-            .filter(|screw| self.holder(screw).is_none())
-        {
-            let message = "the screw lies outside every step of the pocket";
-            let help = "`along` and `across` count from the pocket's centre";
-            sink.report(
-                &screw.span,
-                Diagnostic::new("screw-outside", message).help(help),
-            );
-        }
     }
 }
 

@@ -4,11 +4,10 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Point, RoundedRectangle};
 use crate::input::hinge::StepSpec;
-use crate::input::job::JobSpec;
-use crate::input::limits::HINGE_DEPTH;
-use crate::input::resolve::{SLACK_MM, centers};
+use crate::input::job::Written;
+use crate::input::limits::{HINGE_DEPTH, SLACK_MM};
+use crate::input::resolve::centers;
 use crate::input::source::Sink;
 use crate::job::{Closing, Part, PartName, Pocket, Step};
 use crate::shop::bit::Bit;
@@ -17,42 +16,9 @@ use crate::units::{Length, text};
 /// A pocket this much narrower than the bit still counts as wide as the bit.
 const AS_WIDE_MM: f64 = 0.02;
 
-/// Every deeper step lies inside every shallower one.
-pub(super) fn steps_nest(spec: &JobSpec, sink: &Sink<'_>) {
-    let hinge = &spec.parts.hinge;
-    for steps in [Some(&hinge.steps), hinge.lid_steps.as_ref()]
-        .into_iter()
-        .flatten()
-    {
-        for (index, step) in steps.iter().enumerate().skip(1) {
-            let Some(outer) = steps.get(index - 1) else {
-                continue;
-            };
-            let number = index + 1;
-            let report = |message: String| {
-                let help = "list the shallowest step first, each deeper one inside it";
-                let diagnostic = Diagnostic::new("steps-do-not-nest", message).help(help);
-                sink.report(&step.span, diagnostic);
-            };
-            if step.depth <= outer.depth {
-                report(format!(
-                    "step {number} is {} deep, allowed is more than the {} of step {index}",
-                    text::short(step.depth, spec.units),
-                    text::short(outer.depth, spec.units)
-                ));
-            } else if let Some(outside) = outside(step, outer) {
-                report(format!(
-                    "step {number} reaches {} past step {index}, allowed is inside it",
-                    text::short(outside, spec.units)
-                ));
-            }
-        }
-    }
-}
-
 /// What fit and recess leave of each step is still a pocket.
 pub(super) fn steps_cut(
-    spec: &JobSpec,
+    spec: &Written,
     sink: &Sink<'_>,
     part: PartName,
     stated: &[StepSpec],
@@ -73,31 +39,8 @@ pub(super) fn steps_cut(
     }
 }
 
-/// How far `inner` reaches past `outer`, where it does. A rounded rectangle is
-/// the hull of four discs at its corners, so it lies inside a convex outline
-/// exactly when each of those discs does.
-fn outside(inner: &StepSpec, outer: &StepSpec) -> Option<Length> {
-    let outline = RoundedRectangle::new(
-        Point::new(outer.shift, Length::ZERO),
-        outer.length,
-        outer.width,
-        outer.corner,
-    );
-    let (along, across) = (
-        inner.length / 2.0 - inner.corner,
-        inner.width / 2.0 - inner.corner,
-    );
-    let corners = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
-    let reach = corners.map(|(side_u, side_v)| {
-        let center = Point::new(inner.shift + along * side_u, across * side_v);
-        outline.signed_distance(center) + inner.corner
-    });
-    let most = reach.into_iter().fold(Length::ZERO, Length::max);
-    (most.as_mm() > SLACK_MM).then_some(most)
-}
-
 /// An inset lid closes between the walls at both ends.
-pub(super) fn lid_between_walls(spec: &JobSpec, sink: &Sink<'_>) {
+pub(super) fn lid_between_walls(spec: &Written, sink: &Sink<'_>) {
     let lid = &spec.parts.lid;
     if lid.closing != Closing::Inset || lid.open_ends {
         return;
@@ -132,7 +75,7 @@ struct Extent {
 
 /// No hinge past an end of its part or into its neighbour. What is wrong in
 /// both parts is reported once.
-pub(super) fn pockets_fit(spec: &JobSpec, sink: &Sink<'_>, parts: &[Part]) {
+pub(super) fn pockets_fit(spec: &Written, sink: &Sink<'_>, parts: &[Part]) {
     let mut reported = BTreeSet::new();
     for part in parts {
         let mut extents: Vec<Extent> = part.pockets.iter().enumerate().map(extent).collect();
@@ -156,7 +99,7 @@ pub(super) fn pockets_fit(spec: &JobSpec, sink: &Sink<'_>, parts: &[Part]) {
     }
 }
 
-fn overlap(spec: &JobSpec, part: &Part, left: &Extent, right: &Extent) -> Option<Diagnostic> {
+fn overlap(spec: &Written, part: &Part, left: &Extent, right: &Extent) -> Option<Diagnostic> {
     let shared = left.to - right.from;
     if shared <= SLACK_MM {
         return None;
@@ -195,7 +138,7 @@ impl Extent {
     }
 }
 
-fn past_end(spec: &JobSpec, parts: &[Part], part: &Part, extent: &Extent) -> Option<Diagnostic> {
+fn past_end(spec: &Written, parts: &[Part], part: &Part, extent: &Extent) -> Option<Diagnostic> {
     let past = extent.past(part);
     if past <= SLACK_MM {
         return None;
@@ -218,7 +161,7 @@ fn past_end(spec: &JobSpec, parts: &[Part], part: &Part, extent: &Extent) -> Opt
 
 /// Where the hinge may sit so that the wood that the job wants is left at the
 /// ends of both parts.
-fn places_that_do(spec: &JobSpec, parts: &[Part], index: usize) -> String {
+fn places_that_do(spec: &Written, parts: &[Part], index: usize) -> String {
     let show = |millimetres: f64| text::short(Length::from_mm(millimetres), spec.units);
     let left = spec.parts.fit.min_left.as_mm();
     // How far the centre may move towards the stop end, and away from it.
@@ -255,7 +198,7 @@ fn places_that_do(spec: &JobSpec, parts: &[Part], index: usize) -> String {
 }
 
 /// The bit goes into every step and every corner.
-pub(super) fn bit_fits(spec: &JobSpec, sink: &Sink<'_>, bit: &Bit, parts: &[Part]) {
+pub(super) fn bit_fits(spec: &Written, sink: &Sink<'_>, bit: &Bit, parts: &[Part]) {
     let hinge = &spec.parts.hinge;
     for part in parts {
         let written = match (part.name, &hinge.lid_steps) {
@@ -275,7 +218,7 @@ pub(super) fn bit_fits(spec: &JobSpec, sink: &Sink<'_>, bit: &Bit, parts: &[Part
 }
 
 fn too_wide(
-    spec: &JobSpec,
+    spec: &Written,
     bit: &Bit,
     steps: &[Step],
     index: usize,

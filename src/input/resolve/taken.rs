@@ -1,8 +1,8 @@
 //! What was taken as meant though nobody said so, and figures that are likely
 //! slips: told, not refused.
 
-use crate::input::job::JobSpec;
-use crate::job::Closing;
+use crate::input::job::Written;
+use crate::job::{Closing, Fit};
 use crate::units::{Length, Units, text};
 
 /// A looser fit is unusual (common practice, no source).
@@ -13,7 +13,7 @@ const ALIKE: Length = Length::from_mm(0.05);
 const SHORTER: Length = Length::from_mm(0.5);
 
 /// A sentence each.
-pub(super) fn of(spec: &JobSpec) -> Vec<String> {
+pub(super) fn of(spec: &Written, fit: &Fit) -> Vec<String> {
     let show = |length| text::short(length, spec.units);
     let mut told = Vec::new();
     if !spec.units_stated {
@@ -43,7 +43,7 @@ pub(super) fn of(spec: &JobSpec) -> Vec<String> {
             show(body.length.value - length.value)
         ));
     }
-    let (fit, hinge) = (&spec.parts.fit, &spec.parts.hinge);
+    let hinge = &spec.parts.hinge;
     if fit.clearance > LOOSE {
         told.push(format!(
             "a clearance of {} is loose: {} to {} is usual (common practice, no source)",
@@ -52,10 +52,8 @@ pub(super) fn of(spec: &JobSpec) -> Vec<String> {
             show(Length::from_mm(0.2))
         ));
     }
-    let gap = fit.gap.as_ref().map(|gap| gap.value);
-    if let Some(proud) = gap.map(|gap| gap - hinge.closed_gap.value)
-        && proud > Length::ZERO
-    {
+    let proud = fit.gap - hinge.closed_gap.value;
+    if proud > Length::ZERO {
         told.push(format!(
             "the leaves stand proud of box and lid, {} in all, as `fit.proud` allows",
             show(proud)

@@ -3,7 +3,7 @@
 use crate::diagnostic::Diagnostic;
 use crate::input::choice;
 use crate::input::choice::with_nearest;
-use crate::input::job::JobSpec;
+use crate::input::job::Written;
 use crate::input::limits::{SHARE, quoted};
 use crate::input::resolve::Overrides;
 use crate::input::source::Sink;
@@ -25,7 +25,7 @@ pub(super) fn worn(mut rack: Vec<Bit>, woods: &[&Wood]) -> Vec<Bit> {
 
 /// The bit for the pockets, as worn as this run says.
 pub(super) fn pocket_bit(
-    spec: &JobSpec,
+    spec: &Written,
     sink: &Sink<'_>,
     rack: &[Bit],
     overrides: &Overrides,
@@ -72,7 +72,7 @@ pub(super) fn pocket_bit(
 }
 
 /// The drill of `[pilot]`.
-pub(super) fn pilot(spec: &JobSpec, sink: &Sink<'_>, rack: &[Bit]) -> Option<Pilot> {
+pub(super) fn pilot(spec: &Written, sink: &Sink<'_>, rack: &[Bit]) -> Option<Pilot> {
     let pilot = spec.parts.pilot.as_ref()?;
     let span = &pilot.bit.span;
     if spec.parts.hinge.screws.is_empty() {

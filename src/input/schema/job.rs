@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+use super::hinges::HingeTable;
 use super::{EntryTable, LengthValue};
 use crate::job::{Closing, Layout, StopEnd, ZeroPoint};
 use crate::shop::wood::Grain;
@@ -27,7 +28,9 @@ pub(super) struct JobFile {
     r#box: BoxTable,
     /// The table of the lid: `[lid]` with `closing`, `width`, `thickness` and `wood`.
     lid: LidTable,
-    /// The table of the hinge: `[hinge]` with `width`, `setback`, `closed_gap` and `steps`.
+    /// The path of the hinge drawer, counted from the folder of this file; then `[hinge]` may be just a `name`.
+    hinges: Option<String>,
+    /// The table of the hinge: `[hinge]` with `width`, `setback`, `closed_gap` and `steps`, or with the `name` of one of the drawer.
     hinge: HingeTable,
     /// The table that says where the hinges sit: `[placement]` with `count` and `inset`, or with `centres`.
     placement: PlacementTable,
@@ -112,64 +115,6 @@ struct WoodTable {
     grain: Option<Grain>,
 }
 
-/// The hinge, as measured by caliper.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct HingeTable {
-    /// The width across one leaf; by caliper, outside jaws.
-    width: LengthValue,
-    /// The distance from the outside face to the near side of the leaf, your choice and the same in both parts.
-    setback: LengthValue,
-    /// The gap between the parts when closed with both leaves flush: hinge closed, caliper over both leaf backs, less the depth of step 1 twice.
-    closed_gap: LengthValue,
-    /// Near side to near side of the leaves when open flat.
-    open_gap: Option<LengthValue>,
-    /// The list of the hinge's steps: the leaf, then each deeper part inside it, as [ { length = 44, depth = 4.5 }, { length = 27, depth = 12 } ].
-    #[schemars(length(min = 1, max = 50))]
-    steps: Vec<StepTable>,
-    /// The lid's steps where its half of the hinge differs. Default: `steps`.
-    #[schemars(length(min = 1, max = 50))]
-    lid_steps: Option<Vec<StepTable>>,
-    /// The screws of one leaf; both parts have the same.
-    #[schemars(length(min = 1, max = 50))]
-    screws: Option<Vec<ScrewTable>>,
-}
-
-/// One step of the hinge.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct StepTable {
-    /// The step's length along the hinged edge; by caliper, outside jaws.
-    length: LengthValue,
-    /// The depth from the face of the leaf down to the step's lowest point; by caliper, depth rod.
-    depth: LengthValue,
-    /// Across. Default: the hinge's width.
-    width: Option<LengthValue>,
-    /// Corner radius. Default: half the width, which gives round ends.
-    corner: Option<LengthValue>,
-    /// The step's centre from the hinge's centre, along the hinged edge, signed.
-    #[schemars(extend("default" = 0))]
-    shift: Option<LengthValue>,
-}
-
-/// One screw: `gauge` or `diameter`, not both.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct ScrewTable {
-    /// The screw's distance from the hinge's centre along the hinged edge; signed.
-    along: LengthValue,
-    /// From the hinge's centre across, inward positive.
-    #[schemars(extend("default" = 0))]
-    across: Option<LengthValue>,
-    /// The screw's gauge number, or give the shank's `diameter` by caliper instead; the shank is 0.060 + 0.013 N inch thick.
-    #[schemars(range(min = 0, max = 24))]
-    gauge: Option<u32>,
-    /// Shank diameter.
-    diameter: Option<LengthValue>,
-    /// The screw's overall length, head flush with the face of the leaf.
-    length: LengthValue,
-}
-
 /// Where the hinges sit: `count` with `inset`, or a list of `centres`.
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -198,13 +143,13 @@ struct PilotTable {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FitTable {
-    /// Pocket minus leaf, on the width and on the length; 0 to 0.6 mm.
+    /// Pocket minus leaf, on the width and on the length; 0 to 0.6 mm. Where it is left out, what the drawer has learned counts.
     #[schemars(extend("default" = "0.1 mm"))]
     clearance: Option<LengthValue>,
     /// Room under the body: every step after the first is this much deeper; 0 to 2 mm.
     #[schemars(extend("default" = "0.2 mm"))]
     under: Option<LengthValue>,
-    /// Added to every step of both parts, deeper positive: what a test piece or the closed gap taught.
+    /// Added to every step of both parts, deeper positive: what a test piece or the closed gap taught. Where it is left out, what the drawer has learned counts.
     #[schemars(extend("default" = 0))]
     depth: Option<LengthValue>,
     /// Wanted gap between the closed parts, at most the hinge's `closed_gap` unless `proud`. Default: `closed_gap`.

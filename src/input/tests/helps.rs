@@ -82,7 +82,7 @@ fn every_required_key_is_described_for_who_left_it_out() {
         }
     }
     let mut seen = 0;
-    for kind in [FileKind::Job, FileKind::Machine, FileKind::Bits] {
+    for kind in FileKind::ALL {
         let root = serde_json::to_value(schema(kind)).unwrap();
         walk(kind, &root, "", &mut seen);
     }
