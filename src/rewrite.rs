@@ -18,15 +18,7 @@ pub(crate) fn named<'a>(
         let found = table.get("name").and_then(Item::as_str);
         found.is_some_and(|found| found.trim() == name)
     };
-    find(document.get_mut(key)?, is_it)
-}
-
-/// The table of a list that `is_it`, in whichever form the file holds its list.
-pub(crate) fn find(
-    list: &mut Item,
-    is_it: impl Fn(&dyn TableLike) -> bool,
-) -> Option<&mut dyn TableLike> {
-    match list {
+    match document.get_mut(key)? {
         Item::ArrayOfTables(tables) => tables
             .iter_mut()
             .find(|table| is_it(*table))

@@ -3,7 +3,7 @@
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
 use super::entry::Entry;
-use super::learned::{Made, Owner};
+use super::learned::{Made, Owner, with_brace_kept};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::rewrite::{self, put};
 use crate::units::{Length, Units, text};
@@ -85,7 +85,7 @@ impl Document {
     /// What the drawer has learned, as it stands; empty where it has nothing.
     pub(super) fn raw_learned(&mut self, owner: &Owner, key: &str) -> String {
         let table = owner.table(&mut self.tree);
-        table.map_or(String::new(), |table| raw(table.get(key)))
+        table.map_or(String::new(), |table| raw(TableLike::get(table, key)))
     }
 
     /// Sets what the drawer has learned, and says what had to be made for it.
@@ -98,7 +98,7 @@ impl Document {
         let made = owner.make(&mut self.tree)?;
         let units = self.units;
         let table = owner.table(&mut self.tree).ok_or_else(unexpected)?;
-        set_length(table, key, length, units);
+        with_brace_kept(table, |table| set_length(table, key, length, units));
         Ok(made)
     }
 
@@ -123,17 +123,25 @@ impl Document {
             wood: entry.wood.clone(),
         };
         let (kind, key) = entry.key.split_once('.').ok_or_else(unexpected)?;
-        let table = match kind {
-            "bit" => rewrite::bit(&mut self.tree, &entry.bit).ok_or_else(unexpected)?,
-            "learned" => owner.table(&mut self.tree).ok_or_else(unexpected)?,
-            "fit" => self.fit()?,
-            _ => return Err(unexpected()),
+        let back = |table: &mut dyn TableLike| -> Result<(), Diagnostic> {
+            if entry.was.is_empty() {
+                table.remove(key);
+            } else {
+                let old: Value = entry.was.parse().map_err(|_| unexpected())?;
+                put(table, key, old);
+            }
+            Ok(())
         };
-        if entry.was.is_empty() {
-            table.remove(key);
-        } else {
-            let old: Value = entry.was.parse().map_err(|_| unexpected())?;
-            put(table, key, old);
+        match kind {
+            "bit" => back(rewrite::bit(&mut self.tree, &entry.bit).ok_or_else(unexpected)?)?,
+            "learned" => {
+                let table = owner.table(&mut self.tree).ok_or_else(unexpected)?;
+                let mut done = Ok(());
+                with_brace_kept(table, |table| done = back(table));
+                done?;
+            }
+            "fit" => back(self.fit()?)?,
+            _ => return Err(unexpected()),
         }
         let made = Made {
             table: entry.made_table,

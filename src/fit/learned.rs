@@ -1,7 +1,7 @@
 //! `learned` of a hinge of the drawer: what its pockets taught with one bit in
 //! one pair of woods.
 
-use toml_edit::{Array, DocumentMut, InlineTable, Item, TableLike, Value};
+use toml_edit::{Array, Decor, DocumentMut, InlineTable, Item, RawString, Value};
 
 use crate::diagnostic::Diagnostic;
 use crate::rewrite;
@@ -23,19 +23,30 @@ pub(super) struct Made {
     pub(super) list: bool,
 }
 
+const KEY: &str = "learned";
+
 impl Owner {
     /// The table that holds its figures, where there is one.
-    pub(super) fn table<'d>(&self, tree: &'d mut DocumentMut) -> Option<&'d mut dyn TableLike> {
-        let hinge = rewrite::named(tree, "hinge", &self.hinge)?;
-        rewrite::find(hinge.get_mut(KEY)?, |table| self.is_it(table))
+    pub(super) fn table<'d>(&self, tree: &'d mut DocumentMut) -> Option<&'d mut InlineTable> {
+        let mut tables = self.list(tree)?.iter_mut();
+        tables.find_map(|value| {
+            let table = value.as_inline_table_mut()?;
+            self.is_it(table).then_some(table)
+        })
     }
 
-    fn is_it(&self, table: &dyn TableLike) -> bool {
-        let word = |key| table.get(key).and_then(Item::as_str).unwrap_or_default();
+    fn list<'d>(&self, tree: &'d mut DocumentMut) -> Option<&'d mut Array> {
+        let hinge = rewrite::named(tree, "hinge", &self.hinge)?;
+        hinge.get_mut(KEY)?.as_array_mut()
+    }
+
+    fn is_it(&self, table: &InlineTable) -> bool {
+        let word = |key| table.get(key).and_then(Value::as_str).unwrap_or_default();
         same_name(word("bit"), &self.bit) && wood::is_same_pair(word("wood"), &self.wood)
     }
 
-    /// Makes that table where there is none.
+    /// Makes that table at the end of its list where there is none; comments
+    /// stay with what they stand behind.
     ///
     /// # Errors
     /// A drawer that holds its tables in a form that cannot be edited.
@@ -48,23 +59,11 @@ impl Owner {
         if !had_list {
             hinge.insert(KEY, Item::Value(Value::Array(Array::new())));
         }
-        let list = hinge.get_mut(KEY).and_then(Item::as_array_mut);
-        let list = list.ok_or_else(not_editable)?;
+        let list = self.list(tree).ok_or_else(not_editable)?;
         let mut table = InlineTable::new();
         table.insert("bit", Value::from(&self.bit));
         table.insert("wood", Value::from(&self.wood));
-        let mut table = Value::InlineTable(table);
-        match list.iter().last() {
-            // As the one before stands, one a line or all in one.
-            Some(last) => {
-                let before = last.decor().prefix().and_then(|prefix| prefix.as_str());
-                table
-                    .decor_mut()
-                    .set_prefix(before.filter(|before| !before.is_empty()).unwrap_or(" "));
-            }
-            None => table.decor_mut().set_prefix(""),
-        }
-        list.push_formatted(table);
+        append(list, Value::InlineTable(table));
         Ok(Made {
             table: true,
             list: !had_list,
@@ -73,25 +72,104 @@ impl Owner {
 
     /// Takes away what was made.
     pub(super) fn unmake(&self, tree: &mut DocumentMut, made: Made) {
-        let Some(hinge) = rewrite::named(tree, "hinge", &self.hinge) else {
+        let Some(list) = self.list(tree) else {
             return;
         };
-        if made.table
-            && let Some(list) = hinge.get_mut(KEY).and_then(Item::as_array_mut)
+        let is_own = |value: &Value| {
+            let table = value.as_inline_table();
+            table.is_some_and(|table| self.is_it(table))
+        };
+        let own = list.iter().position(is_own);
+        if let (Some(own), true) = (own, made.table) {
+            take_out(list, own);
+        }
+        let is_empty = list.is_empty();
+        if made.list
+            && is_empty
+            && let Some(hinge) = rewrite::named(tree, "hinge", &self.hinge)
         {
-            list.retain(|value| {
-                !value
-                    .as_inline_table()
-                    .is_some_and(|table| self.is_it(table))
-            });
-            if made.list && list.is_empty() {
-                hinge.remove(KEY);
-            }
+            hinge.remove(KEY);
         }
     }
 }
 
-const KEY: &str = "learned";
+/// Blanks and comments before and after a value.
+fn around(value: &Value) -> (String, String) {
+    let text = |raw: Option<&RawString>| {
+        let text = raw.and_then(RawString::as_str);
+        text.unwrap_or_default().to_owned()
+    };
+    (text(value.decor().prefix()), text(value.decor().suffix()))
+}
+
+/// Splits what follows a value into the comment on its line and the rest.
+fn own_line(text: &str) -> (&str, &str) {
+    match text.find('\n') {
+        Some(end) => text.split_at(end),
+        None => ("", text),
+    }
+}
+
+fn append(list: &mut Array, mut new: Value) {
+    let trailing = list.trailing().as_str().unwrap_or_default().to_owned();
+    let has_comma = list.trailing_comma();
+    match list.iter_mut().last() {
+        None => *new.decor_mut() = Decor::new("", ""),
+        Some(last) => {
+            let (before, after) = around(last);
+            let gap = if before.is_empty() { " " } else { &before };
+            let (comment, rest) = own_line(if has_comma { &trailing } else { &after });
+            let prefix = format!("{comment}{gap}");
+            if has_comma {
+                *new.decor_mut() = Decor::new(prefix, "");
+                list.set_trailing(rest);
+            } else {
+                *new.decor_mut() = Decor::new(prefix, rest);
+                last.decor_mut().set_suffix("");
+            }
+        }
+    }
+    list.push_formatted(new);
+}
+
+/// The way back of [`append`].
+fn take_out(list: &mut Array, index: usize) {
+    let removed = list.remove(index);
+    let (prefix, suffix) = around(&removed);
+    let trailing = list.trailing().as_str().unwrap_or_default().to_owned();
+    let has_comma = list.trailing_comma();
+    if index < list.len() {
+        return;
+    }
+    let Some(last) = list.iter_mut().last() else {
+        list.set_trailing(format!("{suffix}{trailing}"));
+        return;
+    };
+    let (before, after) = around(last);
+    let gap = if before.is_empty() { " " } else { &before };
+    let comment = prefix.strip_suffix(gap).unwrap_or_default();
+    if has_comma {
+        list.set_trailing(format!("{comment}{trailing}"));
+    } else {
+        last.decor_mut()
+            .set_suffix(format!("{after}{comment}{suffix}"));
+    }
+}
+
+/// Changes a table and keeps the blank before its brace there.
+pub(super) fn with_brace_kept(table: &mut InlineTable, change: impl FnOnce(&mut InlineTable)) {
+    let last = |table: &mut InlineTable, blank: &str| {
+        let (_, value) = table.iter_mut().last()?;
+        // One that nobody has formatted yet is written with a blank.
+        let is_plain = value.decor().suffix().is_none();
+        let (_, after) = around(value);
+        value.decor_mut().set_suffix(blank);
+        Some(if is_plain { " ".to_owned() } else { after })
+    };
+    let blank = last(table, "");
+    change(table);
+    last(table, &blank.unwrap_or_default());
+}
 
 fn not_editable() -> Diagnostic {
     let message = "the drawer holds `learned` in a form that cannot be edited";

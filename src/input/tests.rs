@@ -1,6 +1,7 @@
 //! Files in, jobs or mistakes out.
 
 mod any;
+mod drawer;
 mod geometry;
 mod helps;
 mod mistakes;

@@ -12,6 +12,7 @@ mod browser;
 mod chromium;
 mod command_line;
 mod conformance;
+mod drawer;
 mod feeds;
 mod fit;
 mod handbook;

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::{BITS, MACHINE, OVERLAY};
-use crate::input::{Overrides, bits, job, machine, sample};
+use crate::input::{Overrides, bits, hinges, job, machine, sample};
 
 /// Every place lies in the text it speaks of.
 fn check_places(text: &str, errors: &crate::diagnostic::Diagnostics) -> Result<(), TestCaseError> {
@@ -25,6 +25,9 @@ fn read_all(text: &str) -> Result<(), TestCaseError> {
         check_places(text, &errors)?;
     }
     if let Err(errors) = bits("bits.toml", text) {
+        check_places(text, &errors)?;
+    }
+    if let Err(errors) = hinges("hinges.toml", text) {
         check_places(text, &errors)?;
     }
     match job("job.toml", text) {
@@ -74,8 +77,9 @@ fn damaged(sample: &'static str) -> impl Strategy<Value = String> {
     ];
     (0..sample.len(), 0_usize..8, scrap).prop_map(move |(at, length, scrap)| {
         let mut text = sample.to_owned();
-        let end = (at + length).min(text.len());
-        text.replace_range(at..end, &scrap);
+        let start = text.floor_char_boundary(at);
+        let end = text.floor_char_boundary((at + length).min(text.len()));
+        text.replace_range(start..end.max(start), &scrap);
         text
     })
 }
@@ -100,6 +104,11 @@ proptest! {
 
     #[test]
     fn a_damaged_rack_is_read_or_refused(text in damaged(BITS)) {
+        read_all(&text)?;
+    }
+
+    #[test]
+    fn a_damaged_drawer_is_read_or_refused(text in damaged(include_str!("../../../machines/hinges.toml"))) {
         read_all(&text)?;
     }
 

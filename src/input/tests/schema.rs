@@ -9,7 +9,7 @@ use serde_json::Value;
 use super::{BITS, MACHINE, OVERLAY};
 use crate::diagnostic::Diagnostics;
 use crate::input::schema::{FileKind, schema};
-use crate::input::{bits, job, machine};
+use crate::input::{bits, hinges, job, machine};
 
 /// Keys by table path, the root's path empty.
 type Keys = BTreeMap<String, BTreeSet<String>>;
@@ -121,6 +121,18 @@ fn bits_schema_and_reader_know_the_same_keys() {
     assert_eq!(reader, known_to_schema(FileKind::Bits));
 }
 
+#[test]
+fn hinges_schema_and_reader_know_the_same_keys() {
+    let odd = format!("'{ODD}' = 1");
+    let text = format!(
+        "{odd}\nentry = [{{ {odd} }}]\n[[hinge]]\n{odd}\nlearned = [{{ {odd} }}]\n\
+         steps = [{{ {odd} }}]\nlid_steps = [{{ {odd} }}]\nscrews = [{{ {odd} }}]"
+    );
+    let reader = known_to_reader(&hinges("hinges.toml", &text).unwrap_err());
+    assert_eq!(reader, known_to_schema(FileKind::Hinges));
+    assert!(reader.len() >= 7 && reader["hinge[1]"].contains("learned"));
+}
+
 // The types behind the schemas read the shipped files, so a schema refuses none of them.
 #[test]
 fn the_types_behind_the_schemas_read_every_shipped_file() {
@@ -135,7 +147,7 @@ fn the_types_behind_the_schemas_read_every_shipped_file() {
             read += 1;
         }
     }
-    assert!(read >= 6);
+    assert!(read >= 7);
     assert!(crate::input::schema::accepts("nothing = 1").is_err());
 }
 

@@ -12,6 +12,8 @@ pub const MACHINE: &str = include_str!("../../../machines/benchtop-mm.toml");
 pub const BITS: &str = include_str!("../../../machines/bits.toml");
 /// See [`MACHINE`].
 pub const JOB: &str = include_str!("../../../examples/tea-box.toml");
+/// A job that takes its hinge from the drawer.
+pub const DRAWN: &str = include_str!("../../../examples/sewing-chest.toml");
 
 const LETTERS: &[u8] = b"GGGGXYZXYZIJIJFSTHPMN\n\n\n(;%/RKQ";
 const CODES: [&str; 24] = [
