@@ -25,4 +25,4 @@ pub use enter::{Refusal, enter};
 pub use reading::Readings;
 pub use standing::{forget_set_up, show, undo};
 pub use texts::{Entered, NamedText, Texts};
-pub use words::corrections;
+pub use words::{corrections, drawn};

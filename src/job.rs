@@ -38,6 +38,8 @@ pub struct Job {
     pub closing: Closing,
     /// The hinge as measured.
     pub hinge: Hinge,
+    /// Where it comes from, where it is taken from the drawer.
+    pub drawn: Option<Drawn>,
     /// The fit as wanted.
     pub fit: Fit,
     /// Screw holes to drill.
@@ -220,8 +222,6 @@ pub struct Tick {
 /// The hinge as the user measured it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hinge {
-    /// Its name in the drawer, where it is taken from there.
-    pub name: Option<String>,
     /// Across the pocket.
     pub width: Length,
     /// Outside face to the near side of the leaf.
@@ -236,6 +236,23 @@ pub struct Hinge {
     pub centers: Vec<Length>,
 }
 
+/// A hinge taken from the drawer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawn {
+    /// Its name there.
+    pub name: String,
+    /// The drawer's file as the job writes it.
+    pub file: String,
+    /// The keys that the job states over the drawer's.
+    pub own: Vec<&'static str>,
+    /// The woods of box and lid as one name.
+    pub woods: String,
+    /// `fit.clearance` is what the drawer has learned for the bit and the woods.
+    pub is_clearance_learned: bool,
+    /// `fit.depth` likewise.
+    pub is_depth_learned: bool,
+}
+
 /// The fit as wanted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fit {
@@ -245,8 +262,6 @@ pub struct Fit {
     pub under: Length,
     /// Added to every step of both parts, already contained in their depths.
     pub depth: Length,
-    /// The drawer has learned that depth; the job does not state it.
-    pub is_depth_learned: bool,
     /// Wanted gap between the closed parts.
     pub gap: Length,
     /// The box's share of the recess, 0 … 1.

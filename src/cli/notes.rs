@@ -9,6 +9,7 @@ pub(super) fn of(job: &Job) -> Vec<String> {
     let warnings = advice::of(job).into_iter().filter(|advice| advice.warns);
     let taken = job.taken.iter().cloned();
     taken
+        .chain(fit::drawn(job))
         .chain(fit::corrections(job))
         .chain(advice::set_up(job))
         .chain(ran::note(&job.bit))

@@ -11,7 +11,6 @@ use super::words;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input;
 use crate::job::{Job, PartName};
-use crate::shop::wood;
 use crate::units::{Length, text};
 
 /// Why nothing was entered.
@@ -141,23 +140,14 @@ impl Desk<'_> {
     /// The hinge of the drawer that a figure belongs to: where the job takes its
     /// hinge from there and does not state the key itself.
     fn owner(&self, key: &str) -> Option<Owner> {
-        let hinge = self.job.hinge.name.clone()?;
+        let drawn = self.job.drawn.as_ref()?;
         let is_learned = ["clearance", "depth"].contains(&key);
         let is_stated = !self.files.job.raw_fit(key).is_empty();
         (is_learned && !is_stated).then(|| Owner {
-            hinge,
+            hinge: drawn.name.clone(),
             bit: self.bit.clone(),
-            wood: self.woods(),
+            wood: drawn.woods.clone(),
         })
-    }
-
-    /// The woods of box and lid as one name.
-    fn woods(&self) -> String {
-        let wood = |part| self.job.part(part).map(|part| &part.wood);
-        match (wood(PartName::Box), wood(PartName::Lid)) {
-            (Some(of_box), Some(of_lid)) => wood::pair_name(of_box, of_lid),
-            _ => String::new(),
-        }
     }
 
     /// Sets a figure of a hinge of the drawer and logs it there.
@@ -240,9 +230,10 @@ impl Desk<'_> {
         part: Option<PartName>,
     ) -> Result<(), Diagnostic> {
         let mut entries = self.files.job.entries();
-        let (hinge, woods) = (&self.job.hinge.name, self.woods());
         let is_own = |entry: &Entry| {
-            (Some(&entry.hinge), &entry.wood, &entry.bit) == (hinge.as_ref(), &woods, &self.bit)
+            let drawn = self.job.drawn.as_ref();
+            let is_of = drawn.map(|drawn| (&drawn.name, &drawn.woods, &self.bit));
+            is_of == Some((&entry.hinge, &entry.wood, &entry.bit))
         };
         let drawer = self.files.drawer.iter().flat_map(Document::entries);
         entries.extend(drawer.filter(is_own));

@@ -1,7 +1,7 @@
 //! Corrections in words.
 
 use super::reading::SAME;
-use crate::job::{Job, PartName};
+use crate::job::{Drawn, Job, PartName};
 use crate::units::{Length, Units, text};
 
 /// `lid moved 0.30 mm inward`; `offset` along u or v, away from the outside
@@ -22,6 +22,46 @@ pub(super) fn moved(part: PartName, along: bool, offset: Length, units: Units) -
     )
 }
 
+/// Where the hinge comes from, and what the drawer has learned of it; nothing
+/// where it is the job's own.
+pub fn drawn(job: &Job) -> Vec<String> {
+    let Some(drawn) = &job.drawn else {
+        return Vec::new();
+    };
+    let (name, file) = (&drawn.name, &drawn.file);
+    let mut hinge = format!("the hinge is `{name}` of the drawer {file}");
+    if !drawn.own.is_empty() {
+        let own: Vec<String> = drawn.own.iter().map(|key| format!("`{key}`")).collect();
+        hinge.push_str(&format!(", with the job's own {}", own.join(", ")));
+    }
+    let clearance = drawn.is_clearance_learned.then(|| {
+        let clearance = text::decimal_with_unit(job.fit.clearance, job.units);
+        format!("a clearance of {clearance}")
+    });
+    let depth = drawn.is_depth_learned.then(|| deeper(job));
+    let learned: Vec<String> = [clearance, depth].into_iter().flatten().collect();
+    let mut words = vec![hinge];
+    if !learned.is_empty() {
+        words.push(format!(
+            "{}, as {file} has learned of `{name}` with {} in {}",
+            learned.join(" and "),
+            job.bit.name,
+            drawn.woods
+        ));
+    }
+    words
+}
+
+fn deeper(job: &Job) -> String {
+    let way = if job.fit.depth < Length::ZERO {
+        "shallower"
+    } else {
+        "deeper"
+    };
+    let depth = text::decimal_with_unit(job.fit.depth.abs(), job.units);
+    format!("every step {depth} {way}")
+}
+
 /// What the corrections of the parts that are cut do, a sentence each; none
 /// where nothing is corrected.
 pub fn corrections(job: &Job) -> Vec<String> {
@@ -33,17 +73,9 @@ pub fn corrections(job: &Job) -> Vec<String> {
             }
         }
     }
-    // What the drawer has learned is told with the hinge.
-    if !job.fit.is_depth_learned && !job.fit.depth.is_near(Length::ZERO, SAME) {
-        let way = if job.fit.depth > Length::ZERO {
-            "deeper"
-        } else {
-            "shallower"
-        };
-        words.push(format!(
-            "every step {} {way}, as `fit.depth` says",
-            text::decimal_with_unit(job.fit.depth.abs(), job.units)
-        ));
+    let is_told = |drawn: &Drawn| drawn.is_depth_learned;
+    if !job.drawn.as_ref().is_some_and(is_told) && !job.fit.depth.is_near(Length::ZERO, SAME) {
+        words.push(format!("{}, as `fit.depth` says", deeper(job)));
     }
     if let Some(measured) = job.bit.measured {
         words.push(format!(

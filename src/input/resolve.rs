@@ -74,7 +74,6 @@ impl Written {
         let centers = centers::resolve(self, sink);
         let fit = self.fit(sink, from, bit.as_ref());
         let hinge = Hinge {
-            name: from.map(|from| from.name().to_owned()),
             width: spec.hinge.width.value,
             setback: spec.hinge.setback.value,
             closed_gap: spec.hinge.closed_gap.value,
@@ -96,9 +95,10 @@ impl Written {
         check_selection(sink, overrides.selection, &parts);
         let fixture = fixture::resolve(self, sink, &machine, &parts, bit.as_ref());
         let taken = taken::of(self, &fit);
-        let told = from.map(|from| from.told(self, bit.as_ref()));
-        let drawn = from.map(|_| (&spec.hinge, fit.clearance, fit.depth));
-        let digest = digest::of(&self.source.text, &machine, &rack, drawn);
+        let drawn = from.zip(bit.as_ref());
+        let drawn = drawn.map(|(from, bit)| from.drawn(self, bit));
+        let of_drawer = from.map(|_| (&spec.hinge, fit.clearance, fit.depth));
+        let digest = digest::of(&self.source.text, &machine, &rack, of_drawer);
         Some(Job {
             title: self.title(),
             units: self.units,
@@ -107,12 +107,13 @@ impl Written {
             bit: bit?,
             closing: spec.lid.closing,
             hinge,
+            drawn,
             fit,
             pilot,
             parts,
             fixture,
             selection: overrides.selection,
-            taken: told.into_iter().flatten().chain(taken).collect(),
+            taken,
             digest,
         })
     }
@@ -150,7 +151,6 @@ impl Written {
             clearance: spec.clearance.or(clearance).unwrap_or(DEFAULT_CLEARANCE),
             under: spec.under,
             depth: spec.depth.or(depth).unwrap_or_default(),
-            is_depth_learned: spec.depth.is_none() && depth.is_some(),
             gap,
             box_share: spec.box_share,
             finish: self.finish(sink, bit),

@@ -125,7 +125,6 @@ pub(crate) fn job() -> Job {
         bit,
         closing: Closing::Overlay,
         hinge: Hinge {
-            name: None,
             width: mm(10.0),
             setback: mm(3.5),
             closed_gap: mm(0.8),
@@ -133,11 +132,11 @@ pub(crate) fn job() -> Job {
             overhang_or_drop: mm(0.0),
             centers: vec![mm(45.0), mm(215.0)],
         },
+        drawn: None,
         fit: Fit {
             clearance: mm(0.1),
             under: mm(0.2),
             depth: mm(0.0),
-            is_depth_learned: false,
             gap: mm(0.4),
             box_share: 0.5,
             finish: mm(0.2),

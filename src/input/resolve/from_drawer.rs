@@ -6,9 +6,9 @@ use crate::input::hinge::HingeDraft;
 use crate::input::job::{JobSpec, Parsed, Written};
 use crate::input::limits::quoted;
 use crate::input::source::Sink;
+use crate::job::Drawn;
 use crate::shop::bit::Bit;
 use crate::shop::wood;
-use crate::units::{Length, Units, text};
 
 /// A hinge of the drawer that a job takes.
 pub(super) struct FromDrawer<'d> {
@@ -20,60 +20,30 @@ pub(super) struct FromDrawer<'d> {
 }
 
 impl FromDrawer<'_> {
-    pub(super) fn name(&self) -> &str {
-        &self.hinge.name
-    }
-
     /// What was learned with `bit` in the job's woods.
     pub(super) fn learned(&self, spec: &Written, bit: &Bit) -> Option<&Learned> {
-        let woods = wood::pair_name(&spec.parts.body.wood, &spec.parts.lid.wood);
-        self.hinge.learned(&bit.name, &woods)
+        self.hinge.learned(&bit.name, &woods(spec))
     }
 
-    /// What is taken from the drawer, in a sentence or two.
-    pub(super) fn told(&self, spec: &Written, bit: Option<&Bit>) -> Vec<String> {
-        let (name, file) = (quoted(&self.hinge.name), self.file);
-        let mut hinge = format!("the hinge is {name} of the drawer {file}");
-        if !self.own.is_empty() {
-            let own: Vec<String> = self.own.iter().map(|key| format!("`{key}`")).collect();
-            hinge.push_str(&format!(", with the job's own {}", own.join(", ")));
-        }
-        let mut told = vec![hinge];
-        let Some(bit) = bit else {
-            return told;
-        };
+    /// What is taken from the drawer with `bit`.
+    pub(super) fn drawn(&self, spec: &Written, bit: &Bit) -> Drawn {
         let learned = self.learned(spec, bit);
         let fit = &spec.parts.fit;
-        let clearance = learned.and_then(|learned| learned.clearance);
-        let depth = learned.and_then(|learned| learned.depth);
-        let figures = [
-            clearance
-                .filter(|_| fit.clearance.is_none())
-                .map(|length| format!("a clearance of {}", text::short(length, spec.units))),
-            depth
-                .filter(|_| fit.depth.is_none())
-                .map(|depth| deeper(depth, spec.units)),
-        ];
-        let figures: Vec<String> = figures.into_iter().flatten().collect();
-        if !figures.is_empty() {
-            told.push(format!(
-                "{}, as {file} has learned of {name} with {} in {}",
-                figures.join(" and "),
-                bit.name,
-                wood::pair_name(&spec.parts.body.wood, &spec.parts.lid.wood)
-            ));
+        Drawn {
+            name: self.hinge.name.clone(),
+            file: self.file.to_owned(),
+            own: self.own.clone(),
+            woods: woods(spec),
+            is_clearance_learned: fit.clearance.is_none()
+                && learned.is_some_and(|learned| learned.clearance.is_some()),
+            is_depth_learned: fit.depth.is_none()
+                && learned.is_some_and(|learned| learned.depth.is_some()),
         }
-        told
     }
 }
 
-fn deeper(depth: Length, units: Units) -> String {
-    let way = if depth < Length::ZERO {
-        "shallower"
-    } else {
-        "deeper"
-    };
-    format!("every step {} {way}", text::short(depth.abs(), units))
+fn woods(spec: &Written) -> String {
+    wood::pair_name(&spec.parts.body.wood, &spec.parts.lid.wood)
 }
 
 /// The job with the whole of its hinge: its own, or the drawer's with what the

@@ -2,6 +2,7 @@
 
 use super::{BITS, OVERLAY, listing, overlay};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::fit;
 use crate::input::{self, Overrides, sample};
 use crate::job::Job;
 
@@ -67,13 +68,13 @@ fn a_name_is_the_drawers_hinge_with_what_was_learned_for_bit_and_wood() {
         steps(&job),
         [[44.1524, 10.1524, 4.75], [27.1524, 10.1524, 12.45]]
     );
-    assert_eq!(job.hinge.name.as_deref(), Some("Brass, 44"));
+    assert_eq!(job.drawn.as_ref().unwrap().name, "Brass, 44");
     assert_eq!(job.parts[0].pockets[0].screws.len(), 1);
     assert_eq!(
-        job.taken[..2],
+        fit::drawn(&job),
         [
             "the hinge is `Brass, 44` of the drawer hinges.toml",
-            "a clearance of 0.1524 mm and every step 0.05 mm deeper, as hinges.toml has learned of \
+            "a clearance of 0.15 mm and every step 0.05 mm deeper, as hinges.toml has learned of \
              `Brass, 44` with 6 mm up-spiral in black walnut"
         ]
     );
@@ -92,7 +93,11 @@ fn what_was_learned_is_of_one_bit_and_one_pair_of_woods() {
     let other_bit = DRAWER.replace("6 MM up-spiral", "5 mm up-spiral");
     let job = resolve(&text, &other_bit).unwrap();
     assert_eq!(job.fit.clearance.as_mm(), 0.1);
-    assert!(!job.taken.concat().contains("learned"), "{:?}", job.taken);
+    assert!(
+        !fit::drawn(&job).concat().contains("learned"),
+        "{:?}",
+        fit::drawn(&job)
+    );
 }
 
 #[test]
@@ -103,8 +108,8 @@ fn what_the_job_states_counts_over_the_drawer() {
     // The steps have no width of their own, so they follow the job's.
     assert_eq!(steps(&job)[1], [27.08, 11.08, 12.4]);
     assert_eq!(job.hinge.setback.as_mm(), 4.0);
-    assert!(job.taken[0].ends_with("with the job's own `width`, `setback`"));
-    assert!(!job.taken.iter().any(|told| told.contains("learned")));
+    assert!(fit::drawn(&job)[0].ends_with("with the job's own `width`, `setback`"));
+    assert!(!fit::drawn(&job).concat().contains("learned"));
     let own = "name = 'brass, 44'\nsteps = [{ length = 44, depth = 4.5 }]\n";
     assert_eq!(steps(&self::job(own)).len(), 1);
 }
