@@ -189,6 +189,30 @@ impl JobFile {
     }
 }
 
+/// Fills in the hinge that a job takes from the drawer, and the clearance that
+/// was learned with the job's bit in its woods.
+fn draw(file: &mut JobFile, workshop: &Workshop, known: &mut Vec<f64>) {
+    let word = |path: &str| file.text(path).map(str::to_owned);
+    let (Some(name), Some(bit)) = (word("hinge.name"), word("bit")) else {
+        return;
+    };
+    let woods = [word("box.wood").unwrap(), word("lid.wood").unwrap()].join(" / ");
+    let drawer: toml::Value = toml::from_str(&workshop.read("machines/hinges.toml")).unwrap();
+    let is = |table: &&toml::Value, key: &str, word: &str| table[key].as_str() == Some(word);
+    let mut hinges = drawer["hinge"].as_array().unwrap().iter();
+    let hinge = hinges.find(|hinge| is(hinge, "name", &name)).unwrap();
+    let mut learned = hinge["learned"].as_array().unwrap().iter();
+    let learned = learned
+        .find(|learned| is(learned, "bit", &bit) && is(learned, "wood", &woods))
+        .unwrap();
+    assert_eq!(drawer["units"].as_str(), file.text("units"));
+    lengths_of(hinge, file.one, known);
+    let tables = file.table.as_table_mut().unwrap();
+    tables.insert("hinge".to_owned(), hinge.clone());
+    let fit = tables["fit"].as_table_mut().unwrap();
+    fit.insert("clearance".to_owned(), learned["clearance"].clone());
+}
+
 /// Specific gravity, and movement along and across the rings for one percent
 /// of moisture: Wood Handbook Tables 5-3 and 13-5, from memory.
 const WOODS: [(&str, f64, [f64; 2]); 4] = [
@@ -294,13 +318,14 @@ fn unexplained(workshop: &Workshop, job: &str, units: &str, off: f64) -> (usize,
         lengths_of(&table, one, &mut known);
         JobFile { table, one }
     };
-    let file = read(job);
+    let mut file = read(job);
     let machine = format!(
         "machines/{}",
         file.text("machine").unwrap().rsplit('/').next().unwrap()
     );
     let rack = read("machines/bits.toml");
     read(&machine);
+    draw(&mut file, workshop, &mut known);
     known.extend(reckoned(&file));
     // The feeds that the programs state.
     for program in report["programs"].as_array().unwrap() {
