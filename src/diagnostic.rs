@@ -1,6 +1,7 @@
 //! What is wrong with a file or a command line: code, words, place, hint.
 
 use std::fmt;
+use std::ops::Deref;
 
 use serde::Serialize;
 
@@ -87,4 +88,73 @@ impl fmt::Display for Diagnostic {
 impl std::error::Error for Diagnostic {}
 
 /// All mistakes found, in the order of the file; never empty as an error.
-pub type Diagnostics = Vec<Diagnostic>;
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Diagnostics(Vec<Diagnostic>);
+
+impl Diagnostics {
+    /// None yet.
+    pub const fn new() -> Self {
+        Self(Vec::new())
+    }
+
+    /// With one more.
+    pub fn push(&mut self, diagnostic: Diagnostic) {
+        self.0.push(diagnostic);
+    }
+}
+
+impl Deref for Diagnostics {
+    type Target = [Diagnostic];
+
+    fn deref(&self) -> &[Diagnostic] {
+        &self.0
+    }
+}
+
+impl From<Diagnostic> for Diagnostics {
+    fn from(diagnostic: Diagnostic) -> Self {
+        Self(vec![diagnostic])
+    }
+}
+
+impl From<Vec<Diagnostic>> for Diagnostics {
+    fn from(diagnostics: Vec<Diagnostic>) -> Self {
+        Self(diagnostics)
+    }
+}
+
+impl FromIterator<Diagnostic> for Diagnostics {
+    fn from_iter<I: IntoIterator<Item = Diagnostic>>(diagnostics: I) -> Self {
+        Self(diagnostics.into_iter().collect())
+    }
+}
+
+impl Extend<Diagnostic> for Diagnostics {
+    fn extend<I: IntoIterator<Item = Diagnostic>>(&mut self, diagnostics: I) {
+        self.0.extend(diagnostics);
+    }
+}
+
+impl IntoIterator for Diagnostics {
+    type Item = Diagnostic;
+    type IntoIter = std::vec::IntoIter<Diagnostic>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}
+
+/// A line for each.
+impl fmt::Display for Diagnostics {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, diagnostic) in self.0.iter().enumerate() {
+            if index > 0 {
+                formatter.write_str("\n")?;
+            }
+            diagnostic.fmt(formatter)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Diagnostics {}

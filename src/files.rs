@@ -3,11 +3,13 @@
 
 mod edited;
 mod inode;
+mod job;
 mod output;
 mod read;
 mod staged;
 
 pub use edited::{Edited, replace_all};
+pub use job::{Edits, ReadJob, Sources, Unread, edits, read_job, read_machine, stem};
 pub use output::{check_outputs, write_all};
 pub(crate) use output::{closed_pipe_is_fine, unprintable};
 pub(crate) use read::unreadable;

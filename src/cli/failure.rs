@@ -2,7 +2,6 @@
 //! with the text under it, for editors as JSON.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
 use std::ffi::OsString;
 use std::ops::Range;
 use std::process::ExitCode;
@@ -12,29 +11,13 @@ use serde_json::json;
 
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
-use crate::diagnostic::{Diagnostic, Diagnostics, Place};
+use crate::diagnostic::{Diagnostic, Place};
+use crate::files::Sources;
 use crate::sheet;
 use crate::visible;
 
 /// What ended a command early.
-#[derive(Debug, Default)]
-pub(crate) struct Failure {
-    pub(crate) diagnostics: Diagnostics,
-    /// Texts of the files that the diagnostics point into, by name.
-    pub(crate) sources: Sources,
-}
-
-/// Texts of files by the name diagnostics use.
-pub(crate) type Sources = BTreeMap<String, String>;
-
-impl From<Diagnostic> for Failure {
-    fn from(diagnostic: Diagnostic) -> Self {
-        Self {
-            diagnostics: vec![diagnostic],
-            sources: Sources::new(),
-        }
-    }
-}
+pub(crate) use crate::files::Unread as Failure;
 
 /// A page that cannot be drawn is our mistake, not the user's.
 impl From<sheet::Error> for Failure {

@@ -2,8 +2,9 @@
 
 use crate::cli::arguments::{Feeds, Format};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, terminal};
+use crate::cli::{Ending, terminal};
 use crate::feeds;
+use crate::files;
 use crate::input::Overrides;
 
 pub(super) fn run(options: &Feeds) -> Result<Ending, Failure> {
@@ -11,7 +12,7 @@ pub(super) fn run(options: &Feeds) -> Result<Ending, Failure> {
         wear: options.wear,
         ..Overrides::default()
     };
-    let mut job = load::job(&options.job, &overrides)?.job;
+    let mut job = files::read_job(&options.job, &overrides)?.job;
     job.units = options.reporting.units_of(&job);
     let table = feeds::table(&job, options.wear);
     match options.reporting.format {

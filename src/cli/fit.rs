@@ -4,10 +4,9 @@ use std::io::Read;
 
 use crate::cli::arguments::Fit;
 use crate::cli::failure::Failure;
-use crate::cli::load::{self, Loaded};
 use crate::cli::{Ending, entered, lengths, simulate, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
-use crate::files::{self, Edited};
+use crate::files::{self, Edited, ReadJob};
 use crate::fit::{self, Entered, NamedText, Program, Readings, Refusal, Texts, What};
 use crate::input::Overrides;
 
@@ -37,13 +36,13 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
     };
     // All are held before they are read.
     let job = Edited::open(&options.job)?;
-    let edits = load::edits(&options.job)?;
+    let edits = files::edits(&options.job)?;
     let held = Held {
         job,
         bits: Edited::open(&edits.bits)?,
         hinges: edits.hinges.as_deref().map(Edited::open).transpose()?,
     };
-    let loaded = load::job(&options.job, &overrides)?;
+    let loaded = files::read_job(&options.job, &overrides)?;
     let name = |edited: &Edited| edited.path().display().to_string();
     let (job_file, bits_file) = (name(&held.job), name(&held.bits));
     let hinges_file = held.hinges.as_ref().map(name);
@@ -101,7 +100,7 @@ fn text<'t>(file: &'t str, edited: &'t Edited) -> NamedText<'t> {
 
 fn enter(
     options: &Fit,
-    loaded: &Loaded,
+    loaded: &ReadJob,
     texts: Texts<'_>,
 ) -> Result<Result<Entered, Refusal>, Failure> {
     let job = &loaded.job;
@@ -132,7 +131,7 @@ fn enter(
     Ok(fit::enter(texts, job, &programs, what, &readings))
 }
 
-fn readings(options: &Fit, loaded: &Loaded) -> Result<Readings, Diagnostic> {
+fn readings(options: &Fit, loaded: &ReadJob) -> Result<Readings, Diagnostic> {
     let units = loaded.job.units;
     let length = |name, written: &Option<String>| lengths::optional(name, written.as_ref(), units);
     Ok(Readings {

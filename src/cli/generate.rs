@@ -3,7 +3,8 @@
 use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
 use crate::cli::produce::{self, Order};
-use crate::cli::{Ending, load, notes, stale, terminal};
+use crate::cli::{Ending, notes, stale, terminal};
+use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::settings;
 
@@ -13,20 +14,20 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         wear: options.wear,
         selection: options.selection.selection(),
     };
-    let loaded = load::job(&options.job, &overrides).inspect_err(|_| {
-        let stem = load::stem(&options.job);
+    let loaded = files::read_job(&options.job, &overrides).inspect_err(|_| {
+        let stem = files::stem(&options.job);
         let left = stale::left(&options.output, &stem, overrides.selection);
         if let Some(words) = stale::words(&left) {
             terminal::note(&words);
         }
     })?;
-    let load::Loaded {
+    let ReadJob {
         mut job, inputs, ..
     } = loaded;
     job.units = options.reporting.units_of(&job);
     let order = Order {
         folder: &options.output,
-        stem: load::stem(&options.job),
+        stem: files::stem(&options.job),
         notes: notes::of(&job),
         inputs,
         drawings: options.svg,

@@ -2,10 +2,9 @@
 
 use crate::cli::arguments::Ran;
 use crate::cli::failure::Failure;
-use crate::cli::load::{self, Loaded};
 use crate::cli::{Ending, entered, simulate, terminal, test_piece};
 use crate::cutting::Settings;
-use crate::files::{self, Edited};
+use crate::files::{self, Edited, ReadJob};
 use crate::input::Overrides;
 use crate::job::Job;
 use crate::ran;
@@ -24,8 +23,8 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
         ..Overrides::default()
     };
     // The rack is held before it is read: the bits' record is in it.
-    let rack = Edited::open(&load::edits(&options.job)?.bits)?;
-    let Loaded { job, .. } = load::job(&options.job, &overrides)?;
+    let rack = Edited::open(&files::edits(&options.job)?.bits)?;
+    let ReadJob { job, .. } = files::read_job(&options.job, &overrides)?;
     let settings = settings::for_job(&job);
     let judged = test_piece::of_program(&job, &options.program)?.unwrap_or(job);
     let report = judge(options, &judged, &settings)?;

@@ -10,7 +10,7 @@ use crate::cli::arguments::{Format, Retune};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, load, terminal};
 use crate::diagnostic::Diagnostic;
-use crate::files;
+use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::retune::{self, Objection, Retuned};
 
@@ -21,11 +21,11 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         wear: options.wear,
         selection: options.selection.selection(),
     };
-    let load::Loaded {
+    let ReadJob {
         mut job,
         mut inputs,
         ..
-    } = load::job(&options.job, &overrides)?;
+    } = files::read_job(&options.job, &overrides)?;
     inputs.push(options.program.clone());
     files::check_outputs(&[&options.output], &inputs)?;
     job.units = options.reporting.units_of(&job);

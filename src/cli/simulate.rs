@@ -9,13 +9,14 @@ use crate::cli::summary::{self, Fate};
 use crate::cli::terminal::Progress;
 use crate::cli::{Ending, load, notes, test_piece};
 use crate::diagnostic::Diagnostic;
+use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::job::Job;
 use crate::report::Report;
 use crate::shop::bit::Bit;
 use crate::units::Units;
 use crate::verify::{Judge, MachineJudge};
-use crate::{files, settings, sheet};
+use crate::{settings, sheet};
 
 const CHUNK_BYTES: usize = 64 * 1024;
 
@@ -70,11 +71,11 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         wear: options.wear,
         selection: options.program.selection()?,
     };
-    let load::Loaded {
+    let ReadJob {
         mut job,
         mut inputs,
         ..
-    } = load::job(path, &overrides)?;
+    } = files::read_job(path, &overrides)?;
     inputs.extend(options.programs.iter().cloned());
     if let Some(sheet) = &options.sheet {
         files::check_outputs(&[sheet], &inputs)?;
@@ -127,7 +128,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
 }
 
 fn against_machine(options: &Simulate, path: &Path, streams: Streams) -> Result<Report, Failure> {
-    let machine = load::machine(path)?;
+    let machine = files::read_machine(path)?;
     let units = options
         .reporting
         .units

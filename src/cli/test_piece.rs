@@ -2,8 +2,9 @@
 
 use crate::cli::arguments::{ProgramOptions, SeriesOptions, TestPiece};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, lengths, load, produce};
+use crate::cli::{Ending, lengths, produce};
 use crate::diagnostic::Diagnostic;
+use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::job::Job;
 use crate::settings;
@@ -16,9 +17,9 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
         wear: options.wear,
         ..Overrides::default()
     };
-    let load::Loaded {
+    let ReadJob {
         mut job, inputs, ..
-    } = load::job(&options.job, &overrides)?;
+    } = files::read_job(&options.job, &overrides)?;
     let sizes = [&options.length, &options.width, &options.thickness];
     let scrap = scrap(sizes.map(String::as_str), job.units)?;
     let series = series(&options.series, job.units)?;
@@ -29,7 +30,7 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     })?;
     let order = produce::Order {
         folder: &options.output,
-        stem: format!("{}-test-piece", load::stem(&options.job)),
+        stem: format!("{}-test-piece", files::stem(&options.job)),
         notes: key(&job, series)?,
         inputs,
         drawings: options.svg,

@@ -24,7 +24,7 @@ pub enum Refusal {
 
 impl From<Diagnostic> for Refusal {
     fn from(diagnostic: Diagnostic) -> Self {
-        Self::Mistakes(vec![diagnostic])
+        Self::Mistakes(diagnostic.into())
     }
 }
 

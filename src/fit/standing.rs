@@ -59,7 +59,7 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
     let mut files = Documents::parse(texts)?;
     let Some(last) = files.last_number() else {
         let message = "nothing stands entered, so nothing can be taken back";
-        return Err(vec![Diagnostic::new("nothing-to-undo", message)]);
+        return Err(Diagnostic::new("nothing-to-undo", message).into());
     };
     let mut words = Vec::new();
     for file in files.all_mut() {

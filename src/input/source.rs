@@ -207,7 +207,7 @@ impl<'s> Sink<'s> {
             let message = format!("{more} more mistakes in this file are not listed");
             diagnostics.push(Diagnostic::new("more-mistakes", message));
         }
-        Err(diagnostics)
+        Err(diagnostics.into())
     }
 }
 

@@ -215,7 +215,7 @@ fn check_room(job: &Job, scrap: Scrap, needed: Scrap) -> Result<(), Diagnostics>
     if errors.is_empty() {
         Ok(())
     } else {
-        Err(errors)
+        Err(errors.into())
     }
 }
 

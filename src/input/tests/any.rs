@@ -8,7 +8,7 @@ use crate::input::{Overrides, bits, hinges, job, machine, sample};
 /// Every place lies in the text it speaks of.
 fn check_places(text: &str, errors: &crate::diagnostic::Diagnostics) -> Result<(), TestCaseError> {
     prop_assert!(!errors.is_empty());
-    for error in errors {
+    for error in errors.iter() {
         prop_assert!(!error.message.is_empty());
         if let Some(place) = &error.place {
             let lines = text.split('\n').count().max(1);

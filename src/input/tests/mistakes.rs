@@ -348,7 +348,7 @@ fn a_wood_that_is_not_known_is_marked_with_the_nearest() {
         "'bog oak'",
     );
     let text = overlay(&[("'black walnut'", "'blak walnut'")]);
-    let help = resolve(&text).unwrap_err().remove(0).help.unwrap();
+    let help = resolve(&text).unwrap_err()[0].help.clone().unwrap();
     assert!(help.contains("`black walnut`"), "{help}");
 }
 
