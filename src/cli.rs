@@ -4,6 +4,7 @@ mod arguments;
 mod entered;
 mod explain;
 mod failure;
+mod feed_table;
 mod feeds;
 mod fit;
 mod generate;

@@ -2,7 +2,8 @@
 
 mod fitness;
 mod row;
-mod text;
+#[cfg(test)]
+pub(crate) mod sample;
 mod time;
 mod verdict;
 
@@ -16,7 +17,6 @@ use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
 
 pub use row::{Condition, Row};
-pub use text::render;
 pub use verdict::{Rim, Verdict};
 
 /// Speeds and feeds of every bit in the rack for one job, and which is best.

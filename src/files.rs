@@ -11,6 +11,8 @@ mod staged;
 pub use edited::{Edited, replace_all};
 pub use job::{Edits, ReadJob, Sources, Unread, edits, read_job, read_machine, stem};
 pub use output::{check_outputs, write_all};
+#[cfg(feature = "cli")]
 pub(crate) use output::{closed_pipe_is_fine, unprintable};
+#[cfg(feature = "cli")]
 pub(crate) use read::unreadable;
 pub use read::{SPEC_LIMIT_BYTES, is_stream, open, read_spec, size};

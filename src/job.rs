@@ -26,6 +26,8 @@ use crate::units::{Length, Units};
 pub struct Job {
     /// What people call it.
     pub title: String,
+    /// What its programs are named after: the job file's name without folder and ending.
+    pub stem: String,
     /// What people read is in this unit: the job file's own, unless they ask for the other.
     pub units: Units,
     /// The router.

@@ -3,31 +3,29 @@
 //! One direction of data: `input → job → plan → post → text`, and from the
 //! text alone `rs274 → replay → verify → report → sheet`.
 //!
-//! ```
-//! use stepwell::input::{self, Overrides};
-//! use stepwell::{plan, post, settings, verify::Judge};
+//! ```no_run
+//! use stepwell::{Job, generate};
 //!
-//! # fn main() -> Result<(), Vec<stepwell::diagnostic::Diagnostic>> {
-//! // What the user wrote, with places for what is wrong with it.
-//! let written = input::job("tea-box.toml", include_str!("../examples/tea-box.toml"))?;
-//! let machine = input::machine("benchtop-mm.toml", include_str!("../machines/benchtop-mm.toml"))?;
-//! let rack = input::bits("bits.toml", include_str!("../machines/bits.toml"))?;
-//! // Both parts in their own frames.
-//! let job = written.resolve(machine, rack, &Overrides::default())?;
-//! // Motion, then text.
-//! let settings = settings::for_job(&job);
-//! let programs = post::programs(&plan::job(&job, &settings), &job, &settings, &[]);
-//! // From the text alone: every check.
-//! let mut judge = Judge::new(&job, &settings);
-//! for program in &programs {
-//!     judge.begin(&program.suffix, Some(&program.bit));
-//!     judge.push(program.text.as_bytes());
-//!     judge.end();
+//! fn main() -> Result<(), Box<dyn std::error::Error>> {
+//!     let job = Job::read("box.toml")?; // the files, resolved; all mistakes as one error
+//!     let proof = generate(&job)?; // plan, text, replay, every check
+//!     for check in proof.checks() {
+//!         println!("{}: {}", check.id(), check.message());
+//!     }
+//!     if proof.passed() {
+//!         for program in proof.programs() {
+//!             std::fs::write(program.file_name(), program.text())?;
+//!         }
+//!     }
+//!     Ok(())
 //! }
-//! assert!(judge.finish().report.passed());
-//! # Ok(())
-//! # }
 //! ```
+//!
+//! Each stage is public for who needs a part: [`input`] reads files that a
+//! person wrote, [`job`] is what they mean, [`plan`] and [`post`] make programs
+//! of it, [`rs274`] and [`replay`] understand programs from anywhere,
+//! [`verify`] judges them, [`report`] and [`sheet`] tell it. Without the feature
+//! `cli` the library brings no command line and knows no terminal.
 
 #![cfg_attr(
     not(test),
@@ -35,6 +33,7 @@
 )]
 
 pub mod advice;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod cutting;
 pub mod diagnostic;
@@ -47,6 +46,7 @@ pub mod input;
 pub mod job;
 pub mod plan;
 pub mod post;
+pub mod proof;
 pub mod ran;
 pub mod replay;
 pub mod report;
@@ -60,3 +60,8 @@ pub mod test_piece;
 pub mod units;
 pub mod verify;
 mod visible;
+
+pub use diagnostic::{Diagnostic, Diagnostics};
+pub use job::Job;
+pub use proof::{Program, Proof, generate};
+pub use report::{Check, Report, Verdict};

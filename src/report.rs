@@ -194,6 +194,18 @@ pub struct Check {
     pub findings: Vec<Finding>,
 }
 
+impl Check {
+    /// The check's name, such as `pocket-bounds`.
+    pub fn id(&self) -> &'static str {
+        self.id.name()
+    }
+
+    /// One sentence with figures: what was found, or what was looked at.
+    pub fn message(&self) -> &str {
+        &self.message
+    }
+}
+
 /// One thing found.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Finding {

@@ -157,6 +157,7 @@ pub fn job(job: &Job, scrap: Scrap, series: Series) -> Result<Job, Diagnostics> 
     };
     Ok(Job {
         title: format!("{}, test piece", job.title),
+        stem: format!("{}-test-piece", job.stem),
         pilot: None,
         parts: vec![part],
         fixture: fixture(job),

@@ -14,6 +14,7 @@ pub(crate) fn escaped_json(text: &str) -> Cow<'_, str> {
 }
 
 /// Each by one visible character, so that columns stay.
+#[cfg(feature = "cli")]
 pub(crate) fn veiled(text: &str) -> Cow<'_, str> {
     replaced(text, |character| {
         let picture = match u32::from(character) {

@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::{Feeds, Format};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, terminal};
+use crate::cli::{Ending, feed_table, terminal};
 use crate::feeds;
 use crate::files;
 use crate::input::Overrides;
@@ -16,7 +16,7 @@ pub(super) fn run(options: &Feeds) -> Result<Ending, Failure> {
     job.units = options.reporting.units_of(&job);
     let table = feeds::table(&job, options.wear);
     match options.reporting.format {
-        Format::Human => terminal::result(&feeds::render(&table, job.units))?,
+        Format::Human => terminal::result(&feed_table::render(&table, job.units))?,
         Format::Json => terminal::json(&table)?,
     }
     Ok(Ending::Passed)

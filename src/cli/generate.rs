@@ -27,7 +27,7 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
     job.units = options.reporting.units_of(&job);
     let order = Order {
         folder: &options.output,
-        stem: files::stem(&options.job),
+        stem: job.stem.clone(),
         notes: notes::of(&job),
         inputs,
         drawings: options.svg,

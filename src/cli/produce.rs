@@ -10,11 +10,9 @@ use crate::cli::stale;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
 use crate::job::{Job, PartName, Selection};
-use crate::post::{self, Program};
-use crate::report::CheckId;
-use crate::shop::machine::CommentStyle;
-use crate::verify::{Judge, Outcome};
-use crate::{files, plan, sheet};
+use crate::proof::{self, Program};
+use crate::verify::Outcome;
+use crate::{files, sheet};
 
 /// What is to be written, and where.
 pub(super) struct Order<'a> {
@@ -31,8 +29,8 @@ pub(super) struct Order<'a> {
 }
 
 impl Order<'_> {
-    fn program(&self, program: &Program) -> PathBuf {
-        paths::program(self.folder, &self.stem, &program.suffix)
+    fn program(&self, suffix: &str) -> PathBuf {
+        paths::program(self.folder, &self.stem, suffix)
     }
 
     fn sheet(&self, selection: Selection) -> PathBuf {
@@ -53,21 +51,20 @@ pub(super) fn run(
     order: &Order<'_>,
     format: Format,
 ) -> Result<Ending, Failure> {
-    // The plan of a large job is large, so it goes before the judge comes.
-    let posted = |marks: &[String]| {
-        let plan = plan::job(job, settings);
-        post::programs(&plan, job, settings, marks)
-    };
-    let mut programs = posted(&[]);
-    let mut outcome = judge(job, settings, order, &programs);
-    let failed = failed_checks(&outcome);
-    let forced = order.force && !failed.is_empty() && may_force(job, &failed);
-    if forced {
-        programs = posted(&marks(&failed));
-        outcome = judge(job, settings, order, &programs);
-    }
+    let name = |suffix: &str| order.program(suffix).display().to_string();
+    let proof = proof::prove(
+        job,
+        settings,
+        &proof::Order {
+            name: &name,
+            pictured: &pictured(job, order),
+            force: order.force,
+        },
+    );
+    let (passed, forced) = (proof.passed(), proof.forced());
+    let (programs, mut outcome) = proof.into_parts();
     outcome.report.notes.extend(order.notes.iter().cloned());
-    let written = failed.is_empty() || forced;
+    let written = passed || forced;
     if written {
         write(job, settings, order, programs, &outcome)?;
     } else {
@@ -75,24 +72,11 @@ pub(super) fn run(
     }
     let fate = if written { Fate::Written } else { Fate::Kept };
     summary::print(&outcome.report, job.units, format, fate)?;
-    Ok(if failed.is_empty() {
+    Ok(if passed {
         Ending::Passed
     } else {
         Ending::CheckFailed
     })
-}
-
-fn judge(job: &Job, settings: &Settings, order: &Order<'_>, programs: &[Program]) -> Outcome {
-    let mut judge = Judge::new(job, settings);
-    for program in programs {
-        judge.begin(
-            &order.program(program).display().to_string(),
-            Some(&program.bit),
-        );
-        judge.push(program.text.as_bytes());
-        judge.end();
-    }
-    judge.finish_with_pictures(&pictured(job, order))
 }
 
 /// The pockets that are drawn as cut: on the sheet, or each as a file.
@@ -106,22 +90,6 @@ fn pictured(job: &Job, order: &Order<'_>) -> Vec<(PartName, usize)> {
     pockets.collect()
 }
 
-fn failed_checks(outcome: &Outcome) -> Vec<CheckId> {
-    outcome.report.failed().map(|check| check.id).collect()
-}
-
-/// A forced program has to carry its marks, so the dialect must have comments.
-fn may_force(job: &Job, failed: &[CheckId]) -> bool {
-    job.machine.dialect.comments != CommentStyle::None && failed.iter().all(|id| id.may_be_forced())
-}
-
-fn marks(failed: &[CheckId]) -> Vec<String> {
-    failed
-        .iter()
-        .map(|id| format!("FORCED, CHECK FAILED, {}", id.name()))
-        .collect()
-}
-
 fn write(
     job: &Job,
     settings: &Settings,
@@ -129,15 +97,10 @@ fn write(
     programs: Vec<Program>,
     outcome: &Outcome,
 ) -> Result<(), Failure> {
-    let paths: Vec<PathBuf> = programs
-        .iter()
-        .map(|program| order.program(program))
-        .collect();
-    let named: Vec<(String, String)> = paths
-        .iter()
-        .zip(programs)
-        .map(|(path, program)| (path.display().to_string(), program.text))
-        .collect();
+    let programs = programs.into_iter().map(Program::into_parts);
+    let (paths, named): (Vec<PathBuf>, Vec<(String, String)>) = programs
+        .map(|(suffix, name, text)| (order.program(&suffix), (name, text)))
+        .unzip();
     let input = sheet::Input {
         job,
         settings,

@@ -30,7 +30,7 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     })?;
     let order = produce::Order {
         folder: &options.output,
-        stem: format!("{}-test-piece", files::stem(&options.job)),
+        stem: piece.stem.clone(),
         notes: key(&job, series)?,
         inputs,
         drawings: options.svg,

@@ -101,6 +101,7 @@ impl Written {
         let digest = digest::of(&self.source.text, &machine, &rack, of_drawer);
         Some(Job {
             title: self.title(),
+            stem: self.stem().unwrap_or_else(|| "job".to_owned()),
             units: self.units,
             machine,
             rack,
@@ -119,13 +120,15 @@ impl Written {
     }
 
     fn title(&self) -> String {
-        let stem = || {
-            let file = std::path::Path::new(&self.source.file).file_stem();
-            let stem = file.map(|stem| stem.to_string_lossy().into_owned());
-            stem.filter(|stem| stem != "-")
-        };
-        let title = self.parts.title.clone().or_else(stem);
+        let title = self.parts.title.clone().or_else(|| self.stem());
         title.unwrap_or_else(|| "untitled".to_owned())
+    }
+
+    /// The file's name without folder and ending; standard input has none.
+    fn stem(&self) -> Option<String> {
+        let file = std::path::Path::new(&self.source.file).file_stem();
+        let stem = file.map(|stem| stem.to_string_lossy().into_owned());
+        stem.filter(|stem| stem != "-")
     }
 
     fn fit(&self, sink: &Sink<'_>, from: Option<&FromDrawer<'_>>, bit: Option<&Bit>) -> Fit {

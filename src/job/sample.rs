@@ -119,6 +119,7 @@ pub(crate) fn job() -> Job {
     };
     Job {
         title: "Sample box".to_owned(),
+        stem: "sample".to_owned(),
         units: Units::Millimetre,
         machine: machine(),
         rack: vec![bit.clone()],

@@ -20,6 +20,7 @@ mod harness;
 mod independent;
 mod input;
 mod killed;
+mod library;
 mod matrix;
 mod near_bound;
 mod outputs;

@@ -11,7 +11,7 @@ use crate::units::{Feed, Length, Units, text};
 
 /// The table as text, one block for each bit, lengths in `units`. Marks: `p`
 /// stands after a figure that rests on common practice, `m` on memory.
-pub fn render(table: &FeedTable, units: Units) -> String {
+pub(super) fn render(table: &FeedTable, units: Units) -> String {
     let mut text = format!(
         "{}: {} on {}\n",
         table.job,
@@ -275,4 +275,57 @@ fn feed(feed: Feed, units: Units) -> String {
 
 fn length(length: Length, units: Units, decimals: usize) -> String {
     format!("{:.decimals$}", length.as_units(units))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::feeds::sample::job;
+    use crate::feeds::table;
+
+    #[test]
+    fn a_row_in_the_other_unit_stands_beside_the_chip() {
+        let text = render(&table(&job(), None), Units::Inch);
+        assert!(text.contains("chip load, in a tooth") && text.contains("the same, mm a tooth"));
+        // 3000 mm/min is 118.1 in/min.
+        assert!(text.contains("118.1"), "{text}");
+        assert!(text.contains("in/min"));
+    }
+
+    #[test]
+    fn a_machine_too_slow_is_said_to_burn_the_wood() {
+        let mut job = job();
+        job.machine.feed_max = [300.0, 300.0, 100.0].map(Feed::from_mm_per_minute);
+        job.machine.spindle.slowest = crate::units::SpindleSpeed::from_rpm(20_000.0);
+        let text = render(&table(&job, None), Units::Millimetre);
+        assert!(text.contains("would burn the wood"));
+    }
+
+    #[test]
+    fn figures_without_a_source_are_labelled() {
+        let mut job = job();
+        job.rack[0].stepdown = Some(Length::from_mm(3.0));
+        job.rack.truncate(1);
+        let text = render(&table(&job, None), Units::Millimetre);
+        assert!(text.contains("3.00  "), "{text}");
+        insta::assert_snapshot!(text);
+    }
+
+    #[test]
+    fn rim_and_wall_are_explained_for_the_jobs_bit_and_named_for_the_others() {
+        let mut job = job();
+        job.rack[2].wall_care.spring_pass = true;
+        let text = render(&table(&job, None), Units::Millimetre);
+        assert!(text.contains("score = true (default): a shallow lap on the outline"));
+        assert!(text.contains("or false saves one lap for each pocket"));
+        assert!(text.contains("rim and wall: score = false (default), finish_direction = climb"));
+        assert!(text.contains("spring_pass = true (the rack's choice)"));
+        job.rack[0].wall_care.score = Some(false);
+        let text = render(&table(&job, None), Units::Millimetre);
+        assert!(
+            text.contains(
+                "6.00 mm, the job's bit; lifts the top fibres, and the rim is not scored"
+            )
+        );
+    }
 }
