@@ -16,5 +16,5 @@ mod tests;
 pub use choose::choose;
 pub use constants::{Constant, FINISHING_DEFLECTION, ROUGHING_DEFLECTION, constants};
 pub use force::{Load, load, specific_force};
-pub use limits::{Limits, limits};
+pub use limits::{Limits, limits, stepdown_share_at};
 pub use settings::{Settings, Task};

@@ -123,9 +123,10 @@ fn summary(options: &Retune, retuned: &Retuned) -> String {
         ),
         count => writeln!(
             text,
-            "{} for `{bit}` worn {wear:.2}: {count} words changed, \
+            "{} for `{bit}` worn {wear:.2}: {count} {} changed, \
              {moves} moves replayed and the same as before: written.",
-            options.output.display()
+            options.output.display(),
+            if count == 1 { "word" } else { "words" }
         ),
     };
     text

@@ -7,7 +7,7 @@ use crate::cutting::constants::{
     ROOM_ABOVE_RUBBING,
 };
 use crate::cutting::limits::gentlest;
-use crate::cutting::{Limits, Load, Settings, Task, edge, limits, load};
+use crate::cutting::{Limits, Load, Settings, Task, edge, limits, load, stepdown_share_at};
 use crate::shop::bit::{Bit, BitKind};
 use crate::shop::machine::Machine;
 use crate::shop::wood::{Family, Grain, TABLE_MOISTURE, Wood};
@@ -175,7 +175,7 @@ impl<'a> Bench<'a> {
     /// pace, where the chip is thinner and the feed no less, so that power
     /// never lets a duller bit cut deeper.
     fn depth(&self, pace: Pace, watts_each_mm: f64) -> (f64, Depth) {
-        let by_kind = self.limits.stepdown.as_mm();
+        let by_kind = self.limits.stepdown.as_mm() * self.share_at(pace);
         let by_power = self.depth_by_power(watts_each_mm);
         let by_bending = self
             .woods
@@ -188,6 +188,21 @@ impl<'a> Bench<'a> {
             (by_power, Depth::Power)
         } else {
             (by_bending, Depth::Deflection)
+        }
+    }
+
+    /// The share of its stepdown that wear leaves the bit at this pace, so that
+    /// printed digits stay inside.
+    fn share_at(&self, pace: Pace) -> f64 {
+        let chip = Length::from_mm(pace.chip);
+        let woods = self.woods.iter();
+        let share = woods
+            .map(|wood| stepdown_share_at(self.bit, wood, chip))
+            .fold(1.0, f64::min);
+        if share < 1.0 {
+            share * ROOM.value
+        } else {
+            share
         }
     }
 

@@ -225,14 +225,6 @@ pub(crate) const STEPDOWN_DOWN: StepdownShares = StepdownShares {
     ),
 };
 pub(crate) const PECK: Constant = stepdown("peck of a drill", 1.0);
-pub(crate) const STEPDOWN_DULL: Constant = constant(
-    "stepdown of a worn-out bit against the fresh one",
-    0.5,
-    "",
-    Confidence::Practice,
-    "common practice, no source: bring the force down by the stepdown first",
-);
-
 const fn ramp(name: &'static str, degrees: f64) -> Constant {
     constant(name, degrees, "degrees", Confidence::Practice, SHOP).or("ramp_deg")
 }
@@ -377,7 +369,6 @@ pub fn constants() -> &'static [&'static Constant] {
         &STEPDOWN_DOWN.hard,
         &STEPDOWN_DOWN.soft,
         &PECK,
-        &STEPDOWN_DULL,
         &RAMP_STRAIGHT,
         &RAMP_UP,
         &RAMP_DOWN,

@@ -2,13 +2,15 @@
 
 use std::f64::consts::FRAC_2_PI;
 
+use crate::cutting::chip::mean_chip;
 use crate::cutting::constants::{
     DENSE_GRAVITY, EDGE_FRESH, GREATEST_CHIP, GREATEST_CHIP_SLENDER, GREATEST_CHIP_SOFT,
     HARD_GRAVITY, LEAST_CHIP, LEAST_CHIP_DRILL, PECK, RAMP_DOWN, RAMP_RUN, RAMP_STRAIGHT, RAMP_UP,
-    SOFT_GRAVITY, STEPDOWN_DOUBLE, STEPDOWN_DOWN, STEPDOWN_DULL, STEPDOWN_SINGLE, STEPDOWN_UP,
-    STEPOVER, StepdownShares,
+    SOFT_GRAVITY, STEPDOWN_DOUBLE, STEPDOWN_DOWN, STEPDOWN_SINGLE, STEPDOWN_UP, STEPOVER,
+    StepdownShares,
 };
 use crate::cutting::edge;
+use crate::cutting::force::specific_force;
 use crate::shop::bit::{Bit, BitKind};
 use crate::shop::wood::Wood;
 use crate::units::{Angle, Length};
@@ -16,7 +18,8 @@ use crate::units::{Angle, Length};
 /// What a bit may do in a wood, at the bit's present wear.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limits {
-    /// Deepest bite of a roughing move; the peck of a drill.
+    /// Deepest bite of a roughing move by the fresh bit, of which a worn one
+    /// may take a share ([`stepdown_share_at`]); the peck of a drill.
     pub stepdown: Length,
     /// Steepest ramp.
     pub ramp: Angle,
@@ -68,8 +71,25 @@ fn stepdown(bit: &Bit, wood: &Wood) -> Length {
     if bit.kind == BitKind::Drill {
         return fresh;
     }
-    let dull = 1.0 - (1.0 - STEPDOWN_DULL.value) * bit.wear.clamp(0.0, 1.0);
-    fresh.min(bit.cutting_length) * dull
+    fresh.min(bit.cutting_length)
+}
+
+/// The share of its stepdown that `bit`, as worn as it is, may take in `wood`
+/// at that chip load: so much that a bite asks no more force of it than the
+/// fresh bit's at the greatest chip. 1 for a fresh bit and for a drill.
+pub fn stepdown_share_at(bit: &Bit, wood: &Wood, chip: Length) -> f64 {
+    if bit.kind == BitKind::Drill || bit.wear <= 0.0 || chip <= Length::ZERO {
+        return 1.0;
+    }
+    let fresh = Bit {
+        wear: 0.0,
+        ..bit.clone()
+    };
+    let greatest = chip_max(&fresh, wood);
+    // Per millimetre of bite in a full slot, but for what is the same of both.
+    let force =
+        |bit: &Bit, chip: Length| specific_force(bit, wood, mean_chip(chip, 1.0)) * chip.as_mm();
+    (force(&fresh, greatest) / force(bit, chip)).min(1.0)
 }
 
 fn stepdown_share(kind: BitKind, gravity: f64) -> f64 {
@@ -175,7 +195,31 @@ mod tests {
         assert_eq!(fresh.stepover, 0.3);
         bit.wear = 1.0;
         let dull = limits(&bit, &sample::walnut());
-        assert_eq!(dull.stepdown, Length::from_mm(1.0));
+        // What wear leaves of it depends on the chip.
+        assert_eq!(dull.stepdown, Length::from_mm(2.0));
         assert!(dull.chip_min > fresh.chip_min);
+    }
+
+    // By hand, 6 mm up-spiral in black walnut: the force of a bite goes with
+    // k chip^(1 - 0.4), k being 1 fresh and 1.5 worn out (table from memory).
+    #[test]
+    fn a_worn_bit_takes_what_asks_no_more_force_than_the_fresh_ones_greatest_chip() {
+        let walnut = sample::walnut();
+        let mut bit = sample::bit(BitKind::UpSpiral, 6.0);
+        let greatest = limits(&bit, &walnut).chip_max;
+        assert_eq!(stepdown_share_at(&bit, &walnut, greatest * 2.0), 1.0);
+        bit.wear = 1.0;
+        let share = |chip| stepdown_share_at(&bit, &walnut, chip);
+        assert!(
+            (share(greatest) - 1.0 / 1.5).abs() < 0.01,
+            "{}",
+            share(greatest)
+        );
+        // Where the chip is half, 2^0.6 = 1.516 of the force is gone: all may be taken.
+        assert!(share(greatest / 2.0) > 0.99);
+        assert!((share(greatest / 1.5) - 1.5_f64.powf(0.6) / 1.5).abs() < 0.01);
+        assert_eq!(share(Length::ZERO), 1.0);
+        let drill = sample::bit(BitKind::Drill, 2.0);
+        assert_eq!(stepdown_share_at(&drill, &walnut, greatest), 1.0);
     }
 }

@@ -82,7 +82,8 @@ fn a_given_wear_holds_for_every_bit() {
         assert_eq!(bit.states[1].wear, 0.7, "{}", bit.bit);
         assert!(bit.states[1].rpm <= bit.states[0].rpm);
         assert!(bit.states[2].rpm <= bit.states[1].rpm);
-        assert!(bit.states[1].stepdown < bit.states[0].stepdown);
+        assert!(bit.states[1].stepdown <= bit.states[0].stepdown);
+        assert!(bit.states[2].stepdown <= bit.states[1].stepdown);
     }
 }
 

@@ -3,7 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::cutting::{FINISHING_DEFLECTION, Limits, ROUGHING_DEFLECTION, Settings, limits, load};
+use crate::cutting::{
+    FINISHING_DEFLECTION, Limits, Load, ROUGHING_DEFLECTION, Settings, limits, load,
+    stepdown_share_at,
+};
 use crate::job::Job;
 use crate::report::CheckId;
 use crate::retune::Objection;
@@ -19,6 +22,8 @@ const REMEDY: &str = "sharpen or replace the bit, or plan it anew";
 const ABOVE_RUBBING: f64 = 1.05;
 /// Share of a limit that is used, so that printed digits stay inside.
 const ROOM: f64 = 0.98;
+/// A bite this much over the limit is the rounding of coordinates, in millimetres.
+const ROUNDED: f64 = 0.001;
 
 pub(super) fn figures(survey: &Survey, job: &Job) -> Result<Figures, Vec<Objection>> {
     let settings = settings::for_bit(job, &survey.bit);
@@ -111,10 +116,33 @@ impl Chooser<'_> {
                 f64::INFINITY
             };
             let entry = speeds.entry(group.speed_line).or_insert((before, before));
-            let bearable = self.settings.speed.as_rpm().min(thick_enough).floor();
+            let edge = self.settings.speed.as_rpm().min(before);
+            let bearable = edge
+                .min(thick_enough)
+                .min(self.powered(group, edge))
+                .floor();
             entry.1 = entry.1.min(bearable).max(slowest);
         }
         speeds
+    }
+
+    /// The fastest speed up to `speed` at which the spindle has the power for
+    /// the least chip: at one chip the power goes with the speed.
+    fn powered(&self, group: &Group, speed: f64) -> f64 {
+        let Some(power) = self.job.machine.spindle.power_w else {
+            return speed;
+        };
+        let feed = self.least_chip() * speed * self.flutes;
+        let demands = group.kinds.iter();
+        let most = demands
+            .filter_map(|(&kind, demand)| self.load(kind, demand, feed, speed))
+            .map(|load| load.power_w)
+            .fold(0.0, f64::max);
+        if most > power * ROOM {
+            speed * power * ROOM / most
+        } else {
+            speed
+        }
     }
 
     fn feed(&self, line: u64, group: &Group, speed: f64) -> Result<Figure, Objection> {
@@ -155,18 +183,25 @@ impl Chooser<'_> {
         }
         let lowest = (least * ABOVE_RUBBING).min(most);
         let wanted = group.feed.clamp(lowest, most);
-        let wanted = self.bearable(group, speed, lowest, wanted).ok_or_else(|| {
-            objection(
-                CheckId::Deflection,
-                place,
-                format!(
-                    "governs {}; even at the {} that the worn edge needs, its bite \
-                     asks too much of the spindle or bends the bit too far: {REMEDY}",
-                    governs(group),
-                    ruler.feed(lowest)
-                ),
-            )
-        })?;
+        let wanted = self
+            .bearable(group, speed, lowest, wanted)
+            .map_err(|limit| {
+                let what = match limit {
+                    CheckId::Stepdown => "is deeper than its worn edge bears",
+                    CheckId::SpindlePower => "asks more power than the spindle has",
+                    _ => "bends the bit too far",
+                };
+                objection(
+                    limit,
+                    place,
+                    format!(
+                        "governs {}; even at the {} that the worn edge needs, its bite of {} {what}: {REMEDY}",
+                        governs(group),
+                        ruler.feed(lowest),
+                        ruler.both(group.kinds.values().map(|demand| demand.bite).fold(0.0, f64::max), 2)
+                    ),
+                )
+            })?;
         Ok(Figure {
             before: group.feed,
             wanted,
@@ -176,52 +211,82 @@ impl Chooser<'_> {
         })
     }
 
-    /// The fastest feed up to `wanted` that spindle and bit bear; `None` where not even `lowest`.
-    fn bearable(&self, group: &Group, speed: f64, lowest: f64, wanted: f64) -> Option<f64> {
-        let bears = |feed: f64| {
+    /// The fastest feed up to `wanted` that spindle and bit bear.
+    ///
+    /// # Errors
+    /// The limit that not even `lowest` keeps.
+    fn bearable(
+        &self,
+        group: &Group,
+        speed: f64,
+        lowest: f64,
+        wanted: f64,
+    ) -> Result<f64, CheckId> {
+        let past = |feed: f64| {
             let mut kinds = group.kinds.iter();
-            kinds.all(|(&kind, demand)| self.bears(kind, demand, feed, speed))
+            kinds.find_map(|(&kind, demand)| self.past(kind, demand, feed, speed))
         };
-        if bears(wanted) {
-            return Some(wanted);
+        if past(wanted).is_none() {
+            return Ok(wanted);
         }
-        if !bears(lowest) {
-            return None;
+        if let Some(limit) = past(lowest) {
+            return Err(limit);
         }
         let (mut low, mut high) = (lowest, wanted);
         for _ in 0..40 {
             let middle = f64::midpoint(low, high);
-            if bears(middle) {
+            if past(middle).is_none() {
                 low = middle;
             } else {
                 high = middle;
             }
         }
-        Some(low)
+        Ok(low)
     }
 
-    fn bears(&self, kind: PassKind, demand: &Demand, feed: f64, speed: f64) -> bool {
+    /// The limit that a demand goes past at that feed and speed.
+    fn past(&self, kind: PassKind, demand: &Demand, feed: f64, speed: f64) -> Option<CheckId> {
+        let wood = &self.job.parts[demand.board].wood;
+        // A drill's peck is no matter of feed and speed.
+        let roughing = kind != PassKind::Finishing && self.bit.kind != BitKind::Drill;
+        let chip = Length::from_mm(feed / (speed * self.flutes));
+        let share = stepdown_share_at(self.bit, wood, chip);
+        let most = limits(self.bit, wood).stepdown.as_mm() * share;
+        if roughing && demand.bite > most + ROUNDED {
+            return Some(CheckId::Stepdown);
+        }
+        let load = self.load(kind, demand, feed, speed)?;
+        let bend = match kind {
+            PassKind::Finishing => FINISHING_DEFLECTION,
+            PassKind::Plunge | PassKind::Ramp | PassKind::Level => ROUGHING_DEFLECTION,
+        };
+        let power = self.job.machine.spindle.power_w;
+        if power.is_some_and(|power| load.power_w > power) {
+            return Some(CheckId::SpindlePower);
+        }
+        (load.deflection > bend).then_some(CheckId::Deflection)
+    }
+
+    /// What a demand asks of bit and spindle; a plunge by a router bit is not reckoned.
+    fn load(&self, kind: PassKind, demand: &Demand, feed: f64, speed: f64) -> Option<Load> {
         let diameter = self.bit.cutting_diameter();
         let [height, wide] = demand.section.map(Length::from_mm);
-        let (bite, width, limit) = match kind {
-            PassKind::Plunge if self.bit.kind != BitKind::Drill => return true,
+        let (bite, width) = match kind {
+            PassKind::Plunge if self.bit.kind != BitKind::Drill => return None,
             PassKind::Plunge | PassKind::Ramp | PassKind::Level => {
-                (Length::from_mm(demand.bite), diameter, ROUGHING_DEFLECTION)
+                (Length::from_mm(demand.bite), diameter)
             }
-            PassKind::Finishing => (height, wide, FINISHING_DEFLECTION),
+            PassKind::Finishing => (height, wide),
         };
-        let wood = &self.job.parts[demand.board].wood;
         let load = load(
             self.bit,
-            wood,
+            &self.job.parts[demand.board].wood,
             bite,
             width,
             Feed::from_mm_per_minute(feed),
             SpindleSpeed::from_rpm(speed),
-        )
-        .on(&self.job.machine);
-        let power = self.job.machine.spindle.power_w;
-        load.deflection <= limit && power.is_none_or(|power| load.power_w <= power)
+        );
+        Some(load.on(&self.job.machine))
     }
 }
 

@@ -2,11 +2,13 @@
 //! plunges, loads, contact.
 
 use crate::cutting;
+use crate::cutting::chip::chip_load;
 use crate::job::PartName;
 use crate::replay::segment::Segment;
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path, Turning};
 use crate::shop::machine::SpindleControl;
+use crate::units::SpindleSpeed;
 use crate::verify::bite::Bite;
 use crate::verify::engagement::Stroke;
 use crate::verify::gouge::{self, GOUGE};
@@ -229,6 +231,9 @@ impl Verifier<'_> {
         let Tool { bit, limits, .. } = tool;
         let limits = &limits[index];
         let board = &shop.scene.boards[index];
+        let speed = SpindleSpeed::from_rpm(self.spindle_speed());
+        let chip = chip_load(motion.feed, speed, bit.flutes);
+        let share = cutting::stepdown_share_at(bit, &board.wood, chip);
         let began = self.wood_met_at(segment, board.top);
         let depth = board.top - segment.lowest();
         self.check_spindle(motion, began);
@@ -237,7 +242,7 @@ impl Verifier<'_> {
         let ruler = self.ruler;
         let length = segment.level_length();
         let digit = last_digit(motion);
-        self.check_stepdown(bit, limits, &bite, digit);
+        self.check_stepdown(bit, limits.stepdown.as_mm() * share, &bite, digit);
         self.check_reach(bit, depth, index, site);
         self.check_bit_condition(bit, site, depth);
         let taking = Taking {
@@ -375,14 +380,7 @@ impl Verifier<'_> {
         self.run.move_began + self.run.move_seconds * below.map_or(0.0, |(first, _)| first)
     }
 
-    fn check_stepdown(
-        &mut self,
-        bit: &crate::shop::bit::Bit,
-        limits: &cutting::Limits,
-        bite: &Bite,
-        digit: f64,
-    ) {
-        let limit = limits.stepdown.as_mm();
+    fn check_stepdown(&mut self, bit: &crate::shop::bit::Bit, limit: f64, bite: &Bite, digit: f64) {
         let slack = 1.5 * digit + 0.001;
         let is_drill = bit.kind == crate::shop::bit::BitKind::Drill;
         let core = if is_drill {
@@ -547,12 +545,8 @@ mod tests {
         let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(&job, &settings)));
         let mut bit = sample::bit(kind, 6.0);
         bit.cutting_length = Length::from_mm(4.7);
-        let limits = cutting::Limits {
-            stepdown: Length::from_mm(3.0),
-            ..cutting::limits(&bit, &sample::walnut())
-        };
         for bite in bites {
-            verifier.check_stepdown(&bit, &limits, bite, 0.001);
+            verifier.check_stepdown(&bit, 3.0, bite, 0.001);
         }
         verifier.tally.into_checks(&[CheckId::Stepdown])[0].count
     }
