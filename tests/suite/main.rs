@@ -10,6 +10,7 @@ mod architecture;
 mod bounds;
 mod browser;
 mod chromium;
+mod closing;
 mod command_line;
 mod conformance;
 mod drawer;
