@@ -12,6 +12,7 @@ mod set_up;
 
 use std::fmt;
 
+pub use hinges::hinges_wanted;
 pub use set_up::set_up;
 
 use crate::job::{Closing, Job, Part, PartName};

@@ -8,6 +8,7 @@ mod feed_table;
 mod feeds;
 mod fit;
 mod generate;
+mod hinges;
 mod init;
 mod lengths;
 mod load;
@@ -57,6 +58,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::TestPiece(options) => test_piece::run(&options),
         Command::Fit(options) => fit::run(&options),
         Command::Ran(options) => ran::run(&options),
+        Command::Hinges(options) => hinges::run(&options),
         Command::Init(options) => init::run(&options),
         Command::Explain(options) => explain::run(&options),
         Command::Schema(options) => schema::run(&options),

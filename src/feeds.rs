@@ -16,6 +16,7 @@ use crate::shop::wood::Confidence;
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
 
+pub use fitness::problems;
 pub use row::{Condition, Row};
 pub use verdict::{Rim, Verdict};
 

@@ -9,7 +9,9 @@ mod read;
 mod staged;
 
 pub use edited::{Edited, replace_all};
-pub use job::{Edits, ReadJob, Sources, Unread, edits, read_job, read_machine, stem};
+pub use job::{
+    Edits, ReadFiles, ReadJob, Sources, Unread, edits, read_files, read_job, read_machine, stem,
+};
 pub use output::{check_outputs, write_all};
 #[cfg(feature = "cli")]
 pub(crate) use output::{closed_pipe_is_fine, unprintable};

@@ -42,6 +42,7 @@ pub mod feeds;
 pub mod files;
 pub mod fit;
 pub mod geometry;
+pub mod hinges;
 pub mod input;
 pub mod job;
 pub mod plan;

@@ -37,6 +37,8 @@ mod tool;
 mod travel;
 mod verifier;
 
+pub use remaining_wood::{About, Opening, Remaining, opening, remaining, wood_left};
+
 use crate::cutting::Settings;
 use crate::geometry::Point;
 use crate::job::{Job, PartName};

@@ -1,7 +1,7 @@
 //! How many hinges a lid wants.
 
 use super::{Advice, Topic, screws};
-use crate::job::{Job, PartName};
+use crate::job::{Job, Part, PartName};
 use crate::units::{Units, text};
 
 const BASIS: &str = "one hinge where the lid is shorter than three of its leaves, two to about 600 mm, \
@@ -23,9 +23,7 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
     let Some(lid) = job.part(PartName::Lid) else {
         return;
     };
-    let first = lid.pockets.first().and_then(|pocket| pocket.steps.first());
-    let leaf = first.map_or(0.0, |step| step.length.as_mm());
-    let wanted = wanted(lid.length.as_mm(), leaf);
+    let wanted = wanted(lid.length.as_mm(), leaf_mm(lid));
     let (has, weight) = (lid.pockets.len(), screws::lid_weight_kg(job, lid));
     let few = has < wanted;
     let heavy = weight > HEAVY_KG;
@@ -51,6 +49,21 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
             Units::Inch => BASIS_INCH,
         },
     });
+}
+
+/// How many of its hinges the job's lid wants: by its length, and so many that
+/// the screws of their leaves hold its weight in both parts.
+pub fn hinges_wanted(job: &Job) -> Option<usize> {
+    let lid = job.part(PartName::Lid)?;
+    let by_length = wanted(lid.length.as_mm(), leaf_mm(lid));
+    let by_weight = job.parts.iter();
+    let by_weight = by_weight.filter_map(|part| screws::leaves_that_hold(job, lid, part));
+    by_weight.chain([by_length]).max()
+}
+
+fn leaf_mm(lid: &Part) -> f64 {
+    let first = lid.pockets.first().and_then(|pocket| pocket.steps.first());
+    first.map_or(0.0, |step| step.length.as_mm())
 }
 
 pub(super) fn wanted(length_mm: f64, leaf_mm: f64) -> usize {

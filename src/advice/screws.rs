@@ -97,15 +97,9 @@ times half its width over the lever of the leaf, a simple estimate of ours";
 
 /// The lid held level by its hinges alone: the worst that a hand or a stay does.
 fn strength(job: &Job, lid: &Part, part: &Part, pocket: &Pocket, hold: Hold) -> Advice {
-    let weight = lid_weight_kg(job, lid) * EARTH;
-    let arm = reach(job, lid) / 2.0;
     let hinges = part.pockets.len().max(1) as f64;
-    let pull = weight * arm.as_mm() / lever(job, pocket).as_mm() / hinges;
-    let holds: f64 = pocket
-        .screws
-        .iter()
-        .map(|screw| capacity_n(screw, &part.wood, hold))
-        .sum();
+    let pull = pull_n(job, lid, pocket) / hinges;
+    let holds = leaf_holds_n(part, pocket, hold);
     let share = 100.0 * pull / holds.max(1e-9);
     Advice {
         topic: Topic::Withdrawal,
@@ -121,11 +115,35 @@ fn strength(job: &Job, lid: &Part, part: &Part, pocket: &Pocket, hold: Hold) -> 
                 Hold::BoardFace => "the board's face",
                 Hold::BoardEdge => "the board's edge",
             },
-            text::weight(weight / EARTH, job.units),
+            text::weight(lid_weight_kg(job, lid), job.units),
             text::force(pull, job.units),
         ),
         basis: LEVER,
     }
+}
+
+/// What the lid held level pulls at all its hinges together, in newtons.
+fn pull_n(job: &Job, lid: &Part, pocket: &Pocket) -> f64 {
+    let weight = lid_weight_kg(job, lid) * EARTH;
+    let arm = reach(job, lid) / 2.0;
+    weight * arm.as_mm() / lever(job, pocket).as_mm()
+}
+
+/// What the screws of one leaf may carry, in newtons.
+fn leaf_holds_n(part: &Part, pocket: &Pocket, hold: Hold) -> f64 {
+    let screws = pocket.screws.iter();
+    screws
+        .map(|screw| capacity_n(screw, &part.wood, hold))
+        .sum()
+}
+
+/// How many leaves hold the lid in `part`; nothing where nothing is known of
+/// their screws, or where they hold nothing.
+pub(super) fn leaves_that_hold(job: &Job, lid: &Part, part: &Part) -> Option<usize> {
+    let pocket = part.pockets.first()?;
+    let holds = leaf_holds_n(part, pocket, hold(part, job.closing));
+    let leaves = (pull_n(job, lid, pocket) / holds).ceil();
+    (holds > 0.0 && leaves < 1e3).then_some(leaves as usize)
 }
 
 /// Weight of the lid as a solid board: more than one with walls weighs.

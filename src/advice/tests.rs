@@ -228,6 +228,22 @@ fn hinges_are_counted_by_the_lids_length() {
     );
 }
 
+// By hand, as above: 22.9 N at each of two hinges for a lid 180 wide; four times as wide it weighs
+// four times as much on four times the arm, 733 N in all, where a leaf may carry 283 N.
+#[test]
+fn a_heavy_lid_wants_as_many_hinges_as_hold_it() {
+    let mut job = with_screws();
+    assert_eq!(hinges_wanted(&job), Some(2));
+    job.parts[1].across = mm(720.0);
+    assert_eq!(hinges_wanted(&job), Some(3));
+    for part in &mut job.parts {
+        part.pockets
+            .iter_mut()
+            .for_each(|pocket| pocket.screws.clear());
+    }
+    assert_eq!(hinges_wanted(&job), Some(2));
+}
+
 // Wood Handbook Table 13-5: black walnut 0.00274 tangential, 0.00190 radial. Across the lid's
 // face 10 mm × 0.00274 × 6 = 0.164 mm, through the wall's thickness 10 × 0.00190 × 6 = 0.114 mm.
 #[test]

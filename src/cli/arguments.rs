@@ -43,6 +43,8 @@ pub(crate) enum Command {
     Fit(Fit),
     /// Enter that programs were run: the metres they cut, for their bits
     Ran(Ran),
+    /// Which hinges of the drawer suit this box and lid, and why the others do not
+    Hinges(Hinges),
     /// Write a commented starter job, with machine and bits files
     Init(Init),
     /// What a check looks at, what a key means, what to do about a topic
@@ -65,6 +67,7 @@ impl Command {
             Self::TestPiece(options) => options.reporting.format,
             Self::Fit(options) => options.format,
             Self::Ran(options) => options.format,
+            Self::Hinges(options) => options.reporting.format,
             Self::Explain(_)
             | Self::Init(_)
             | Self::Schema(_)
@@ -486,6 +489,22 @@ impl ProgramOptions {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
+  stepwell hinges box.toml
+  stepwell hinges box.toml --format json
+
+Each is judged with its own figures of the drawer; keys of the job's [hinge] count for the hinge that it names.")]
+pub(crate) struct Hinges {
+    /// The job file, or - for standard input
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
   stepwell init my-box.toml
   stepwell init my-box.toml --machine my-router.toml --bits my-bits.toml
   stepwell init my-box.toml --hinges my-hinges.toml         with a hinge drawer
@@ -617,7 +636,12 @@ pub(crate) struct Reporting {
 impl Reporting {
     /// The unit asked for, or the job's own.
     pub(crate) fn units_of(&self, job: &Job) -> Units {
-        self.units.map_or(job.units, Units::from)
+        self.units_or(job.units)
+    }
+
+    /// The unit asked for, or that of the job file.
+    pub(crate) fn units_or(&self, own: Units) -> Units {
+        self.units.map_or(own, Units::from)
     }
 }
 

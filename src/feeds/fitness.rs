@@ -8,8 +8,9 @@ use crate::units::ruler::Ruler;
 /// Slack within which a bit counts as wide as a pocket.
 const SAME_WIDTH: Length = Length::from_mm(0.02);
 
-/// All reasons, each once; empty if the bit can do the job.
-pub(super) fn problems(job: &Job, bit: &Bit) -> Vec<String> {
+/// Why `bit` cannot cut the job's pockets, whatever its wear: all reasons, each
+/// once; empty if it can.
+pub fn problems(job: &Job, bit: &Bit) -> Vec<String> {
     if bit.kind == BitKind::Drill {
         return vec!["a drill goes straight down only, it cuts no pocket".to_owned()];
     }

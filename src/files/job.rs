@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::files::read::{is_stream, read_spec};
-use crate::input::{self, Overrides};
+use crate::input::{self, JobSpec, Overrides};
 use crate::job::Job;
+use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
 
 /// Texts of files by the names that diagnostics use.
@@ -76,11 +77,52 @@ impl Job {
     }
 }
 
+/// A job's files, each read and the job not resolved.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct ReadFiles {
+    /// The job as written, with its drawer where it names one.
+    pub spec: JobSpec,
+    /// The machine that it names.
+    pub machine: Machine,
+    /// The rack that it names.
+    pub rack: Vec<Bit>,
+    /// The files that were read: job, machine, bits, and the drawer where there is one.
+    pub inputs: Vec<PathBuf>,
+    /// Their texts.
+    pub sources: Sources,
+}
+
 /// As [`Job::read`], with what stands on a command line, and with the texts.
 ///
 /// # Errors
 /// All mistakes of all files together, each with its place.
 pub fn read_job(path: &Path, overrides: &Overrides) -> Result<ReadJob, Unread> {
+    let ReadFiles {
+        spec,
+        machine,
+        rack,
+        inputs,
+        sources,
+    } = read_files(path)?;
+    match spec.resolve(machine, rack, overrides) {
+        Ok(job) => Ok(ReadJob {
+            job,
+            inputs,
+            sources,
+        }),
+        Err(diagnostics) => Err(Unread {
+            diagnostics,
+            sources,
+        }),
+    }
+}
+
+/// Reads a job file, and machine, rack and drawer that it names.
+///
+/// # Errors
+/// All mistakes of each file, together.
+pub fn read_files(path: &Path) -> Result<ReadFiles, Unread> {
     let mut sources = Sources::new();
     let text = read(path, &mut sources)?;
     let spec = match input::job(&path.display().to_string(), &text) {
@@ -133,17 +175,13 @@ pub fn read_job(path: &Path, overrides: &Overrides) -> Result<ReadJob, Unread> {
         Some(drawer) => spec.with_hinges(drawer),
         None => spec,
     };
-    match spec.resolve(machine, rack, overrides) {
-        Ok(job) => Ok(ReadJob {
-            job,
-            inputs,
-            sources,
-        }),
-        Err(diagnostics) => Err(Unread {
-            diagnostics,
-            sources,
-        }),
-    }
+    Ok(ReadFiles {
+        spec,
+        machine,
+        rack,
+        inputs,
+        sources,
+    })
 }
 
 /// Reads a machine file.

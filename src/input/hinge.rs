@@ -122,6 +122,20 @@ impl HingeDraft {
         })
     }
 
+    /// One of the drawer, as it is there.
+    pub(super) fn named(name: At<String>) -> Self {
+        Self {
+            name: Some(name),
+            ..Self::default()
+        }
+    }
+
+    pub(super) fn has_screws(&self) -> bool {
+        self.screws
+            .as_ref()
+            .is_some_and(|screws| !screws.is_empty())
+    }
+
     /// What this says, and where it says nothing what `other` does. What comes
     /// from there has the place of this one's name.
     pub(super) fn over(&self, other: &Self) -> Self {

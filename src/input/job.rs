@@ -15,6 +15,7 @@ use crate::input::source::{At, Sink, Source};
 use crate::input::table::Table;
 use crate::input::value::Value;
 use crate::job::Closing;
+use crate::shop::same_name;
 use crate::units::Units;
 
 /// A job file as written, its values proven one by one.
@@ -173,6 +174,36 @@ impl JobSpec {
     pub fn hinges_place(&self) -> Option<Place> {
         let path = self.written.parts.hinges.as_ref()?;
         Some(self.written.source.place(&path.span))
+    }
+
+    /// Name of the bit for the pockets, where the job names one.
+    pub fn bit_name(&self) -> Option<&str> {
+        let bit = self.written.parts.bit.as_ref()?;
+        Some(&bit.value)
+    }
+
+    /// The drawer, where the job has been given the one that it names.
+    pub fn drawer(&self) -> Option<&Drawer> {
+        self.drawer.as_ref()
+    }
+
+    /// The job with another hinge of its drawer in place of its own. What it
+    /// says over the drawer stays with the hinge that it names; screw holes are
+    /// left out where the drawer knows no screws.
+    #[must_use]
+    pub fn with_hinge(mut self, name: &str) -> Self {
+        let parts = &mut self.written.parts;
+        let own = parts.hinge.name.as_ref();
+        if !own.is_some_and(|own| same_name(&own.value, name)) {
+            parts.hinge = HingeDraft::named(At::new(name.to_owned(), 0..0));
+        }
+        let found = self
+            .drawer
+            .as_ref()
+            .and_then(|drawer| drawer.find(name).ok());
+        let has_screws = found.is_some_and(|found| parts.hinge.over(&found.draft).has_screws());
+        parts.pilot = parts.pilot.take().filter(|_| has_screws);
+        self
     }
 
     /// The job with the drawer that it names, for a hinge that it takes from there.

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::geometry::Point;
-use crate::job::{Closing, Job, Part, Pocket};
-use crate::report::{CheckId, WoodLeft};
+use crate::job::{Closing, Job, Part, PartName, Pocket};
+use crate::report::{CheckId, Verdict, WoodLeft};
 use crate::shop::wood::Family;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
@@ -27,7 +27,7 @@ const LEAD_HARD: f64 = 0.9;
 const LEAD_SLACK: f64 = 0.2;
 
 /// What is left around a pocket, from its wanted shape.
-pub(crate) fn wood_left(part: &Part, pocket: &Pocket) -> WoodLeft {
+pub fn wood_left(part: &Part, pocket: &Pocket) -> WoodLeft {
     let mut left = [f64::INFINITY; 4];
     let [outside, inside, below, end] = &mut left;
     for step in &pocket.steps {
@@ -49,9 +49,73 @@ pub(crate) fn wood_left(part: &Part, pocket: &Pocket) -> WoodLeft {
     }
 }
 
+/// What wood is left about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum About {
+    /// From a pocket to the face against the fence.
+    Fence,
+    /// From a pocket to the opposite face.
+    Far,
+    /// From a pocket to the nearer end.
+    End,
+    /// Under a pocket.
+    Floor,
+    /// Under a screw hole.
+    HoleTip,
+    /// Under a screw's tip.
+    ScrewTip,
+    /// Between a pocket and the next.
+    Neighbours,
+    /// Beside a screw hole.
+    Hole,
+    /// Beside a screw.
+    Screw,
+}
+
+impl About {
+    const fn id(self) -> CheckId {
+        match self {
+            Self::Floor | Self::HoleTip | Self::ScrewTip => CheckId::FloorLeft,
+            Self::Fence | Self::Far | Self::End | Self::Neighbours | Self::Hole | Self::Screw => {
+                CheckId::WallLeft
+            }
+        }
+    }
+}
+
+/// Wood left at one place of a part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remaining {
+    /// The part.
+    pub part: PartName,
+    /// Which place.
+    pub about: About,
+    /// How much; less than none where a cut comes through.
+    pub left: Length,
+    /// Fails or warns where it is too little, else passes.
+    pub verdict: Verdict,
+    /// What the check says of too little.
+    pub words: String,
+}
+
+/// Wood left around all pockets of the job, their holes and screws, the least first.
+pub fn remaining(job: &Job) -> Vec<Remaining> {
+    let (ruler, min_left) = (Ruler::new(job.units), job.fit.min_left.as_mm());
+    let places = Judgement::of(job, &Scene::new(job)).sorted();
+    let remaining = places.into_iter().map(|place| Remaining {
+        part: place.part,
+        about: place.about,
+        left: Length::from_mm(place.left),
+        verdict: place.verdict(min_left),
+        words: place.words(ruler, min_left),
+    });
+    remaining.collect()
+}
+
 /// Wood that is left, or that a cut goes through where it is less than none.
 struct Place {
-    id: CheckId,
+    part: PartName,
+    about: About,
     left: f64,
     /// Ends `5 mm of wood left …`.
     where_it_is: String,
@@ -59,6 +123,43 @@ struct Place {
     breaks: String,
     /// What to do about too little.
     cure: &'static str,
+}
+
+impl Place {
+    /// Fails under [`LEAST`], warns under the job's `min_left`.
+    fn verdict(&self, min_left: f64) -> Verdict {
+        if self.left < LEAST - ROUNDED {
+            Verdict::Fail
+        } else if self.left < min_left - ROUNDED {
+            Verdict::Warn
+        } else {
+            Verdict::Pass
+        }
+    }
+
+    fn words(&self, ruler: Ruler, min_left: f64) -> String {
+        let Self {
+            left,
+            where_it_is,
+            breaks,
+            cure,
+            ..
+        } = self;
+        if *left < -ROUNDED {
+            return format!("{breaks} by {}; {cure}", ruler.both(-left, 2));
+        }
+        let left = ruler.both(*left, 2);
+        match self.verdict(min_left) {
+            Verdict::Fail => {
+                let least = ruler.limit(LEAST);
+                format!("{left} of wood left {where_it_is}, at least {least}; {cure}")
+            }
+            Verdict::Warn | Verdict::Pass | Verdict::None => {
+                let wanted = ruler.limit(min_left);
+                format!("{left} of wood left {where_it_is}, wanted {wanted}")
+            }
+        }
+    }
 }
 
 /// Gathers the places, the least of each; told the worst first.
@@ -70,60 +171,52 @@ struct Judgement {
 }
 
 impl Judgement {
-    fn left(
-        &mut self,
-        id: CheckId,
-        left: f64,
-        where_it_is: String,
-        breaks: String,
-        cure: &'static str,
-    ) {
-        let key = (id as usize, where_it_is.clone());
-        let place = *self.index.entry(key).or_insert(self.places.len());
-        if let Some(place) = self.places.get_mut(place) {
-            place.left = place.left.min(left);
-            return;
+    /// All places at the pockets of this run.
+    fn of(job: &Job, scene: &Scene) -> Self {
+        let min_left = job.fit.min_left.as_mm();
+        let mut judgement = Self::default();
+        for (part, board) in job.parts.iter().zip(&scene.boards) {
+            let sites = &scene.sites[board.sites.clone()];
+            for (index, site) in sites.iter().enumerate() {
+                let (Some(pocket), true) = (part.pocket(site.hinge), site.allowed > 0) else {
+                    continue;
+                };
+                sides(&mut judgement, job.closing, part, pocket);
+                neighbours(&mut judgement, min_left, board, site, &sites[index + 1..]);
+                floors(&mut judgement, part, pocket);
+                bores(&mut judgement, part, pocket);
+            }
         }
-        self.places.push(Place {
-            id,
-            left,
-            where_it_is,
-            breaks,
-            cure,
-        });
+        judgement
+    }
+
+    fn left(&mut self, place: Place) {
+        let key = (place.about.id() as usize, place.where_it_is.clone());
+        let known = *self.index.entry(key).or_insert(self.places.len());
+        match self.places.get_mut(known) {
+            Some(known) => known.left = known.left.min(place.left),
+            None => self.places.push(place),
+        }
     }
 
     fn least(&self, id: CheckId) -> f64 {
-        let places = self.places.iter().filter(|place| place.id == id);
+        let places = self.places.iter().filter(|place| place.about.id() == id);
         places.map(|place| place.left).fold(f64::INFINITY, f64::min)
     }
 
-    /// Fails under [`LEAST`], warns under the job's `min_left`.
-    fn tell(mut self, tally: &mut Tally, ruler: Ruler, min_left: f64) {
+    fn sorted(mut self) -> Vec<Place> {
         self.places
             .sort_by(|one, other| one.left.total_cmp(&other.left));
-        for place in &self.places {
-            let Place {
-                left,
-                where_it_is,
-                breaks,
-                cure,
-                ..
-            } = place;
-            if *left < -ROUNDED {
-                tally.fail(place.id, At::JOB, || {
-                    format!("{breaks} by {}; {cure}", ruler.both(-left, 2))
-                });
-            } else if *left < LEAST - ROUNDED {
-                tally.fail(place.id, At::JOB, || {
-                    let (left, least) = (ruler.both(*left, 2), ruler.limit(LEAST));
-                    format!("{left} of wood left {where_it_is}, at least {least}; {cure}")
-                });
-            } else if *left < min_left - ROUNDED {
-                tally.warn(place.id, At::JOB, || {
-                    let (left, wanted) = (ruler.both(*left, 2), ruler.limit(min_left));
-                    format!("{left} of wood left {where_it_is}, wanted {wanted}")
-                });
+        self.places
+    }
+
+    fn tell(self, tally: &mut Tally, ruler: Ruler, min_left: f64) {
+        for place in self.sorted() {
+            let words = || place.words(ruler, min_left);
+            match place.verdict(min_left) {
+                Verdict::Fail => tally.fail(place.about.id(), At::JOB, words),
+                Verdict::Warn => tally.warn(place.about.id(), At::JOB, words),
+                Verdict::Pass | Verdict::None => {}
             }
         }
     }
@@ -133,21 +226,13 @@ impl Judgement {
 pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
     let ruler = Ruler::new(job.units);
     let min_left = job.fit.min_left.as_mm();
-    let mut judgement = Judgement::default();
+    let judgement = Judgement::of(job, scene);
     for (part, board) in job.parts.iter().zip(&scene.boards) {
-        let sites = &scene.sites[board.sites.clone()];
-        let mut wrong = Vec::new();
-        for (index, site) in sites.iter().enumerate() {
-            let (Some(pocket), true) = (part.pocket(site.hinge), site.allowed > 0) else {
-                continue;
-            };
-            sides(&mut judgement, job.closing, part, pocket);
-            neighbours(&mut judgement, min_left, board, site, &sites[index + 1..]);
-            floors(&mut judgement, part, pocket);
-            bores(&mut judgement, part, pocket);
-            wrong.extend(wrong_lead_holes(part, pocket));
-        }
-        tell_lead_holes(tally, ruler, part, wrong);
+        let sites = scene.sites[board.sites.clone()].iter();
+        let of_this_run = sites.filter(|site| site.allowed > 0);
+        let pockets = of_this_run.filter_map(|site| part.pocket(site.hinge));
+        let wrong = pockets.flat_map(|pocket| wrong_lead_holes(part, pocket));
+        tell_lead_holes(tally, ruler, part, wrong.collect());
     }
     for (id, side) in [(CheckId::WallLeft, "beside"), (CheckId::FloorLeft, "under")] {
         let least = ruler.one(judgement.least(id), 2);
@@ -167,29 +252,33 @@ fn sides(judgement: &mut Judgement, closing: Closing, part: &Part, pocket: &Pock
     let faces = closing.faces(part.name);
     let sides = [
         (
+            About::Fence,
             left.outside,
             faces.fence,
             "raise `hinge.setback` or take a narrower hinge",
         ),
         (
+            About::Far,
             left.inside,
             faces.far,
             "lessen `hinge.setback`, or take a thicker board or a narrower hinge",
         ),
         (
+            About::End,
             left.end,
             "end",
             "move the hinge by `placement` or take a shorter one",
         ),
     ];
-    for (wood, side, cure) in sides {
-        judgement.left(
-            CheckId::WallLeft,
-            wood.as_mm(),
-            format!("to the {side} at {name}"),
-            format!("{name} cuts through the {side} of the {}", part.name),
+    for (about, wood, side, cure) in sides {
+        judgement.left(Place {
+            part: part.name,
+            about,
+            left: wood.as_mm(),
+            where_it_is: format!("to the {side} at {name}"),
+            breaks: format!("{name} cuts through the {side} of the {}", part.name),
             cure,
-        );
+        });
     }
 }
 
@@ -198,31 +287,34 @@ fn floors(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
     let name = format!("{} pocket {}", part.name, pocket.hinge);
     let through = |what: &str| format!("{what} goes through the {}", part.name);
     let below = wood_left(part, pocket).below;
-    judgement.left(
-        CheckId::FloorLeft,
-        below.as_mm(),
-        format!("under {name}"),
-        format!("{name} cuts through the {}", part.name),
-        "take a thicker board or a hinge less deep, or give the other part more of the recess by `fit.box_share`",
-    );
+    judgement.left(Place {
+        part: part.name,
+        about: About::Floor,
+        left: below.as_mm(),
+        where_it_is: format!("under {name}"),
+        breaks: format!("{name} cuts through the {}", part.name),
+        cure: "take a thicker board or a hinge less deep, or give the other part more of the recess by `fit.box_share`",
+    });
     for hole in &pocket.holes {
         let what = format!("a screw hole of {name}");
-        judgement.left(
-            CheckId::FloorLeft,
-            (part.below - hole.tip).as_mm(),
-            format!("under {what}"),
-            through(&what),
-            "lessen `pilot.depth`",
-        );
+        judgement.left(Place {
+            part: part.name,
+            about: About::HoleTip,
+            left: (part.below - hole.tip).as_mm(),
+            where_it_is: format!("under {what}"),
+            breaks: through(&what),
+            cure: "lessen `pilot.depth`",
+        });
     }
     for screw in &pocket.screws {
-        judgement.left(
-            CheckId::FloorLeft,
-            (part.below - screw.tip).as_mm(),
-            format!("under a screw tip of {name}"),
-            through(&format!("a screw of {name}")),
-            "take shorter screws",
-        );
+        judgement.left(Place {
+            part: part.name,
+            about: About::ScrewTip,
+            left: (part.below - screw.tip).as_mm(),
+            where_it_is: format!("under a screw tip of {name}"),
+            breaks: through(&format!("a screw of {name}")),
+            cure: "take shorter screws",
+        });
     }
 }
 
@@ -240,13 +332,14 @@ fn neighbours(judgement: &mut Judgement, min_left: f64, board: &Board, site: &Si
             "neighbouring cuts of the {} at hinge {}",
             board.name, site.hinge
         );
-        judgement.left(
-            CheckId::WallLeft,
-            gap,
-            format!("between {cuts}"),
-            format!("{cuts} run into each other"),
-            "set the hinges further apart or take shorter ones",
-        );
+        judgement.left(Place {
+            part: board.name,
+            about: About::Neighbours,
+            left: gap,
+            where_it_is: format!("between {cuts}"),
+            breaks: format!("{cuts} run into each other"),
+            cure: "set the hinges further apart or take shorter ones",
+        });
     }
 }
 
@@ -256,6 +349,7 @@ fn bores(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
     let holes = pocket.holes.iter().map(|hole| {
         let from = hole.from.as_mm();
         (
+            About::Hole,
             hole.center,
             hole.diameter.as_mm() / 2.0,
             from,
@@ -264,22 +358,29 @@ fn bores(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
     });
     let screws = pocket.screws.iter().map(|screw| {
         let from = screw.from.as_mm();
-        (screw.center, screw.diameter.as_mm() / 2.0, from, "a screw")
+        (
+            About::Screw,
+            screw.center,
+            screw.diameter.as_mm() / 2.0,
+            from,
+            "a screw",
+        )
     });
-    for (center, radius, from, what) in holes.chain(screws) {
+    for (about, center, radius, from, what) in holes.chain(screws) {
         let faces = center.y.min(part.across.as_mm() - center.y) - radius;
         let ends = center.x.min(part.length.as_mm() - center.x) - radius;
-        judgement.left(
-            CheckId::WallLeft,
-            faces.min(ends),
-            format!("beside {what} of {}", name()),
-            format!(
+        judgement.left(Place {
+            part: part.name,
+            about,
+            left: faces.min(ends),
+            where_it_is: format!("beside {what} of {}", name()),
+            breaks: format!(
                 "{what} of {} comes through the side of the {}",
                 name(),
                 part.name
             ),
-            "correct `along` and `across` of the screw, or move the hinge",
-        );
+            cure: "correct `along` and `across` of the screw, or move the hinge",
+        });
         for step in pocket.steps.iter().filter(|step| step.depth.as_mm() > from) {
             let outline = crate::geometry::RoundedRectangle::new(
                 Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y),
@@ -288,13 +389,14 @@ fn bores(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
                 step.corner,
             );
             let gap = outline.signed_distance_mm(center) - radius;
-            judgement.left(
-                CheckId::WallLeft,
-                gap,
-                format!("between {what} and the deeper step of {}", name()),
-                format!("{what} of {} comes into its deeper step", name()),
-                "correct `along` and `across` of the screw",
-            );
+            judgement.left(Place {
+                part: part.name,
+                about,
+                left: gap,
+                where_it_is: format!("between {what} and the deeper step of {}", name()),
+                breaks: format!("{what} of {} comes into its deeper step", name()),
+                cure: "correct `along` and `across` of the screw",
+            });
         }
     }
 }
@@ -343,17 +445,40 @@ fn tell_lead_holes(tally: &mut Tally, ruler: Ruler, part: &Part, mut wrong: Vec<
     }
 }
 
+/// How far apart the leaves stand when the lid lies open, and may stand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Opening {
+    /// Near side to near side of the leaves: twice the setback, and overhang or drop.
+    pub apart: Length,
+    /// What the hinge allows when it is open flat.
+    pub flat: Length,
+}
+
+impl Opening {
+    /// Whether the lid opens flat.
+    pub fn is_flat(self) -> bool {
+        self.apart.as_mm() <= self.flat.as_mm() + ROUNDED
+    }
+}
+
+/// The opening of a job's hinge; nothing where its `open_gap` is not known.
+pub fn opening(job: &Job) -> Option<Opening> {
+    let hinge = &job.hinge;
+    Some(Opening {
+        apart: hinge.setback * 2.0 + hinge.overhang_or_drop,
+        flat: hinge.open_gap?,
+    })
+}
+
 /// `opening`: the leaves' reach past the hinge line against the room it has.
 pub(crate) fn check_opening(tally: &mut Tally, job: &Job) {
-    let hinge = &job.hinge;
-    let Some(gap) = hinge.open_gap else {
+    let Some(opening) = opening(job) else {
         tally.none(CheckId::Opening, "the hinge has no `open_gap`");
         return;
     };
-    let needed = hinge.setback * 2.0 + hinge.overhang_or_drop;
-    let (needed, gap) = (needed.as_mm(), gap.as_mm());
+    let (needed, gap) = (opening.apart.as_mm(), opening.flat.as_mm());
     let ruler = Ruler::new(job.units);
-    if needed > gap + ROUNDED {
+    if !opening.is_flat() {
         tally.warn(CheckId::Opening, At::JOB, || {
             format!(
                 "the leaves stand {} apart, the hinge opens flat up to {}: \
@@ -361,7 +486,7 @@ pub(crate) fn check_opening(tally: &mut Tally, job: &Job) {
                 ruler.both(needed, 2),
                 ruler.one(gap, 2),
                 match (
-                    hinge.overhang_or_drop.as_mm() > ROUNDED,
+                    job.hinge.overhang_or_drop.as_mm() > ROUNDED,
                     job.closing == Closing::Inset
                 ) {
                     (false, _) => "`hinge.setback`",

@@ -11,7 +11,7 @@ const NOUNS: [&str; 5] = ["units", "geometry", "diagnostic", "shop", "job"];
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-const ALLOWED: [(&str, &[&str]); 25] = [
+const ALLOWED: [(&str, &[&str]); 26] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -76,6 +76,20 @@ const ALLOWED: [(&str, &[&str]); 25] = [
     (
         "advice",
         &["units", "geometry", "shop", "job", "cutting", "report"],
+    ),
+    (
+        "hinges",
+        &[
+            "units",
+            "diagnostic",
+            "shop",
+            "job",
+            "input",
+            "advice",
+            "feeds",
+            "verify",
+            "report",
+        ],
     ),
     ("explain", &["diagnostic", "report", "input"]),
     ("files", &["diagnostic", "input", "job", "shop"]),

@@ -365,3 +365,289 @@ fn a_starter_job_takes_its_hinge_from_a_starter_drawer() {
             .contains("\nclosed_gap = 0.8")
     );
 }
+
+/// The judgement of the job at `path`, by the hinges' names.
+fn judged(workshop: &Workshop, path: &str) -> Vec<serde_json::Value> {
+    let run = workshop
+        .run(&["hinges", path, "--format", "json"])
+        .expect(0);
+    run.json()["hinges"].as_array().unwrap().clone()
+}
+
+fn names(judged: &[serde_json::Value]) -> Vec<(&str, &str)> {
+    judged
+        .iter()
+        .map(|one| {
+            (
+                one["name"].as_str().unwrap(),
+                one["verdict"].as_str().unwrap(),
+            )
+        })
+        .collect()
+}
+
+fn reasons(judged: &serde_json::Value) -> String {
+    let reasons = judged["reasons"].as_array().unwrap().iter();
+    let reasons: Vec<&str> = reasons.map(|reason| reason.as_str().unwrap()).collect();
+    reasons.join("\n")
+}
+
+#[track_caller]
+fn near(found: &serde_json::Value, wanted: f64) {
+    let number = found.as_f64().unwrap_or(f64::NAN);
+    assert!((number - wanted).abs() < 1e-9, "{found} is not {wanted}");
+}
+
+// By hand, for lid and wall of 18: the recess of the middling hinge is (0.8 - 0.4) / 2, its body
+// 12 + 0.2 + 0.2 = 12.4 deep; 3.5 - 0.05 outside, 18 - 13.55 inside, 18 - 12.4 below, 45 - 22.05
+// at the end. The large one is 16.2 + 0.2 + 0.3 = 16.7 deep and reaches 16.75 from the outside.
+#[test]
+fn each_hinge_of_the_drawer_is_judged_in_the_box() {
+    let workshop = from_the_drawer();
+    let all = judged(&workshop, JOB);
+    assert_eq!(
+        names(&all),
+        [
+            ("small, 32 long", "suits"),
+            (HINGE, "suits"),
+            ("large, 60 long", "tight")
+        ]
+    );
+    let middling = &all[1];
+    for (side, wood) in [
+        ("outside", 3.45),
+        ("inside", 4.45),
+        ("below", 5.6),
+        ("end", 22.95),
+    ] {
+        near(&middling["left"][side], wood);
+    }
+    near(&middling["thinnest_lid"], 15.4);
+    near(&middling["thinnest_wall"], 16.55);
+    assert_eq!(middling["count"], 2);
+    assert_eq!(middling["bit"], "6 mm up-spiral");
+    assert_eq!(middling["opens_flat"], true);
+    assert!(middling["reasons"].as_array().unwrap().is_empty());
+    // The hand's figures of the advice: 283 N a leaf.
+    assert!(
+        middling["screws"][0]
+            .as_str()
+            .unwrap()
+            .contains("may carry 283 N")
+    );
+    let large = reasons(&all[2]);
+    assert!(
+        large.contains("16.7 deep leaves 1.3 under the lid, wanted 3 mm"),
+        "{large}"
+    );
+    assert!(
+        large.contains(
+            "12.8 wide at a setback of 4 leaves 1.25 to the inside face of the box, wanted 3 mm"
+        ),
+        "{large}"
+    );
+    near(&all[2]["thinnest_lid"], 19.7);
+    let text = workshop.run(&["hinges", JOB]).expect(0).stdout;
+    assert!(text.contains("\nmiddling, 44 long: suits\n"), "{text}");
+    let lines = flowed(&text);
+    assert!(lines.contains("large, 60 long: tight, "), "{text}");
+    assert!(
+        lines.contains("wants a lid at least 15.40 thick and a hinged wall of 16.55"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_hinge_too_deep_or_too_wide_is_told_with_the_figures() {
+    let workshop = from_the_drawer();
+    workshop.vary(
+        JOB,
+        "examples/thin.toml",
+        &[("thickness = 18", "thickness = 14")],
+    );
+    let all = judged(&workshop, "examples/thin.toml");
+    assert_eq!(
+        names(&all),
+        [
+            ("small, 32 long", "suits"),
+            (HINGE, "tight"),
+            ("large, 60 long", "does not")
+        ]
+    );
+    let middling = reasons(&all[1]);
+    assert!(
+        middling.starts_with("12.4 deep leaves 1.6 under the lid, wanted 3"),
+        "{middling}"
+    );
+    let large = reasons(&all[2]);
+    assert!(
+        large.starts_with("16.7 deep goes through the lid by 2.7 mm"),
+        "{large}"
+    );
+    let text = flowed(
+        &workshop
+            .run(&["hinges", "examples/thin.toml"])
+            .expect(0)
+            .stdout,
+    );
+    assert!(
+        text.contains("large, 60 long: does not, 16.7 deep goes through"),
+        "{text}"
+    );
+    // A leaf that stands 4 + 4 apart where 9 would do, and one that may stand 7 apart at most.
+    let drawer = workshop
+        .read(DRAWER)
+        .replace("open_gap   = 9", "open_gap   = 7");
+    workshop.write(DRAWER, &drawer);
+    let flat = reasons(&judged(&workshop, JOB)[2]);
+    assert!(
+        flat.contains("opens flat with the leaves 7 apart, here they are 8 mm"),
+        "{flat}"
+    );
+}
+
+/// The other way round agrees with the judge of `generate`: at the thinnest lid
+/// and wall nothing warns, a tenth less and it does.
+#[test]
+fn the_thinnest_lid_and_wall_are_those_at_which_the_judge_is_content() {
+    for (job, lid, wall) in [
+        (JOB, "thickness = 18", "wall   = 18"),
+        (
+            "examples/sewing-chest.toml",
+            "thickness = 15",
+            "wall   = 16",
+        ),
+    ] {
+        let workshop = from_the_drawer();
+        let named = if job == JOB { HINGE } else { "small, 32 long" };
+        let all = judged(&workshop, job);
+        let own = all.iter().find(|one| one["name"] == named).unwrap();
+        let thinnest = |key: &str| own[key].as_f64().unwrap();
+        let verdicts = |less_lid: f64, less_wall: f64| {
+            let (thickness, across) = (
+                thinnest("thinnest_lid") - less_lid,
+                thinnest("thinnest_wall") - less_wall,
+            );
+            let (new_lid, new_wall) = (
+                format!("thickness = {thickness:.4}"),
+                format!("wall = {across:.4}"),
+            );
+            workshop.vary(
+                job,
+                "examples/thin.toml",
+                &[(lid, &new_lid), (wall, &new_wall)],
+            );
+            let run = workshop.run(&[
+                "generate",
+                "examples/thin.toml",
+                "-o",
+                "out",
+                "--format",
+                "json",
+            ]);
+            let run = run.expect(0);
+            [run.verdict("wall-left"), run.verdict("floor-left")]
+        };
+        assert_eq!(verdicts(0.0, 0.0), ["pass", "pass"], "{job}");
+        let overlay = job == JOB;
+        let (floor, side) = (["pass", "warn"], ["warn", "pass"]);
+        assert_eq!(
+            verdicts(0.1, 0.0),
+            if overlay { floor } else { side },
+            "{job}"
+        );
+        assert_eq!(
+            verdicts(0.0, 0.1),
+            if overlay { side } else { floor },
+            "{job}"
+        );
+    }
+}
+
+#[test]
+fn bits_count_and_overrides_are_looked_at_too() {
+    let workshop = from_the_drawer();
+    // 1 mm wide: no bit of the rack goes in.
+    let drawer = workshop.read(DRAWER);
+    let narrow = drawer
+        .replacen("width      = 8\n", "width      = 1\n", 1)
+        .replacen(", width = 7.5, corner = 3", "", 1);
+    workshop.write(DRAWER, &narrow);
+    let all = judged(&workshop, JOB);
+    let small = all
+        .iter()
+        .find(|one| one["name"] == "small, 32 long")
+        .unwrap();
+    assert_eq!(small["verdict"], "does not");
+    assert!(
+        reasons(small).contains("no bit of the rack cuts it"),
+        "{}",
+        reasons(small)
+    );
+    assert!(small["bit"].is_null());
+    workshop.write(DRAWER, &drawer);
+    // What the job says over the drawer's is its own hinge's alone.
+    workshop.vary(
+        JOB,
+        "examples/set.toml",
+        &[(HINGE, &format!("{HINGE}\"\nsetback = \"5 mm"))],
+    );
+    let all = judged(&workshop, "examples/set.toml");
+    let by = |name: &str| all.iter().find(|one| one["name"] == name).unwrap().clone();
+    near(&by(HINGE)["left"]["outside"], 4.95);
+    near(&by("small, 32 long")["left"]["outside"], 3.45);
+    // Seven such leaves hold a slab of teak 1800 long, by the advice's own sums; by its length
+    // alone it wants 3 + (1800 - 600) / 400 = 6.
+    workshop.vary(
+        JOB,
+        "examples/long.toml",
+        &[
+            ("length = 260", "length = 1800"),
+            ("length    = 260", "length    = 1800"),
+        ],
+    );
+    let long = judged(&workshop, "examples/long.toml");
+    let middling = long.iter().find(|one| one["name"] == HINGE).unwrap();
+    assert_eq!(middling["count"], 6);
+    assert!(
+        reasons(middling).contains("6 are usual"),
+        "{}",
+        reasons(middling)
+    );
+    // Two hinges that run into each other at 30 from both ends of a short box.
+    workshop.vary(
+        JOB,
+        "examples/short.toml",
+        &[
+            ("length = 260", "length = 100"),
+            ("length    = 260", "length    = 100"),
+            ("inset = 45", "inset = 33"),
+        ],
+    );
+    let short = judged(&workshop, "examples/short.toml");
+    let large = short
+        .iter()
+        .find(|one| one["name"] == "large, 60 long")
+        .unwrap();
+    assert_eq!(large["verdict"], "does not");
+    assert!(
+        reasons(large).contains("into each other"),
+        "{}",
+        reasons(large)
+    );
+}
+
+#[test]
+fn a_job_without_a_drawer_is_told_how_to_get_one() {
+    let workshop = Workshop::new();
+    let run = workshop.run(&["hinges", JOB]).expect(2);
+    let words = flowed(&run.stderr);
+    assert!(
+        words.contains("names no hinge drawer") && words.contains("init --hinges"),
+        "{words}"
+    );
+    // The job's own hinge need not be one that can be cut.
+    let workshop = from_the_drawer();
+    workshop.vary(JOB, "examples/lost.toml", &[(HINGE, "lost")]);
+    assert_eq!(judged(&workshop, "examples/lost.toml").len(), 3);
+}
