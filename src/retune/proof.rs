@@ -7,11 +7,10 @@ use crate::report::CheckId;
 use crate::retune::Objection;
 use crate::retune::survey::Survey;
 use crate::rs274;
-use crate::rs274::event::{Event, Frames, Move, Refusal, Visitor};
+use crate::rs274::event::{Event, Frames, Move, Path, Refusal, Turning, Visitor};
 use crate::settings;
 use crate::shop::bit::BitKind;
 use crate::shop::machine::Dialect;
-use crate::units::Feed;
 use crate::verify::Judge;
 
 /// How many refusals are kept.
@@ -95,20 +94,67 @@ pub(super) fn judged(program: &[u8], job: &Job, survey: &Survey) -> Result<(), V
     }
 }
 
+/// What an event does, but for feeds and speeds; each in words of its own.
+fn told(event: &Event) -> Option<String> {
+    let number = |number: Option<u32>| number.map_or_else(|| "-".to_owned(), |n| n.to_string());
+    Some(match event {
+        Event::Feed(_) | Event::Speed(_) => return None,
+        Event::Units(units) => format!("units {}", units.symbol()),
+        Event::PlaneXy => "plane xy".to_owned(),
+        Event::AbsoluteDistance => "absolute".to_owned(),
+        Event::UnitsPerMinute => "a minute".to_owned(),
+        Event::CompensationOff => "no compensation".to_owned(),
+        Event::MotionOff => "no motion".to_owned(),
+        Event::LengthOffset(offset) => format!("length {}", number(*offset)),
+        Event::WorkOffset(offset) => format!("offset {offset}"),
+        Event::SelectTool(tool) => format!("select {tool}"),
+        Event::ToolChange(tool) => format!("change {}", number(*tool)),
+        Event::Spindle(Turning::Clockwise) => "turn".to_owned(),
+        Event::Spindle(Turning::Stopped) => "stand".to_owned(),
+        Event::Dust(on) => format!("dust {on}"),
+        Event::Dwell(time) => format!("dwell {}", time.as_seconds()),
+        Event::Move(motion) => moved(motion),
+        Event::Pause => "pause".to_owned(),
+        Event::End => "end".to_owned(),
+        Event::AfterEnd => "after the end".to_owned(),
+    })
+}
+
+fn moved(motion: &Move) -> String {
+    let Move {
+        from,
+        to,
+        named,
+        path,
+        feed: _,
+        machine_frame,
+        resolution,
+    } = motion;
+    let place = |axes: &[Option<f64>; 3]| {
+        let axes = axes.map(|axis| axis.map_or_else(|| "-".to_owned(), |at| at.to_string()));
+        axes.join(" ")
+    };
+    let path = match path {
+        Path::Rapid => "rapid".to_owned(),
+        Path::Line => "line".to_owned(),
+        Path::Arc { center, sweep } => format!("arc {} {} {sweep}", center[0], center[1]),
+    };
+    let named = named.map(|named| if named { "x" } else { "-" }).concat();
+    format!(
+        "{path} {} {} {named} {machine_frame} {resolution}",
+        place(from),
+        place(to)
+    )
+}
+
 impl Visitor for Trace {
     fn event(&mut self, line: u64, event: &Event) {
-        let plain = match event {
-            Event::Feed(_) | Event::Speed(_) => return,
-            Event::Move(motion) => {
-                self.moves += 1;
-                Event::Move(Move {
-                    feed: Feed::ZERO,
-                    ..*motion
-                })
-            }
-            other => other.clone(),
-        };
-        self.digest.update(format!("{line} {plain:?}\n"));
+        if matches!(event, Event::Move(_)) {
+            self.moves += 1;
+        }
+        if let Some(words) = told(event) {
+            self.digest.update(format!("{line} {words}\n"));
+        }
     }
 
     fn refusal(&mut self, refusal: &Refusal) {
