@@ -131,11 +131,15 @@ impl Entry {
     }
 
     /// Takes all entries of that number out of the file.
-    pub(super) fn remove(tree: &mut DocumentMut, number: i64) {
+    pub(super) fn remove(tree: &mut DocumentMut, number: i64, program: &str) {
         let Some(list) = tree.get_mut(KEY).and_then(Item::as_array_of_tables_mut) else {
             return;
         };
-        list.retain(|table| table.get("number").and_then(Item::as_integer) != Some(number));
+        list.retain(|table| {
+            let of_number = table.get("number").and_then(Item::as_integer) == Some(number);
+            let own = table.get("program").and_then(Item::as_str).unwrap_or("");
+            !of_number || own != program
+        });
         if list.is_empty() {
             tree.remove(KEY);
         }

@@ -61,10 +61,17 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
         let message = "nothing stands entered, so nothing can be taken back";
         return Err(Diagnostic::new("nothing-to-undo", message).into());
     };
+    // Another job that shares rack or drawer may have come to the same number.
+    let of_the_job = files.job.entries().into_iter();
+    let mut all = of_the_job.chain(files.entries());
+    let program = all
+        .find(|entry| entry.number == last)
+        .map_or_else(String::new, |entry| entry.program);
     let mut words = Vec::new();
     for file in files.all_mut() {
         let own = file.entries();
-        for entry in own.iter().rev().filter(|entry| entry.number == last) {
+        let together = |entry: &&Entry| entry.number == last && entry.program == program;
+        for entry in own.iter().rev().filter(together) {
             file.restore(entry).map_err(|error| vec![error])?;
             words.push(format!(
                 "{} is {} again, no longer {}",
@@ -73,7 +80,7 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
                 or_none(&entry.now)
             ));
         }
-        Entry::remove(&mut file.tree, last);
+        Entry::remove(&mut file.tree, last, &program);
     }
     files.entered(texts, job, words)
 }

@@ -302,6 +302,35 @@ fn the_drawer_comes_back_byte_for_byte_in_every_form() {
 
 /// Two runs at once, one after the other: neither loses what the other wrote.
 #[test]
+fn taking_back_in_one_job_leaves_what_another_taught_the_drawer() {
+    let workshop = from_the_drawer();
+    const OTHER: &str = "examples/other.toml";
+    let title = [("title   = \"Tea box\"", "title   = \"Other box\"")];
+    workshop.vary(JOB, OTHER, &title);
+    workshop.run(&["generate", OTHER, "-o", "out"]).expect(0);
+    let other = workshop.read(OTHER);
+    let reading = ["--cut", "out/other.nc", "--outside-box", "3.25mm"];
+    workshop
+        .run(&[&["fit", OTHER][..], &reading[..]].concat())
+        .expect(0);
+    assert_ne!(workshop.read(OTHER), other);
+    // Both entries are the first of their job.
+    test_piece(&workshop);
+    let piece = "out/tea-box-test-piece.nc";
+    fit(
+        &workshop,
+        &[&["--cut", piece][..], &SCRAP[..], &["--pocket", "4"][..]].concat(),
+    )
+    .expect(0);
+    let taught = workshop.read(DRAWER);
+    assert!(taught.contains("number = 1"), "{taught}");
+    let run = workshop.run(&["fit", OTHER, "--undo"]).expect(0);
+    assert!(run.stdout.contains("fit.box_v"), "{}", run.stdout);
+    assert_eq!(workshop.read(OTHER), other);
+    assert_eq!(workshop.read(DRAWER), taught);
+}
+
+#[test]
 fn two_readings_at_once_are_both_entered() {
     let workshop = from_the_drawer();
     workshop.vary(
