@@ -15,7 +15,7 @@ const RIGHT: f64 = 334.0;
 /// Between two labels of the right side.
 const ROW: f64 = 19.0;
 /// What lies below the pockets and is only wood is pressed together past this.
-const LOWEST: f64 = 84.0;
+const LOWEST: f64 = 56.0;
 /// Thickness of the bed on paper.
 const BED: f64 = 14.0;
 /// Letters in a line of a label.
