@@ -1,9 +1,12 @@
 //! The feed table: every bit of the rack for one job, fresh, as it is and dull.
 
+mod chips;
 mod fitness;
+mod rank;
 mod row;
 #[cfg(test)]
 pub(crate) mod sample;
+mod standing;
 mod time;
 mod verdict;
 
@@ -18,6 +21,7 @@ use crate::units::{Length, Units};
 
 pub use fitness::problems;
 pub use row::{Condition, Row};
+pub use standing::{Standing, others};
 pub use verdict::{Rim, Verdict};
 
 /// Speeds and feeds of every bit in the rack for one job, and which is best.
@@ -55,6 +59,9 @@ pub struct BitFeeds {
     pub wall_care: Vec<Choice>,
     /// Whether it is the job's own bit for the pockets.
     pub of_the_job: bool,
+    /// How many of its widths it goes deep where chips have no way out; absent
+    /// where they have one everywhere.
+    pub packed: Option<f64>,
     /// Why it cannot cut these pockets at all, whatever its wear; empty if it can.
     pub problems: Vec<String>,
     /// Fresh, as it is, dull; empty for a bit that cannot do the job.

@@ -163,6 +163,7 @@ pub(crate) struct Simulate {
 Examples:
   stepwell feeds box.toml
   stepwell feeds box.toml --wear 0.6                        every bit as worn as that
+  stepwell feeds box.toml --all                             the figures of every bit
   stepwell feeds box.toml --format json")]
 pub(crate) struct Feeds {
     /// The job file, or - for standard input
@@ -172,6 +173,10 @@ pub(crate) struct Feeds {
     /// How worn the bits are now: 0 fresh, 1 worn out [default: as the rack says]
     #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
+
+    /// Show the figures of every bit, not of the job's own alone
+    #[arg(long)]
+    pub(crate) all: bool,
 
     #[command(flatten)]
     pub(crate) reporting: Reporting,

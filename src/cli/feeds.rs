@@ -2,7 +2,8 @@
 
 use crate::cli::arguments::{Feeds, Format};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, feed_table, terminal};
+use crate::cli::feed_table::{self, Extent};
+use crate::cli::{Ending, terminal};
 use crate::feeds;
 use crate::files;
 use crate::input::Overrides;
@@ -16,7 +17,14 @@ pub(super) fn run(options: &Feeds) -> Result<Ending, Failure> {
     job.units = options.reporting.units_of(&job);
     let table = feeds::table(&job, options.wear);
     match options.reporting.format {
-        Format::Human => terminal::result(&feed_table::render(&table, job.units))?,
+        Format::Human => {
+            let extent = if options.all {
+                Extent::All
+            } else {
+                Extent::Verdicts
+            };
+            terminal::result(&feed_table::render(&table, job.units, extent))?;
+        }
         Format::Json => terminal::json(&table)?,
     }
     Ok(Ending::Passed)

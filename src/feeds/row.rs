@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::cutting::chip::{removal_rate, surface_speed};
 use crate::cutting::{Settings, limits};
 use crate::feeds::verdict::Rim;
-use crate::feeds::{BitFeeds, Sources, fitness, time};
+use crate::feeds::{BitFeeds, Sources, chips, fitness, time};
 use crate::job::Job;
 use crate::settings;
 use crate::shop::bit::{Bit, BitKind, care};
@@ -95,6 +95,7 @@ pub(super) fn bit_feeds(job: &Job, bit: &Bit, now: f64, of_the_job: bool) -> Bit
         rim: Rim::of(bit),
         wall_care: care::choices(bit, job.room_for(bit)),
         of_the_job,
+        packed: chips::packed(job, bit),
         problems,
         states,
         sources: sources(bit),

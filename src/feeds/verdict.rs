@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::cutting::FINISHING_DEFLECTION;
-use crate::feeds::{BitFeeds, Condition, Row};
+use crate::feeds::rank::{Candidate, serving, state};
+use crate::feeds::{BitFeeds, Condition, chips};
 use crate::shop::bit::{Bit, BitKind};
 use crate::units::ruler::Ruler;
 
@@ -58,11 +59,10 @@ pub struct Verdict {
     pub fastest: Option<String>,
 }
 
-/// The best of the bits that serve as they are now: stiff enough for the
-/// finishing pass before bending, then the cleaner rim, then the time.
+/// The best of the bits that serve as they are now.
 pub(super) fn of(bits: &[BitFeeds], ruler: Ruler) -> Verdict {
-    let serving: Vec<Candidate<'_>> = bits.iter().filter_map(Candidate::of).collect();
-    let Some(best) = serving.iter().reduce(|a, b| better(a, b)) else {
+    let serving = serving(bits);
+    let Some(best) = serving.first() else {
         return Verdict {
             best: None,
             why: none_serves(bits),
@@ -80,43 +80,6 @@ pub(super) fn of(bits: &[BitFeeds], ruler: Ruler) -> Verdict {
     }
 }
 
-struct Candidate<'a> {
-    bit: &'a BitFeeds,
-    row: &'a Row,
-}
-
-impl<'a> Candidate<'a> {
-    fn of(bit: &'a BitFeeds) -> Option<Self> {
-        let row = present(bit)?;
-        row.refusal.is_none().then_some(Self { bit, row })
-    }
-
-    fn stiff(&self) -> bool {
-        self.row.finish_deflection_mm.as_mm() <= FINISHING_DEFLECTION.as_mm()
-    }
-
-    fn seconds(&self) -> f64 {
-        self.row.seconds.as_seconds()
-    }
-
-    fn rank(&self) -> (bool, Rim) {
-        (self.stiff(), self.bit.rim)
-    }
-}
-
-fn present(bit: &BitFeeds) -> Option<&Row> {
-    let mut rows = bit.states.iter();
-    rows.find(|row| row.condition == Condition::Present)
-}
-
-fn better<'b, 'a>(a: &'b Candidate<'a>, b: &'b Candidate<'a>) -> &'b Candidate<'a> {
-    if b.rank() > a.rank() || (b.rank() == a.rank() && b.seconds() < a.seconds()) {
-        b
-    } else {
-        a
-    }
-}
-
 fn why(best: &Candidate<'_>, fastest: Option<&Candidate<'_>>, ruler: Ruler) -> String {
     let mut words = format!(
         "{}; at least {:.0} s for the pockets; bends {} roughing, {} finishing",
@@ -130,10 +93,12 @@ fn why(best: &Candidate<'_>, fastest: Option<&Candidate<'_>>, ruler: Ruler) -> S
             "; `{}` is quicker at {:.0} s ({})",
             fastest.bit.bit,
             fastest.seconds(),
-            if fastest.stiff() {
-                fastest.bit.rim.words()
-            } else {
+            if !fastest.stiff() {
                 "but bends too far on the finishing pass"
+            } else if fastest.bit.packed.is_some() && best.bit.packed.is_none() {
+                "but its chips have no way out"
+            } else {
+                fastest.bit.rim.words()
             }
         );
     }
@@ -143,6 +108,9 @@ fn why(best: &Candidate<'_>, fastest: Option<&Candidate<'_>>, ruler: Ruler) -> S
             ruler.limit(FINISHING_DEFLECTION.as_mm())
         );
     }
+    if let Some(deep) = best.bit.packed {
+        words += &format!("; {}: clear them between passes", chips::words(deep));
+    }
     words
 }
 
@@ -150,10 +118,10 @@ fn none_serves(bits: &[BitFeeds]) -> String {
     if bits.iter().all(|bit| !bit.problems.is_empty()) {
         return "no bit of the rack can cut these pockets".to_owned();
     }
-    let fresh = bits.iter().any(|bit| {
-        let mut rows = bit.states.iter();
-        rows.any(|row| row.condition == Condition::Fresh && row.refusal.is_none())
-    });
+    let fresh = bits
+        .iter()
+        .filter_map(|bit| state(bit, Condition::Fresh))
+        .any(|row| row.refusal.is_none());
     if fresh {
         "no bit serves as worn as it is: one wants sharpening or replacing".to_owned()
     } else {

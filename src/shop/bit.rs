@@ -149,6 +149,9 @@ pub struct Bit {
 /// A size in inches that is written in millimetres may be over by so much.
 const HAIR: f64 = 0.004;
 
+/// A step up to so many bits wide is narrow (common practice, no source).
+const NARROW: f64 = 1.5;
+
 /// What a rack records of an edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct EdgeRecord {
@@ -199,6 +202,13 @@ impl Bit {
         matches!(self.kind, BitKind::UpSpiral | BitKind::Drill)
     }
 
+    /// Whether chips have no way out of a step: it is deeper than the bit is wide
+    /// and hardly wider than it, and the bit does not lift them.
+    pub fn packs_chips(&self, width: Length, depth: Length) -> bool {
+        let diameter = self.cutting_diameter();
+        !self.lifts_chips() && depth > diameter && width <= diameter * NARROW
+    }
+
     /// Whether the rim is scored before roughing: a spiral that lifts chips
     /// lifts the top fibres with them, so it does unless told otherwise.
     pub fn scores_rim(&self) -> bool {
@@ -247,5 +257,19 @@ mod tests {
         let drill = sample::bit(BitKind::Drill, 2.0);
         assert_eq!(drill.rated_speed().as_rpm(), 3000.0);
         assert!(drill.lifts_chips() && !sample::bit(BitKind::DownSpiral, 6.0).lifts_chips());
+    }
+
+    // 1.5 x 6 mm = 9 mm wide, and one bit deep.
+    #[test]
+    fn chips_stay_in_a_narrow_step_deeper_than_the_bit_is_wide() {
+        let packs = |kind, width, depth| {
+            let [width, depth] = [width, depth].map(Length::from_mm);
+            sample::bit(kind, 6.0).packs_chips(width, depth)
+        };
+        assert!(packs(BitKind::DownSpiral, 9.0, 6.1));
+        assert!(!packs(BitKind::DownSpiral, 9.1, 6.1));
+        assert!(!packs(BitKind::DownSpiral, 6.0, 6.0));
+        assert!(packs(BitKind::DoubleFlute, 6.0, 9.6));
+        assert!(!packs(BitKind::UpSpiral, 6.0, 9.6));
     }
 }

@@ -3,14 +3,11 @@
 
 use crate::report::CheckId;
 use crate::shop::bit::{Bit, BitKind};
-use crate::units::text;
+use crate::units::{Length, text};
 use crate::verify::verifier::Verifier;
 
 /// From this wear on the edge wants sharpening soon.
 const SOON: f64 = 0.8;
-
-/// A step up to so many bits wide is narrow.
-const NARROW: f64 = 1.5;
 
 impl Verifier<'_> {
     pub(crate) fn check_bit_condition(&mut self, bit: &Bit, site: Option<usize>, depth: f64) {
@@ -86,10 +83,11 @@ impl Verifier<'_> {
         // The step that the bit stands in: the shallowest that is so deep.
         let mut steps = shop.scene.sites[number].steps.iter();
         let step = steps.find(|step| step.depth >= depth - 0.02);
-        let narrow = step.is_some_and(|step| {
-            2.0 * step.outline.half_x.min(step.outline.half_y) <= NARROW * diameter
+        let packed = step.is_some_and(|step| {
+            let width = 2.0 * step.outline.half_x.min(step.outline.half_y);
+            bit.packs_chips(Length::from_mm(width), Length::from_mm(depth))
         });
-        if narrow {
+        if packed {
             self.run.told.chips(number, depth, &bit.name, diameter);
         }
     }

@@ -95,6 +95,157 @@ fn a_drill_and_a_bit_too_wide_say_why_they_cannot() {
     );
 }
 
+/// The line of each bit but the job's own, in the order told.
+fn verdicts(stdout: &str) -> Vec<(String, String)> {
+    let lines = stdout
+        .lines()
+        .skip_while(|line| !line.starts_with("The other bits, best first"));
+    lines
+        .skip(1)
+        .take_while(|line| !line.is_empty())
+        .map(|line| {
+            let (name, words) = line.trim().split_once("  ").unwrap();
+            (name.to_owned(), words.trim().to_owned())
+        })
+        .collect()
+}
+
+fn verdict<'a>(verdicts: &'a [(String, String)], name: &str) -> &'a str {
+    let (_, words) = verdicts.iter().find(|(bit, _)| bit == name).unwrap();
+    words
+}
+
+#[test]
+fn the_jobs_bit_has_its_figures_and_every_other_a_line() {
+    let workshop = Workshop::new();
+    let run = workshop
+        .run(&["feeds", "examples/sewing-chest.toml"])
+        .expect(0);
+    let blocks: Vec<&str> = run.stdout.split("\n\n").collect();
+    assert!(blocks[1].starts_with("5 mm single-flute"), "{}", run.stdout);
+    assert_eq!(run.stdout.matches("surface speed").count(), 1);
+    let lines = verdicts(&run.stdout);
+    // The rack has eleven bits.
+    assert_eq!(lines.len(), 10, "{}", run.stdout);
+    // Its slot is 1.6 times as deep as the 6 mm down-spiral is wide.
+    assert_eq!(lines[0].0, "3/16 in down-spiral");
+    assert!(lines[0].1.starts_with("best: clean rim"), "{}", lines[0].1);
+    assert!(verdict(&lines, "6 mm down-spiral").contains("1.6 bits deep"));
+    assert!(verdict(&lines, "2 mm drill").starts_with("cannot do this job: a drill"));
+
+    let all = workshop
+        .run(&["feeds", "examples/sewing-chest.toml", "--all"])
+        .expect(0);
+    assert_eq!(verdicts(&all.stdout), lines);
+    let serving = lines.iter().filter(|(_, words)| !words.contains("cannot"));
+    let figures = all.stdout.matches("surface speed").count();
+    assert_eq!(figures, 1 + serving.count());
+    for (name, _) in &lines {
+        assert!(all.stdout.contains(&format!("\n\n{name} (")), "{name}");
+    }
+}
+
+#[test]
+fn the_time_of_a_bit_stands_against_the_jobs_own() {
+    let workshop = Workshop::new();
+    let run = workshop.run(&["feeds", "examples/tea-box.toml"]).expect(0);
+    let table = table(&[]);
+    let seconds = |name: &str| bit(&table, name)["states"][1]["seconds"].as_f64().unwrap();
+    let own = seconds("6 mm up-spiral").round();
+    for (name, words) in verdicts(&run.stdout) {
+        if words.starts_with("cannot") {
+            continue;
+        }
+        let its = seconds(&name).round();
+        let more = its - own;
+        let wanted = match more {
+            0.0 => format!("; {its} s, the same as the job's bit"),
+            _ if more > 0.0 => format!("; {its} s, {more} s more than the job's bit"),
+            _ => format!("; {its} s, {} s less than the job's bit", -more),
+        };
+        assert!(words.ends_with(&wanted), "{name}: {words}, not {wanted}");
+    }
+}
+
+#[test]
+fn a_bit_that_packs_its_chips_is_not_the_best_for_a_deep_slot() {
+    let workshop = Workshop::new();
+    // 9.2 + 0.4 = 9.6 deep: 1.6 bits of 6 mm, in steps 6.1 mm wide.
+    workshop.vary(
+        "examples/tea-box.toml",
+        "examples/slot.toml",
+        &[
+            ("width      = 10", "width      = 6"),
+            ("length = 27, depth = 12 ", "length = 27, depth = 9.2 "),
+        ],
+    );
+    let run = workshop.run(&["feeds", "examples/slot.toml"]).expect(0);
+    let lines = verdicts(&run.stdout);
+    let words = verdict(&lines, "6 mm down-spiral");
+    assert!(
+        words.contains("chips have no way out: 1.6 bits deep"),
+        "{words}"
+    );
+    assert!(
+        run.stdout
+            .contains("Best for these pockets: 6 mm up-spiral"),
+        "{}",
+        run.stdout
+    );
+    let at = |name: &str| lines.iter().position(|(bit, _)| bit == name).unwrap();
+    assert!(at("4 mm up-spiral") < at("6 mm down-spiral"));
+    assert!(!verdict(&lines, "4 mm up-spiral").contains("chips"));
+    // The judge of a program says the same of the same bit.
+    let spiral = [(
+        "bit     = \"6 mm up-spiral\"",
+        "bit     = \"6 mm down-spiral\"",
+    )];
+    workshop.vary("examples/slot.toml", "examples/packed.toml", &spiral);
+    let judged = workshop.run(&["generate", "examples/packed.toml", "-o", "out"]);
+    assert!(
+        judged.stdout.contains("warning chip-room"),
+        "{}",
+        judged.stdout
+    );
+    // Where no bit of the rack lifts its chips, the best is told to pack them.
+    let rack = workshop.read("machines/bits.toml");
+    let few: String = rack
+        .split_inclusive("\n\n")
+        .filter(|bit| bit.contains("\"6 mm down-spiral\"") || bit.contains("\"2 mm drill\""))
+        .collect();
+    workshop.write("machines/bits.toml", &few);
+    let run = workshop.run(&["feeds", "examples/packed.toml"]).expect(0);
+    assert!(
+        run.stdout.contains("clear them between passes"),
+        "{}",
+        run.stdout
+    );
+    assert_eq!(verdicts(&run.stdout).len(), 1, "{}", run.stdout);
+}
+
+#[test]
+fn a_bit_worn_too_far_says_that_it_is_the_wear() {
+    let workshop = Workshop::new();
+    workshop.vary(
+        "machines/bits.toml",
+        "machines/bits.toml",
+        &[(
+            "name = \"6 mm down-spiral\"",
+            "name = \"6 mm down-spiral\"\nchip_max = 0.1\nwear = 1.0",
+        )],
+    );
+    let run = workshop.run(&["feeds", "examples/tea-box.toml"]).expect(0);
+    let lines = verdicts(&run.stdout);
+    let words = verdict(&lines, "6 mm down-spiral");
+    assert!(
+        words.starts_with("not as worn as it is (1.00): "),
+        "{words}"
+    );
+    let at = |name: &str| lines.iter().position(|(bit, _)| bit == name).unwrap();
+    assert!(at("8 mm double-flute") < at("6 mm down-spiral"));
+    assert!(at("6 mm down-spiral") < at("2 mm drill"));
+}
+
 #[test]
 fn the_human_table_labels_what_has_no_source() {
     let workshop = Workshop::new();
