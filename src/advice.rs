@@ -25,7 +25,7 @@ pub struct Advice {
     pub topic: Topic,
     /// The parts it is about; none where it is about both together.
     pub parts: Vec<PartName>,
-    /// Whether something looks wrong.
+    /// Whether something looks wrong, or cannot be told for want of a figure.
     pub warns: bool,
     /// The finding with its figures.
     pub text: String,

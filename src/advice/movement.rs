@@ -2,14 +2,42 @@
 
 use super::{Advice, Topic};
 use crate::job::{Closing, Job, Part, PartName};
-use crate::shop::wood::{Cut, Grain};
+use crate::shop::wood::{Confidence, Cut, Family, Grain};
 use crate::units::{Length, text};
 
 /// A year's swing of moisture in a heated house, in percent.
 const SWING: f64 = 6.0;
 
-const BASIS: &str = "D × C × 6 %, flatsawn board, Wood Handbook Table 13-5; the year's swing \
+const PRINTED: &str = "D × C × 6 %, flatsawn board, Wood Handbook Table 13-5; the year's swing \
 indoors is common practice, no source";
+const QUOTED: &str = "D × C × 6 %, flatsawn board, a coefficient that a second text quotes; the \
+year's swing indoors is common practice, no source";
+const DERIVED: &str = "D × C × 6 %, flatsawn board, C from the shrinkage (Wood Handbook ch. 13); \
+the year's swing indoors is common practice, no source";
+const UNKNOWN: &str =
+    "no coefficient for this wood and this way through the rings was read in a source";
+
+/// A dimension's movement over a year, and how sure the coefficient is.
+#[derive(Clone, Copy)]
+struct Moved {
+    by: Length,
+    seen: Confidence,
+}
+
+impl Moved {
+    const NOT: Self = Self {
+        by: Length::ZERO,
+        seen: Confidence::First,
+    };
+
+    const fn basis(self) -> &'static str {
+        match self.seen {
+            Confidence::First => PRINTED,
+            Confidence::Second | Confidence::Memory | Confidence::Practice => QUOTED,
+            Confidence::Derived => DERIVED,
+        }
+    }
+}
 
 pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
     for part in &job.parts {
@@ -19,15 +47,21 @@ pub(super) fn advise(job: &Job, advice: &mut Vec<Advice>) {
 }
 
 /// How much `length` of the part's wood moves across the grain over a year.
-fn moves(part: &Part, cut: Cut, length: Length) -> Option<Length> {
+fn moves(part: &Part, cut: Cut, length: Length) -> Option<Moved> {
     let from = part.wood.moisture;
-    let moved = part.wood.movement(length, cut, from, from + SWING)?;
-    Some(moved.abs())
+    let by = part.wood.movement(length, cut, from, from + SWING)?.abs();
+    let seen = part.wood.species()?.movement_seen(cut)?;
+    Some(Moved { by, seen })
+}
+
+/// Boards of layers or fibres hardly move; nothing is said of them.
+const fn is_solid(part: &Part) -> bool {
+    matches!(part.wood.family, Family::Hardwood | Family::Softwood)
 }
 
 /// Grain along the hinged edge: the pocket's width moves, and its leaf does not.
 fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
-    if part.wood.grain != Grain::Along {
+    if part.wood.grain != Grain::Along || !is_solid(part) {
         return None;
     }
     // A pocket in the rim of a wall or the edge of a lid lies through the board's
@@ -37,27 +71,34 @@ fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
         (Closing::Overlay, PartName::Box) | (Closing::Inset, PartName::Lid) => Cut::Quartersawn,
         _ => Cut::Flatsawn,
     };
-    let moved = moves(part, cut, job.hinge.width)?;
+    let name = &part.wood.name;
+    let advice = |warns, text, basis| Advice {
+        topic: Topic::Movement,
+        parts: vec![part.name],
+        warns,
+        text,
+        basis,
+    };
+    let Some(moved) = moves(part, cut, job.hinge.width) else {
+        let text = format!(
+            "how much {name} moves across the pocket over a year is not known: cut it at its driest"
+        );
+        return Some(advice(true, text, UNKNOWN));
+    };
     let clearance = job.fit.clearance;
-    let binds = moved > clearance;
+    let binds = moved.by > clearance;
     let show = |length| text::decimal_with_unit(length, job.units);
     let consequence = if binds {
         "; drying wood closes on the leaf: cut it at its driest, or give it more"
     } else {
         ""
     };
-    Some(Advice {
-        topic: Topic::Movement,
-        parts: vec![part.name],
-        warns: binds,
-        text: format!(
-            "across the pocket {} moves {} over a year, the clearance is {}{consequence}",
-            part.wood.name,
-            show(moved),
-            show(clearance)
-        ),
-        basis: BASIS,
-    })
+    let text = format!(
+        "across the pocket {name} moves {} over a year, the clearance is {}{consequence}",
+        show(moved.by),
+        show(clearance)
+    );
+    Some(advice(binds, text, moved.basis()))
 }
 
 /// Grain across the hinged edge: the distance from hinge to hinge moves, in
@@ -68,33 +109,56 @@ fn between_hinges(job: &Job) -> Option<Advice> {
         (least.min(at), most.max(at))
     });
     let apart = Length::from_mm((most - least).max(0.0));
-    let moved = |part: &Part| match part.wood.grain {
-        Grain::Across => moves(part, Cut::Flatsawn, apart),
-        Grain::Along => Some(Length::ZERO),
-    };
     let [body, lid] = job.parts.as_slice() else {
         return None;
     };
-    let differ = (moved(body)? - moved(lid)?).abs();
-    if apart == Length::ZERO || (body.wood.grain, lid.wood.grain) == (Grain::Along, Grain::Along) {
+    let across = |part: &&Part| part.wood.grain == Grain::Across;
+    if apart == Length::ZERO || ![body, lid].iter().any(across) {
         return None;
     }
-    let binds = differ > job.fit.clearance;
     let show = |length| text::decimal_with_unit(length, job.units);
+    let advice = |warns, text, basis| Advice {
+        topic: Topic::Movement,
+        parts: Vec::new(),
+        warns,
+        text,
+        basis,
+    };
+    let moved = |part: &Part| match part.wood.grain {
+        Grain::Across => moves(part, Cut::Flatsawn, apart),
+        Grain::Along => Some(Moved::NOT),
+    };
+    let (Some(of_body), Some(of_lid)) = (moved(body), moved(lid)) else {
+        let unknown = [body, lid]
+            .into_iter()
+            .find(|part| moved(part).is_none() && is_solid(part))?;
+        if body.wood == lid.wood {
+            return None;
+        }
+        let text = format!(
+            "from hinge to hinge, {} apart, box and lid do not move alike over a year; by how much \
+             is not known of {}",
+            show(apart),
+            unknown.wood.name
+        );
+        return Some(advice(true, text, UNKNOWN));
+    };
+    let differ = (of_body.by - of_lid.by).abs();
+    let binds = differ > job.fit.clearance;
     let consequence = if binds {
         ": more than the clearance, the hinges will bind; turn the grain of one part, or slot the holes of one hinge"
     } else {
         ""
     };
-    Some(Advice {
-        topic: Topic::Movement,
-        parts: Vec::new(),
-        warns: binds,
-        text: format!(
-            "from hinge to hinge, {} apart, box and lid move {} apart over a year{consequence}",
-            show(apart),
-            show(differ)
-        ),
-        basis: BASIS,
-    })
+    let text = format!(
+        "from hinge to hinge, {} apart, box and lid move {} apart over a year{consequence}",
+        show(apart),
+        show(differ)
+    );
+    let least_sure = if of_lid.seen > of_body.seen {
+        of_lid
+    } else {
+        of_body
+    };
+    Some(advice(binds, text, least_sure.basis()))
 }

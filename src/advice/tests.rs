@@ -295,6 +295,50 @@ fn movement_from_hinge_to_hinge_warns_where_the_grains_differ() {
     assert!(advice.iter().all(|advice| !advice.warns), "{advice:?}");
 }
 
+// Jarrah: 0.00396 tangential as a second text quotes it, radial in none:
+// 10 × 0.00396 × 6 = 0.238 mm.
+#[test]
+fn movement_that_no_source_tells_is_said_to_be_unknown() {
+    let mut job = with_screws();
+    for part in &mut job.parts {
+        part.wood = wood::find("jarrah").unwrap();
+    }
+    let advice = about(&job, Topic::Movement);
+    let [body, lid] = advice.as_slice() else {
+        panic!("{advice:?}");
+    };
+    assert_eq!(
+        body.text,
+        "box: how much jarrah moves across the pocket over a year is not known: cut it at its driest"
+    );
+    assert!(body.warns && body.basis.contains("no coefficient"));
+    assert!(lid.text.contains("jarrah moves 0.24 mm"), "{}", lid.text);
+    assert!(lid.warns && lid.basis.contains("a second text quotes"));
+    job.parts[0].wood = wood::find("European oak").unwrap();
+    job.parts[0].wood.grain = Grain::Across;
+    let advice = about(&job, Topic::Movement);
+    let between = advice
+        .iter()
+        .find(|advice| advice.parts.is_empty())
+        .unwrap();
+    assert!(between.warns && between.text.ends_with("not known of European oak"));
+    // Both of one wood and one grain move alike, whatever it is.
+    job.parts[1].wood = job.parts[0].wood.clone();
+    assert!(about(&job, Topic::Movement).is_empty());
+    for part in &mut job.parts {
+        part.wood = wood::find("birch plywood").unwrap();
+    }
+    assert!(about(&job, Topic::Movement).is_empty());
+    for part in &mut job.parts {
+        part.wood = wood::find("sapele").unwrap();
+    }
+    let derived = about(&job, Topic::Movement);
+    assert!(
+        derived[0].basis.contains("from the shrinkage"),
+        "{derived:?}"
+    );
+}
+
 // The lid of maple moves more than the box of walnut: each is told alone, and
 // only what is cut.
 #[test]

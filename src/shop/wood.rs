@@ -13,7 +13,7 @@ pub use confidence::Confidence;
 pub use movement::{Cut, density, dimensional_change};
 pub use name::find;
 pub use pair::{is_same_pair, pair_name};
-pub use species::{Shrinkage, Species, Strength, table};
+pub use species::{Movement, Shrinkage, Species, Strength, table};
 
 /// Moisture content of the strength tables, in percent.
 pub const TABLE_MOISTURE: f64 = 12.0;

@@ -293,6 +293,21 @@ const CASES: &[Case] = &[
         says: &["did you mean one of `American beech`, `European beech`?"],
     },
     Case {
+        job: "a wood of which no source tells how it moves",
+        changes: &[
+            (BOX_WOOD, "wood   = \"European oak\""),
+            (LID_WOOD, "wood      = \"jarrah\""),
+        ],
+        arguments: PLAIN,
+        code: 0,
+        // 10 × 0.00396 × 6 = 0.238
+        says: &[
+            "box: how much European oak moves across the pocket over a year is not known",
+            "lid: across the pocket jarrah moves 0.24 mm",
+            "a coefficient that a second text quotes",
+        ],
+    },
+    Case {
         job: "a wood that no table has",
         changes: &[(BOX_WOOD, "wood   = \"bog oak\"")],
         arguments: PLAIN,

@@ -1,6 +1,6 @@
 //! Density at a moisture content, and how far wood moves with it.
 
-use crate::shop::wood::{Species, TABLE_MOISTURE, Wood};
+use crate::shop::wood::{Confidence, Species, TABLE_MOISTURE, Wood};
 use crate::units::Length;
 
 /// Density of water in kilograms per cubic metre.
@@ -38,19 +38,29 @@ impl Species {
     /// Dimensional change per percent of moisture between 6 and 14 %, as a
     /// share of the dimension: Wood Handbook Table 13-5 where printed, else by
     /// the same chapter's relation from the shrinkage green to ovendry, which
-    /// gives the printed coefficients back.
+    /// gives the printed coefficients back. `None` where neither is known.
     pub fn movement_coefficient(&self, cut: Cut) -> Option<f64> {
-        if let Some([radial, tangential]) = self.movement {
-            return Some(match cut {
-                Cut::Flatsawn => tangential,
-                Cut::Quartersawn => radial,
-            });
-        }
-        self.shrinkage.map(|shrinkage| {
-            movement_from_shrinkage(match cut {
-                Cut::Flatsawn => shrinkage.tangential,
-                Cut::Quartersawn => shrinkage.radial,
+        self.printed(cut).or_else(|| {
+            self.shrinkage.map(|shrinkage| {
+                movement_from_shrinkage(match cut {
+                    Cut::Flatsawn => shrinkage.tangential,
+                    Cut::Quartersawn => shrinkage.radial,
+                })
             })
+        })
+    }
+
+    /// How sure that coefficient is: as the print, or derived.
+    pub fn movement_seen(&self, cut: Cut) -> Option<Confidence> {
+        let printed = self.printed(cut).and(self.movement);
+        let derived = self.shrinkage.map(|_| Confidence::Derived);
+        printed.map(|movement| movement.seen).or(derived)
+    }
+
+    fn printed(&self, cut: Cut) -> Option<f64> {
+        self.movement.and_then(|movement| match cut {
+            Cut::Flatsawn => Some(movement.tangential),
+            Cut::Quartersawn => movement.radial,
         })
     }
 }
@@ -68,8 +78,8 @@ pub fn dimensional_change(dimension: Length, coefficient: f64, from: f64, to: f6
 
 impl Wood {
     /// How much a board `width` wide grows when its moisture goes from one
-    /// percentage to another (negative: it shrinks); `None` for sheet goods
-    /// and woods outside the table.
+    /// percentage to another (negative: it shrinks); `None` for sheet goods,
+    /// woods outside the table and those of which no source tells it.
     pub fn movement(&self, width: Length, cut: Cut, from: f64, to: f64) -> Option<Length> {
         let coefficient = self.species()?.movement_coefficient(cut)?;
         Some(dimensional_change(width, coefficient, from, to))
@@ -79,7 +89,7 @@ impl Wood {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::wood::table;
+    use crate::shop::wood::{find, table};
 
     #[test]
     fn density_is_the_handbooks_at_twelve_percent() {
@@ -99,10 +109,10 @@ mod tests {
             if species.handbook.starts_with("Oak") {
                 continue;
             }
-            for (printed, percent) in printed
-                .into_iter()
-                .zip([shrinkage.radial, shrinkage.tangential])
-            {
+            for (printed, percent) in [
+                (printed.radial.unwrap(), shrinkage.radial),
+                (printed.tangential, shrinkage.tangential),
+            ] {
                 let computed = movement_from_shrinkage(percent);
                 assert!(
                     (computed - printed).abs() < 1e-5,
@@ -113,5 +123,29 @@ mod tests {
             }
         }
         assert_eq!(compared, 22);
+    }
+
+    #[test]
+    fn what_no_source_prints_is_not_known() {
+        let seen = |name: &str, cut| {
+            let species = find(name).unwrap().species().unwrap();
+            let seen = species.movement_seen(cut);
+            assert_eq!(seen.is_some(), species.movement_coefficient(cut).is_some());
+            seen
+        };
+        for cut in [Cut::Flatsawn, Cut::Quartersawn] {
+            assert_eq!(seen("black walnut", cut), Some(Confidence::First));
+            assert_eq!(seen("sapele", cut), Some(Confidence::Derived));
+            assert_eq!(seen("European oak", cut), None);
+            assert_eq!(seen("birch plywood", cut), None);
+        }
+        for name in ["purpleheart", "wenge", "padauk", "jarrah"] {
+            assert_eq!(seen(name, Cut::Flatsawn), Some(Confidence::Second));
+            assert_eq!(seen(name, Cut::Quartersawn), None);
+        }
+        // 100 mm of jarrah, 0.00396 for each of 6 %.
+        let jarrah = find("jarrah").unwrap();
+        let moved = jarrah.movement(Length::from_mm(100.0), Cut::Flatsawn, 12.0, 6.0);
+        assert!((moved.unwrap().as_mm() + 2.376).abs() < 1e-9);
     }
 }

@@ -30,9 +30,8 @@ pub struct Species {
     pub strength: Option<Strength>,
     /// Shrinkage green to ovendry; none for sheet goods.
     pub shrinkage: Option<Shrinkage>,
-    /// Radial and tangential change per percent of moisture from 6 to 14 %, as a
-    /// share of the dimension, where Table 13-5 prints them (read in the source).
-    pub movement: Option<[f64; 2]>,
+    /// How it moves, where that is printed.
+    pub movement: Option<Movement>,
     /// How fast it blunts an edge against clear wood of the same density;
     /// every factor but 1 is common practice, no source.
     pub abrasiveness: f64,
@@ -75,6 +74,17 @@ impl Strength {
     pub fn shear_mpa(&self) -> f64 {
         self.shear_psi * PASCAL_PER_PSI / 1e6
     }
+}
+
+/// Printed change per percent of moisture from 6 to 14 %, as a share of the dimension.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Movement {
+    /// Across the growth rings, where that is printed.
+    pub radial: Option<f64>,
+    /// Along the growth rings.
+    pub tangential: f64,
+    /// How sure these are.
+    pub seen: Confidence,
 }
 
 /// Shrinkage green to ovendry in percent of the green dimension.
@@ -153,7 +163,21 @@ impl Species {
     }
 
     const fn moves(mut self, radial: f64, tangential: f64) -> Self {
-        self.movement = Some([radial, tangential]);
+        self.movement = Some(Movement {
+            radial: Some(radial),
+            tangential,
+            seen: First,
+        });
+        self
+    }
+
+    /// For woods of which a text after the handbook prints the tangential coefficient alone.
+    const fn moves_tangentially(mut self, tangential: f64) -> Self {
+        self.movement = Some(Movement {
+            radial: None,
+            tangential,
+            seen: Second,
+        });
         self
     }
 
@@ -383,7 +407,8 @@ const TABLE: &[Species] = &[
     )
     .strength([480.0, 6150.0, 700.0, 940.0, 69.0], Second)
     .shrinks(2.6, 4.4, Memory),
-    // Gravity from memory, no handbook read; strength and movement left out for want of a source.
+    // Gravity from memory, no handbook read; strength, and movement where none is given, left out
+    // for want of a source.
     named(
         "European oak",
         "Oak, European",
@@ -409,10 +434,18 @@ const TABLE: &[Species] = &[
         0.61,
     )
     .gravity_is(Memory),
-    named("purpleheart", "Purpleheart", &["amaranth"], Hardwood, 0.79).gravity_is(Memory),
-    named("wenge", "Wenge", &[], Hardwood, 0.79).gravity_is(Memory),
-    named("padauk", "Padauk", &["African padauk"], Hardwood, 0.70).gravity_is(Memory),
-    named("jarrah", "Jarrah", &[], Hardwood, 0.78).gravity_is(Memory),
+    named("purpleheart", "Purpleheart", &["amaranth"], Hardwood, 0.79)
+        .gravity_is(Memory)
+        .moves_tangentially(0.002_12),
+    named("wenge", "Wenge", &[], Hardwood, 0.79)
+        .gravity_is(Memory)
+        .moves_tangentially(0.002_01),
+    named("padauk", "Padauk", &["African padauk"], Hardwood, 0.70)
+        .gravity_is(Memory)
+        .moves_tangentially(0.001_80),
+    named("jarrah", "Jarrah", &[], Hardwood, 0.78)
+        .gravity_is(Memory)
+        .moves_tangentially(0.003_96),
     named(
         "birch plywood",
         "Plywood, birch",
@@ -425,7 +458,7 @@ const TABLE: &[Species] = &[
     // Strips glued with resin blunt about as sheet goods do (common practice, no source).
     named(
         "bamboo board",
-        "Bamboo board",
+        "Bamboo, board",
         &["bamboo", "bamboo plywood"],
         Plywood,
         0.68,
