@@ -3,8 +3,10 @@
 mod confidence;
 mod movement;
 mod name;
+mod near;
 mod pair;
 mod species;
+mod spelling;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

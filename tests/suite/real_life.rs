@@ -293,6 +293,20 @@ const CASES: &[Case] = &[
         says: &["did you mean one of `American beech`, `European beech`?"],
     },
     Case {
+        job: "a wood that the table does not have, of a kind that it has",
+        changes: &[(BOX_WOOD, "wood   = \"red gum oak\"")],
+        arguments: PLAIN,
+        code: 2,
+        says: &["did you mean one of `northern red oak`, `European oak`, `white oak`?"],
+    },
+    Case {
+        job: "a slip of the finger in a wood's name",
+        changes: &[(BOX_WOOD, "wood   = \"teek\"")],
+        arguments: PLAIN,
+        code: 2,
+        says: &["did you mean `teak`?"],
+    },
+    Case {
         job: "a wood of which no source tells how it moves",
         changes: &[
             (BOX_WOOD, "wood   = \"European oak\""),

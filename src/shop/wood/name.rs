@@ -1,9 +1,8 @@
 //! From a name as people write it to a row of the table.
 
+use crate::shop::wood::near::nearest;
+use crate::shop::wood::spelling::{names, words};
 use crate::shop::wood::{Grain, Species, TABLE_MOISTURE, Wood, table};
-
-/// How many spellings an unknown name is answered with.
-const SUGGESTIONS: usize = 3;
 
 /// The wood of that name, at 12 % moisture with the grain along the edge.
 ///
@@ -13,7 +12,7 @@ const SUGGESTIONS: usize = 3;
 ///
 /// # Errors
 /// The nearest names of the table, best first, never empty: all that fit where
-/// the name is ambiguous ("oak"), else the three nearest spellings.
+/// the name is ambiguous ("oak"), else those of its kind, else the three nearest.
 ///
 /// # Examples
 /// ```
@@ -61,65 +60,12 @@ fn exact(query: &[String]) -> Option<&'static Species> {
         .find(|species| names(species).any(|name| words(name) == query))
 }
 
-fn names(species: &'static Species) -> impl Iterator<Item = &'static str> {
-    [species.name, species.handbook]
-        .into_iter()
-        .chain(species.aliases.iter().copied())
-}
-
 /// Whether the name gives the head noun ("Maple" of "Maple, sugar") and
 /// nothing that the species is not called.
 fn fits(query: &[String], species: &'static Species) -> bool {
     let head = words(species.handbook.split(',').next().unwrap_or_default());
     let known: Vec<String> = names(species).flat_map(words).collect();
     head.iter().all(|word| query.contains(word)) && query.iter().all(|word| known.contains(word))
-}
-
-/// Lower-case words in alphabetical order.
-fn words(name: &str) -> Vec<String> {
-    let mut words: Vec<String> = name
-        .split(|character: char| !character.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .map(str::to_lowercase)
-        .collect();
-    words.sort_unstable();
-    words
-}
-
-fn nearest(query: &[String]) -> Vec<String> {
-    let mut scored: Vec<(f64, &str)> = table()
-        .iter()
-        .map(|species| (closeness(query, species), species.name))
-        .collect();
-    scored.sort_by(|a, b| b.0.total_cmp(&a.0));
-    scored
-        .into_iter()
-        .take(SUGGESTIONS)
-        .map(|(_, name)| name.to_owned())
-        .collect()
-}
-
-/// Likeness of the most alike of its names.
-fn closeness(query: &[String], species: &'static Species) -> f64 {
-    names(species)
-        .map(|name| likeness(query, &words(name)))
-        .fold(0.0, f64::max)
-}
-
-/// Half from the whole name, half from each word's best partner.
-fn likeness(query: &[String], name: &[String]) -> f64 {
-    let alike = strsim::normalized_damerau_levenshtein;
-    let whole = alike(&query.join(" "), &name.join(" "));
-    let by_word: f64 = query
-        .iter()
-        .map(|word| {
-            name.iter()
-                .map(|known| alike(word, known))
-                .fold(0.0, f64::max)
-        })
-        .sum();
-    let words = query.len().max(1) as f64;
-    0.5 * (whole + by_word / words)
 }
 
 #[cfg(test)]
@@ -179,16 +125,6 @@ mod tests {
         check("plywood", "plywood");
         check("Baltic birch", "birch plywood");
         assert!(find("mahogany").is_err());
-    }
-
-    #[test]
-    fn an_unknown_name_gets_the_nearest_spellings() {
-        assert_eq!(find("black wallnut").unwrap_err()[0], "black walnut");
-        assert_eq!(find("tek").unwrap_err()[0], "teak");
-        assert_eq!(find("suger mapel").unwrap_err()[0], "sugar maple");
-        assert_eq!(find("").unwrap_err().len(), 3);
-        assert_eq!(find("hard").unwrap_err()[0], "sugar maple");
-        assert!(!find("snakewood").unwrap_err().is_empty());
     }
 
     #[test]
