@@ -37,7 +37,9 @@ pub struct FeedTable {
     pub woods: Vec<String>,
     /// In the order of the rack.
     pub bits: Vec<BitFeeds>,
-    /// Which bit is best for the pockets as the bits are now, and why.
+    /// Which bit is best for the pockets as the bits are now, and why; in JSON
+    /// beside the bits.
+    #[serde(flatten)]
     pub verdict: Verdict,
     /// Figures of the model that no source stands behind, and the key of the
     /// bits file that replaces what follows from each.

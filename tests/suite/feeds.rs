@@ -143,6 +143,12 @@ fn the_jobs_bit_has_its_figures_and_every_other_a_line() {
     for (name, _) in &lines {
         assert!(all.stdout.contains(&format!("\n\n{name} (")), "{name}");
     }
+
+    let json = workshop
+        .run(&["feeds", "examples/sewing-chest.toml", "--format", "json"])
+        .expect(0)
+        .json();
+    assert_eq!(json["best"].as_str(), Some(lines[0].0.as_str()));
 }
 
 #[test]
