@@ -289,6 +289,8 @@ pub struct Pilot {
 pub struct Fixture {
     /// Which way the parts lie.
     pub layout: Layout,
+    /// At which end the stop stands; a scrap has none.
+    pub stop_end: StopEnd,
     /// Thickness of the centre fence or centre stop; 0 = butted.
     pub divider: Length,
     /// The lid's mating face above the box's.

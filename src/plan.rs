@@ -31,7 +31,7 @@ mod trace;
 mod zigzag;
 
 pub use job::job;
-pub(crate) use layout::Frame;
+pub(crate) use layout::{Frame, origin};
 pub(crate) use motion::{Motion, Pace, Turn};
 pub use operation::Plan;
 pub(crate) use operation::{Operation, OperationKind, Piece};

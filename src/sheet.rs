@@ -137,7 +137,7 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
                 .iter()
                 .find(|map| map.part == part.name && map.hinge == pocket.hinge);
             let name = file_name(part.name, pocket.hinge);
-            let drawing = pocket::draw(job.closing, part, &[pocket], units).standalone(None);
+            let drawing = pocket::draw(job, part, &[pocket], units).standalone(None);
             files.push((format!("-pocket-{name}"), drawing));
             let cut = depth::Cut { pocket, map };
             let drawing = depth::draw(job, part, &[cut], units).standalone(None);

@@ -4,7 +4,7 @@
 mod layout;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::job::{Fixture, Job, Layout, Part, PartName, Selection, Step, ZeroPoint};
+use crate::job::{Fixture, Job, Layout, Part, PartName, Selection, Step, StopEnd, ZeroPoint};
 use crate::shop::machine::SafeZ;
 use crate::units::{Length, text};
 
@@ -221,6 +221,7 @@ fn fixture(job: &Job) -> Fixture {
     let by_machine = job.machine.dialect.safe_z == SafeZ::Machine;
     Fixture {
         layout: Layout::Scrap,
+        stop_end: StopEnd::Left,
         divider: Length::ZERO,
         lid_rise: Length::ZERO,
         divider_height: Length::ZERO,

@@ -1,6 +1,6 @@
 //! What must be so on the bed before a program runs, and is taken from the job.
 
-use crate::job::{Closing, Job, Layout, PartName};
+use crate::job::{Closing, Job, Layout, PartName, StopEnd};
 use crate::units::{Length, text};
 
 /// How high divider, fence and stop may stand, and what is cut loose.
@@ -27,7 +27,13 @@ pub fn set_up(job: &Job) -> Vec<String> {
         })
         .collect();
     if fixture.layout == Layout::Book {
-        words.push("the stop on the left stands no higher than the mating faces".to_owned());
+        let side = match fixture.stop_end {
+            StopEnd::Left => "left",
+            StopEnd::Right => "right",
+        };
+        words.push(format!(
+            "the stop on the {side} stands no higher than the mating faces"
+        ));
     }
     if fixture.headroom.is_none() {
         words.push(
@@ -65,5 +71,7 @@ mod tests {
         let words = set_up(&job);
         assert!(words[0].starts_with("the stop on the left stands no higher"));
         assert!(words[1].contains("loose board before glue-up"));
+        job.fixture.stop_end = StopEnd::Right;
+        assert!(set_up(&job)[0].starts_with("the stop on the right stands no higher"));
     }
 }

@@ -13,6 +13,7 @@ use crate::units::Length;
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct FixtureSpec {
     pub(super) layout: Layout,
+    pub(super) stop_end: StopEnd,
     pub(super) divider: Length,
     pub(super) lid_rise: Option<At<Length>>,
     pub(super) divider_height: Length,
@@ -51,21 +52,12 @@ impl FixtureSpec {
             .optional("headroom")
             .and_then(|value| value.length(HEADROOM));
         let park = table.optional("park").and_then(|value| corner(&value));
-        if let Some(value) = table.optional("stop_end")
-            && let Some(end) = value.choice::<StopEnd>()
-            && end == StopEnd::Right
-        {
-            let message = format!(
-                "`{}` is \"right\", and only a stop on the left is laid out so far",
-                value.path
-            );
-            let help = "turn the fixture so that the stop ends lie to the left";
-            value.report(Diagnostic::new("not-laid-out", message).help(help));
-        }
+        let stop_end = table.optional("stop_end").and_then(|value| value.choice());
         let clamps = table.optional("clamps").and_then(|value| clamps(&value));
         table.close();
         Some(Self {
             layout: layout?,
+            stop_end: stop_end.unwrap_or_default(),
             divider: divider.unwrap_or_default(),
             lid_rise,
             divider_height: divider_height.unwrap_or_default(),

@@ -1,7 +1,7 @@
 //! From a part's frame into the program's: u, v, w to X, Y, Z.
 
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Step, ZeroPoint};
+use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Step, StopEnd, ZeroPoint};
 use crate::shop::machine::Dialect;
 
 /// What a piece counts from.
@@ -47,7 +47,11 @@ impl Placement {
         } else {
             0.0
         };
-        let (along, across) = axes(fixture, part.name);
+        let half_divider = match fixture.zero {
+            ZeroPoint::Shared => fixture.divider.as_mm() / 2.0,
+            ZeroPoint::Each => 0.0,
+        };
+        let (along, across) = axes(fixture, part.name, half_divider);
         let below = if own_zero { rise } else { 0.0 };
         Self {
             frame: if own_zero { Frame::G55 } else { Frame::G54 },
@@ -70,19 +74,34 @@ impl Placement {
     }
 }
 
-fn axes(fixture: &Fixture, part: PartName) -> (Axis, Axis) {
-    let half_divider = match fixture.zero {
-        ZeroPoint::Shared => fixture.divider.as_mm() / 2.0,
-        ZeroPoint::Each => 0.0,
+/// Where a frame's zero lies in shared coordinates.
+pub(crate) fn origin(job: &Job, frame: Frame) -> Point {
+    let fixture = &job.fixture;
+    if fixture.zero == ZeroPoint::Shared {
+        return Point::default();
+    }
+    let part = match frame {
+        Frame::G54 => PartName::Box,
+        Frame::G55 => PartName::Lid,
     };
+    let (along, across) = axes(fixture, part, fixture.divider.as_mm() / 2.0);
+    Point::from_mm(along.at(0.0), across.at(0.0))
+}
+
+fn axes(fixture: &Fixture, part: PartName, half_divider: f64) -> (Axis, Axis) {
     let plain = |offset| Axis { sign: 1.0, offset };
     let turned = |offset| Axis { sign: -1.0, offset };
+    let away = match fixture.stop_end {
+        StopEnd::Left => 1.0,
+        StopEnd::Right => -1.0,
+    };
+    let from_stop = |sign, offset| Axis { sign, offset };
     match (fixture.layout, part) {
         (Layout::Scrap, _) | (_, PartName::Scrap) => (plain(0.0), plain(0.0)),
-        (Layout::Book, PartName::Box) => (plain(0.0), turned(half_divider)),
-        (Layout::Book, PartName::Lid) => (plain(0.0), plain(half_divider)),
-        (Layout::EndToEnd, PartName::Box) => (turned(half_divider), plain(0.0)),
-        (Layout::EndToEnd, PartName::Lid) => (plain(half_divider), plain(0.0)),
+        (Layout::Book, PartName::Box) => (from_stop(away, 0.0), turned(half_divider)),
+        (Layout::Book, PartName::Lid) => (from_stop(away, 0.0), plain(half_divider)),
+        (Layout::EndToEnd, PartName::Box) => (from_stop(-away, half_divider), plain(0.0)),
+        (Layout::EndToEnd, PartName::Lid) => (from_stop(away, half_divider), plain(0.0)),
     }
 }
 

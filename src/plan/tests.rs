@@ -3,7 +3,7 @@ use super::testbed::{Bed, Findings, Wanted};
 use super::*;
 use crate::cutting::Settings;
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::{Job, Layout, PartName, Step, ZeroPoint, sample};
+use crate::job::{Job, Layout, PartName, Step, StopEnd, ZeroPoint, sample};
 use crate::settings;
 use crate::shop::bit::{BitKind, Direction, WallCare};
 use crate::units::Length;
@@ -143,19 +143,52 @@ fn a_step_deeper_than_the_cutting_edge_is_finished_in_slices() {
 /// Centres by hand from the contract's table, u = 45, v = 8.5, divider 12.
 #[test]
 fn pockets_lie_where_the_table_of_the_layouts_says() {
+    use {Layout::*, StopEnd::*};
     let cases = [
-        (Layout::Book, PartName::Box, [45.0, -14.5]),
-        (Layout::Book, PartName::Lid, [45.0, 14.5]),
-        (Layout::EndToEnd, PartName::Box, [-51.0, 8.5]),
-        (Layout::EndToEnd, PartName::Lid, [51.0, 8.5]),
+        (Book, Left, PartName::Box, [45.0, -14.5]),
+        (Book, Left, PartName::Lid, [45.0, 14.5]),
+        (EndToEnd, Left, PartName::Box, [-51.0, 8.5]),
+        (EndToEnd, Left, PartName::Lid, [51.0, 8.5]),
+        (Book, Right, PartName::Box, [-45.0, -14.5]),
+        (Book, Right, PartName::Lid, [-45.0, 14.5]),
+        (EndToEnd, Right, PartName::Box, [51.0, 8.5]),
+        (EndToEnd, Right, PartName::Lid, [-51.0, 8.5]),
     ];
-    for (layout, name, [x, y]) in cases {
+    for (layout, stop_end, name, [x, y]) in cases {
         let mut job = sample::job();
         job.fixture.layout = layout;
+        job.fixture.stop_end = stop_end;
         let part = job.part(name).expect("a part");
         let placement = Placement::of(&job, part);
         let at = placement.point(part.pockets[0].center);
-        assert_eq!((at.x, at.y), (x, y), "{layout:?} {name}");
+        assert_eq!((at.x, at.y), (x, y), "{layout:?} {stop_end:?} {name}");
+    }
+}
+
+/// By hand: the box's own zero lies half the divider of 12 from the shared one,
+/// the lid's on the other side.
+#[test]
+fn a_frames_zero_lies_at_its_parts_corner() {
+    use {Layout::*, StopEnd::*};
+    for (layout, stop_end, body, lid) in [
+        (Book, Left, [0.0, -6.0], [0.0, 6.0]),
+        (Book, Right, [0.0, -6.0], [0.0, 6.0]),
+        (EndToEnd, Left, [-6.0, 0.0], [6.0, 0.0]),
+        (EndToEnd, Right, [6.0, 0.0], [-6.0, 0.0]),
+    ] {
+        let mut job = sample::job();
+        job.fixture.layout = layout;
+        job.fixture.stop_end = stop_end;
+        for (frame, own) in [(Frame::G54, body), (Frame::G55, lid)] {
+            let at = |job: &Job| {
+                let Point { x, y } = origin(job, frame);
+                [x, y]
+            };
+            assert_eq!(at(&job), [0.0, 0.0]);
+            job.fixture.zero = ZeroPoint::Each;
+            assert_eq!(at(&job), own, "{layout:?} {stop_end:?} {frame:?}");
+            job.fixture.zero = ZeroPoint::Shared;
+        }
     }
 }
 
@@ -177,9 +210,21 @@ fn with_a_zero_for_each_part_the_divider_counts_nothing() {
 /// Counter-clockwise along the wall inside a pocket has the wood on the
 /// right-hand side of a bit that turns clockwise: climb.
 #[test]
-fn the_finishing_pass_climbs_in_both_parts() {
-    let job = sample::job();
-    let plan = super::job(&job, &settings::for_job(&job));
+fn the_finishing_pass_climbs_in_both_parts_whichever_way_they_lie() {
+    for layout in [Layout::Book, Layout::EndToEnd] {
+        for stop_end in [StopEnd::Left, StopEnd::Right] {
+            let mut job = sample::job();
+            job.fixture.layout = layout;
+            job.fixture.stop_end = stop_end;
+            assert_climbs(&job);
+        }
+    }
+}
+
+#[track_caller]
+fn assert_climbs(job: &Job) {
+    let plan = super::job(job, &settings::for_job(job));
+    assert_eq!(plan.operations[0].pieces.len(), 4);
     for piece in &plan.operations[0].pieces {
         let mut area = 0.0;
         let mut at = Point::default();

@@ -1,8 +1,8 @@
 //! A whole program: start, operations, bit changes, end.
 
 use crate::cutting::Settings;
-use crate::job::{Job, Layout, ZeroPoint};
-use crate::plan::{Frame, Operation};
+use crate::job::Job;
+use crate::plan::{self, Frame, Operation};
 use crate::shop::bit::Bit;
 use crate::shop::machine::{DustRelay, DwellUnit, EndWord, SafeZ, SpindleControl, ToolChange};
 use crate::units::Units;
@@ -135,19 +135,8 @@ impl<'a> Session<'a> {
 
     /// Shared coordinates as the present offset counts them.
     fn in_frame(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        let fixture = &self.job.fixture;
-        if fixture.zero == ZeroPoint::Shared {
-            return [x, y];
-        }
-        let half = fixture.divider.as_mm() / 2.0;
-        let sign = match self.frame {
-            Frame::G54 => 1.0,
-            Frame::G55 => -1.0,
-        };
-        match fixture.layout {
-            Layout::Book => [x, y + sign * half],
-            Layout::EndToEnd | Layout::Scrap => [x + sign * half, y],
-        }
+        let zero = plan::origin(self.job, self.frame);
+        [x - zero.x, y - zero.y]
     }
 
     fn retract_in_machine(&mut self) {

@@ -1,7 +1,9 @@
 //! The fixture from above, to scale: which way round everything lies.
 
 use crate::geometry::Point;
-use crate::job::{Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, ZeroPoint};
+use crate::job::{
+    Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, StopEnd, ZeroPoint,
+};
 use crate::units::{Length, Units};
 
 use super::frame::{Area, area, place, signs};
@@ -12,6 +14,8 @@ use super::pen::{
 
 const LEFT: f64 = 124.0;
 const RIGHT: f64 = 236.0;
+/// What a stop of a book layout, its name and the zero at it take up beside the parts.
+const STOP: f64 = 80.0;
 /// Width of the picture, no more than its words ask for: on paper it stands
 /// beside others, and its words are still large.
 const NARROWEST: f64 = 520.0;
@@ -83,16 +87,24 @@ pub(super) const fn key(layout: Layout) -> &'static str {
 
 fn description(job: &Job, units: Units) -> String {
     let fixture = &job.fixture;
-    let lie = match fixture.layout {
-        Layout::Book => {
+    let lie = match (fixture.layout, fixture.stop_end) {
+        (Layout::Book, StopEnd::Left) => {
             "Lid at the back, box at the front, the divider between them, \
              both stop ends against the stop on the left."
         }
-        Layout::EndToEnd => {
+        (Layout::Book, StopEnd::Right) => {
+            "Lid at the back, box at the front, the divider between them, \
+             both stop ends against the stop on the right."
+        }
+        (Layout::EndToEnd, StopEnd::Left) => {
             "Box on the left, lid on the right, stop ends against the centre stop, \
              the fence at the front."
         }
-        Layout::Scrap => "The scrap lies with one corner at zero.",
+        (Layout::EndToEnd, StopEnd::Right) => {
+            "Lid on the left, box on the right, stop ends against the centre stop, \
+             the fence at the front."
+        }
+        (Layout::Scrap, _) => "The scrap lies with one corner at zero.",
     };
     let mut words = format!("{lie} Pocket centres:");
     for part in &job.parts {
@@ -136,7 +148,12 @@ impl View {
         };
         let most = (widest - LEFT - RIGHT) / wide.max(1.0);
         let scale = most.min(TALLEST / high.max(1.0));
-        let width = (LEFT + wide * scale + RIGHT).max(NARROWEST);
+        let right = if has_stop_on_the_right(fixture) {
+            RIGHT + STOP
+        } else {
+            RIGHT
+        };
+        let width = (LEFT + wide * scale + right).max(NARROWEST);
         let top = match fixture.layout {
             Layout::Book => 74.0,
             Layout::EndToEnd => 86.0,
@@ -176,6 +193,11 @@ impl View {
     fn bottom(&self) -> f64 {
         self.y(self.area.min.y)
     }
+}
+
+/// Whether a book's stop stands where the Y figures are written.
+fn has_stop_on_the_right(fixture: &Fixture) -> bool {
+    fixture.layout == Layout::Book && fixture.stop_end == StopEnd::Right
 }
 
 /// How much of a part is drawn, from the outside face inward: boards much
@@ -243,24 +265,30 @@ impl PlanView<'_> {
 
     fn book_stops(&mut self) {
         let half = self.fixture().divider.as_mm() / 2.0;
-        let (x0, far) = (self.view.x(0.0), self.view.right());
+        let x0 = self.view.x(0.0);
+        // From the stop's face outward, and to the far ends of the parts.
+        let (out, far, named) = match self.fixture().stop_end {
+            StopEnd::Left => (-1.0, self.view.right(), [12.0, 32.0]),
+            // Letters that stand upright reach to the left of their line.
+            StopEnd::Right => (1.0, self.view.x(self.view.area.min.x), [28.0, 48.0]),
+        };
         let (above, below) = (self.view.y(half), self.view.y(-half));
         let (top, bottom) = (self.view.y(self.view.area.max.y), self.view.bottom());
-        let stop = rectangle((x0 - BAR - 3.0, top), (x0 - 3.0, bottom));
+        let stop = rectangle((x0 + out * (BAR + 3.0), top), (x0 + out * 3.0, bottom));
         self.pen.hatched("solid", Hatch::Fixture, &stop);
         self.pen.text_upward(
             "name halo",
             Anchor::Middle,
-            (x0 - BAR - 12.0, (top + above) / 2.0),
+            (x0 + out * (BAR + named[0]), (top + above) / 2.0),
             "STOP",
         );
         const WORDS: &str = "both stop ends";
         if above - top > LETTER * WORDS.len() as f64 + 12.0 {
-            let at = (x0 - BAR - 32.0, (top + above) / 2.0 - 6.0);
+            let at = (x0 + out * (BAR + named[1]), (top + above) / 2.0 - 6.0);
             self.pen.text_upward("soft", Anchor::Middle, at, WORDS);
         }
         if half > 0.0 {
-            let divider = rectangle((x0 - 3.0, above), (far + 12.0, below));
+            let divider = rectangle((x0 + out * 3.0, above), (far - out * 12.0, below));
             self.pen.hatched("solid", Hatch::Fixture, &divider);
         }
     }
@@ -580,7 +608,12 @@ impl PlanView<'_> {
         // Labels that reach above or below the parts stand beside those of X there.
         let high = self.view.bottom() - self.view.y(self.view.area.max.y);
         let beside = ROW * rows.len() as f64 > high;
-        let x = self.view.right() + if beside { 40.0 } else { 14.0 };
+        let (stop, past) = if has_stop_on_the_right(self.fixture()) {
+            (BAR + 3.0, STOP)
+        } else {
+            (0.0, 0.0)
+        };
+        let x = self.view.right() + past + if beside { 40.0 } else { 14.0 };
         // Below the fence or the near edge stand the X labels.
         let lowest = match self.fixture().layout {
             Layout::Book => self.view.bottom() - 8.0,
@@ -591,7 +624,7 @@ impl PlanView<'_> {
         for (label, (y, words)) in labels.into_iter().zip(&rows) {
             let exact = self.view.y(*y);
             let d = polyline(&[
-                (self.view.right() + 1.0, exact),
+                (self.view.right() + stop + 1.0, exact),
                 (x, exact),
                 (x + 12.0, label),
             ]);
@@ -713,9 +746,14 @@ impl PlanView<'_> {
         let each = self.fixture().zero == ZeroPoint::Each;
         if self.fixture().layout != Layout::EndToEnd {
             let slant = if each { lean.1 * 12.0 } else { 0.0 };
-            let place = (x - BAR - 36.0, y - slant + 5.0);
-            self.pen.text("name halo", Anchor::End, place, words);
-            let d = polyline(&[(place.0 + 4.0, place.1 - 5.0), (x - radius, y)]);
+            let (anchor, out, beside) = if has_stop_on_the_right(self.fixture()) {
+                (Anchor::Start, 1.0, BAR + 10.0)
+            } else {
+                (Anchor::End, -1.0, BAR + 36.0)
+            };
+            let place = (x + out * beside, y - slant + 5.0);
+            self.pen.text("name halo", anchor, place, words);
+            let d = polyline(&[(place.0 - out * 4.0, place.1 - 5.0), (x + out * radius, y)]);
             self.pen.path("edge", d);
         } else if each {
             let place = (x + lean.0 * 34.0, y + BAR - 2.0);

@@ -1,7 +1,7 @@
 //! Where the parts lie in the fixture, for the pictures.
 
 use crate::geometry::Point;
-use crate::job::{Fixture, Layout, Part, PartName};
+use crate::job::{Fixture, Layout, Part, PartName, StopEnd};
 
 /// A rectangle in shared program coordinates, in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,12 +30,17 @@ impl Area {
 pub(super) fn place(fixture: &Fixture, part: PartName, point: Point) -> Point {
     let half = fixture.divider.as_mm() / 2.0;
     let (u, v) = (point.x, point.y);
-    match (fixture.layout, part) {
-        (Layout::Scrap, _) | (_, PartName::Scrap) => Point::from_mm(u, v),
-        (Layout::Book, PartName::Box) => Point::from_mm(u, -(half + v)),
-        (Layout::Book, PartName::Lid) => Point::from_mm(u, half + v),
-        (Layout::EndToEnd, PartName::Box) => Point::from_mm(-(half + u), v),
-        (Layout::EndToEnd, PartName::Lid) => Point::from_mm(half + u, v),
+    let (x, y) = match (fixture.layout, part) {
+        (Layout::Scrap, _) | (_, PartName::Scrap) => return Point::from_mm(u, v),
+        (Layout::Book, PartName::Box) => (u, -(half + v)),
+        (Layout::Book, PartName::Lid) => (u, half + v),
+        (Layout::EndToEnd, PartName::Box) => (-(half + u), v),
+        (Layout::EndToEnd, PartName::Lid) => (half + u, v),
+    };
+    match fixture.stop_end {
+        StopEnd::Left => Point::from_mm(x, y),
+        // Taken from zero, so that nothing lies at minus nothing.
+        StopEnd::Right => Point::from_mm(0.0 - x, y),
     }
 }
 
@@ -48,9 +53,14 @@ pub(super) fn signs(fixture: &Fixture, part: PartName) -> (f64, f64) {
 
 /// Whether the outside face lies at the top of a picture in which u runs to
 /// the right, the mating face seen from above. The parts are mirror images of
-/// each other, so it is so for the box and not for the lid, in any layout.
-pub(super) const fn outside_is_on_top(part: PartName) -> bool {
-    matches!(part, PartName::Box)
+/// each other, so it is so for one of them alone: in any layout the box with
+/// the stop on the left, the lid with the stop on the right, which is the
+/// other end of the same parts.
+pub(super) const fn outside_is_on_top(stop_end: StopEnd, part: PartName) -> bool {
+    matches!(
+        (stop_end, part),
+        (StopEnd::Left, PartName::Box) | (StopEnd::Right, PartName::Lid)
+    )
 }
 
 /// The part's mating face down to `depth` from the outside face.
@@ -109,21 +119,47 @@ mod tests {
         assert_eq!(signs(&line, PartName::Box), (-1.0, 1.0));
     }
 
+    // By hand from the contract on `stop_end`.
+    #[test]
+    fn a_stop_on_the_right_turns_x_round() {
+        let place = |layout, part| {
+            let laid = Fixture {
+                stop_end: StopEnd::Right,
+                ..fixture(layout)
+            };
+            let Point { x, y } = place(&laid, part, Point::from_mm(45.0, 8.5));
+            [x, y]
+        };
+        assert_eq!(place(Layout::Book, PartName::Box), [-45.0, -14.5]);
+        assert_eq!(place(Layout::Book, PartName::Lid), [-45.0, 14.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Box), [51.0, 8.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Lid), [-51.0, 8.5]);
+    }
+
     #[test]
     fn pictures_turn_a_part_but_never_mirror_it() {
         for layout in [Layout::Book, Layout::EndToEnd] {
-            for part in [PartName::Box, PartName::Lid] {
-                let (along, inward) = signs(&fixture(layout), part);
-                // A half turn changes both signs; a mirror image only one.
-                assert_eq!(
-                    along * inward < 0.0,
-                    outside_is_on_top(part),
-                    "{layout:?} {part}"
-                );
+            for stop_end in [StopEnd::Left, StopEnd::Right] {
+                for part in [PartName::Box, PartName::Lid] {
+                    let laid = Fixture {
+                        stop_end,
+                        ..fixture(layout)
+                    };
+                    let (along, inward) = signs(&laid, part);
+                    // A half turn changes both signs; a mirror image only one.
+                    assert_eq!(
+                        along * inward < 0.0,
+                        outside_is_on_top(stop_end, part),
+                        "{layout:?} {stop_end:?} {part}"
+                    );
+                }
             }
         }
         let (along, inward) = signs(&fixture(Layout::Scrap), PartName::Scrap);
-        assert_eq!(along * inward < 0.0, outside_is_on_top(PartName::Scrap));
+        assert_eq!(
+            along * inward < 0.0,
+            outside_is_on_top(StopEnd::Left, PartName::Scrap)
+        );
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Job, Layout, PartName, ZeroPoint};
+use crate::job::{Job, Layout, PartName, StopEnd, ZeroPoint};
 use crate::shop::machine::{SafeZ, SpindleControl, ToolChange};
 use crate::units::{Length, Units};
 
@@ -110,18 +110,22 @@ pub(super) fn way_round(job: &Job) -> String {
             faces.piece, faces.up, faces.fence
         )
     };
+    let (stop, on_the_left, on_the_right) = match job.fixture.stop_end {
+        StopEnd::Left => ("left", PartName::Box, PartName::Lid),
+        StopEnd::Right => ("right", PartName::Lid, PartName::Box),
+    };
     match job.fixture.layout {
         Layout::Book => format!(
             "Like a book laid open about the divider, a fence. In front: {}. \
-             Behind: {}. Both stop ends against the stop on the left.",
+             Behind: {}. Both stop ends against the stop on the {stop}.",
             lies(PartName::Box, "divider"),
             lies(PartName::Lid, "divider")
         ),
         Layout::EndToEnd => format!(
             "Along one fence in front. On the left: {}. On the right: {}. Both stop ends against \
              the centre stop between them.",
-            lies(PartName::Box, "fence"),
-            lies(PartName::Lid, "fence")
+            lies(on_the_left, "fence"),
+            lies(on_the_right, "fence")
         ),
         Layout::Scrap => {
             "The scrap flat on the bed, its left end and near edge free to touch.".to_owned()

@@ -680,7 +680,7 @@ fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Car
     Card {
         name: pocket_name(part.name, &numbers),
         print,
-        drawing: pocket::draw(input.job.closing, part, pockets, units).inline(),
+        drawing: pocket::draw(input.job, part, pockets, units).inline(),
         depth: depth::draw(input.job, part, &cuts, units).inline(),
         figures: figures(input, part, pockets),
         truth: truth(input, part, pockets),

@@ -4,7 +4,7 @@
 //! at 100 %.
 
 use crate::job::faces::Faces;
-use crate::job::{Job, Part, PartName, Pocket};
+use crate::job::{Job, Part, PartName, Pocket, StopEnd};
 use crate::units::{Length, Units};
 
 use super::frame::outside_is_on_top;
@@ -23,6 +23,7 @@ const FOOT: f64 = 9.0;
 /// A stretch of a part along u with the pockets in it.
 struct Strip<'a> {
     faces: Faces,
+    stop_end: StopEnd,
     part: &'a Part,
     from: f64,
     to: f64,
@@ -42,7 +43,7 @@ impl Strip<'_> {
 
     /// Where `v` lies in a strip that begins at `top`.
     fn y(&self, top: f64, v: f64) -> f64 {
-        if outside_is_on_top(self.part.name) {
+        if outside_is_on_top(self.stop_end, self.part.name) {
             top + v
         } else {
             top + self.depth() - v
@@ -59,7 +60,7 @@ pub(super) fn draw(job: &Job, units: Units) -> Vec<Drawing> {
     let strips: Vec<_> = job
         .parts
         .iter()
-        .flat_map(|part| strips(job.closing.faces(part.name), part))
+        .flat_map(|part| strips(job, part))
         .collect();
     let mut pages: Vec<Vec<Strip<'_>>> = vec![Vec::new()];
     let mut used = 30.0;
@@ -83,11 +84,13 @@ pub(super) fn draw(job: &Job, units: Units) -> Vec<Drawing> {
 }
 
 /// One strip for a short part, else one for each pocket.
-fn strips(faces: Faces, part: &Part) -> Vec<Strip<'_>> {
+fn strips<'a>(job: &Job, part: &'a Part) -> Vec<Strip<'a>> {
+    let (faces, stop_end) = (job.closing.faces(part.name), job.fixture.stop_end);
     let length = part.length.as_mm();
     if length <= LONGEST {
         return vec![Strip {
             faces,
+            stop_end,
             part,
             from: 0.0,
             to: length,
@@ -104,6 +107,7 @@ fn strips(faces: Faces, part: &Part) -> Vec<Strip<'_>> {
             let half = (half.fold(0.0, f64::max) + 25.0).min(LONGEST / 2.0);
             Strip {
                 faces,
+                stop_end,
                 part,
                 from: (pocket.center.x - half).max(0.0),
                 to: (pocket.center.x + half).min(length),
@@ -265,10 +269,25 @@ mod tests {
     #[test]
     fn a_long_part_is_cut_into_a_strip_for_each_pocket() {
         let job = sample::job();
-        let strips = strips(job.closing.faces(PartName::Box), &job.parts[0]);
+        let strips = strips(&job, &job.parts[0]);
         assert_eq!(strips.len(), 2);
         assert!(strips.iter().all(|strip| strip.to - strip.from <= LONGEST));
         assert_eq!(strips[1].pockets[0].hinge, 2);
+    }
+
+    /// Seen from above with u to the right: v runs down the page for the box of
+    /// a stop on the left, and up for that of a stop on the right.
+    #[test]
+    fn a_stop_at_the_other_end_mirrors_the_page() {
+        let mut job = sample::job();
+        let runs_down = |job: &Job| {
+            let strips = job.parts.iter().map(|part| strips(job, part).remove(0));
+            let runs = strips.map(|strip| strip.y(0.0, 8.0) > strip.y(0.0, 0.0));
+            runs.collect::<Vec<_>>()
+        };
+        assert_eq!(runs_down(&job), [true, false]);
+        job.fixture.stop_end = StopEnd::Right;
+        assert_eq!(runs_down(&job), [false, true]);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use crate::geometry::Point;
 use crate::job::faces::Faces;
-use crate::job::{Closing, Part, PartName, Pocket, Step};
+use crate::job::{Job, Part, PartName, Pocket, Step, StopEnd};
 use crate::units::{Length, Units};
 
 use super::frame::outside_is_on_top;
@@ -81,12 +81,12 @@ pub(super) fn are_alike(one: &Pocket, other: &Pocket) -> bool {
 }
 
 /// Draws pockets that [`are_alike`], the first of them to scale.
-pub(super) fn draw(closing: Closing, part: &Part, pockets: &[&Pocket], units: Units) -> Drawing {
+pub(super) fn draw(job: &Job, part: &Part, pockets: &[&Pocket], units: Units) -> Drawing {
     let Some(&pocket) = pockets.first() else {
         return Pen::new("pocket", (WIDTH, 1.0), "No pocket", "Nothing is drawn.").finish();
     };
-    let faces = closing.faces(part.name);
-    let view = View::new(part, pockets, pocket);
+    let faces = job.closing.faces(part.name);
+    let view = View::new(job.fixture.stop_end, part, pockets, pocket);
     let id = format!("pocket-{}-{}", part.name, pocket.hinge);
     let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
     let title = format!(
@@ -202,7 +202,7 @@ struct View {
 }
 
 impl View {
-    fn new(part: &Part, pockets: &[&Pocket], pocket: &Pocket) -> Self {
+    fn new(stop_end: StopEnd, part: &Part, pockets: &[&Pocket], pocket: &Pocket) -> Self {
         let mut u = (f64::INFINITY, f64::NEG_INFINITY);
         let (mut v, mut w) = (0.0_f64, 0.0_f64);
         for step in &pocket.steps {
@@ -242,7 +242,7 @@ impl View {
             u,
             goes_on,
             v,
-            outside_on_top: outside_is_on_top(part.name),
+            outside_on_top: outside_is_on_top(stop_end, part.name),
             w,
             plan_top,
             section_top,
@@ -622,7 +622,7 @@ mod tests {
     fn the_drawing_names_its_figures() {
         let job = sample::job();
         let lid = &job.parts[1];
-        let svg = draw(job.closing, lid, &[&lid.pockets[1]], Units::Millimetre).inline();
+        let svg = draw(&job, lid, &[&lid.pockets[1]], Units::Millimetre).inline();
         assert!(svg.contains("3.45 wood<"));
         assert!(svg.contains("5.60 left"));
         assert!(svg.contains("centre 215.00 from the stop end"));
@@ -630,12 +630,11 @@ mod tests {
 
     #[test]
     fn pockets_that_differ_in_place_alone_share_a_drawing() {
-        let mut job = sample::job();
-        let closing = job.closing;
-        let lid = &mut job.parts[1];
+        let job = sample::job();
+        let mut lid = job.parts[1].clone();
         assert!(are_alike(&lid.pockets[0], &lid.pockets[1]));
         let both = [&lid.pockets[0], &lid.pockets[1]];
-        let svg = draw(closing, lid, &both, Units::Millimetre).inline();
+        let svg = draw(&job, &lid, &both, Units::Millimetre).inline();
         assert!(svg.contains("centre 1: 45.00, 2: 215.00 from the stop end"));
         assert!(svg.contains("Pockets 1 and 2 of the lid"));
         lid.pockets[1].steps[1].depth += mm(0.1);
@@ -644,13 +643,12 @@ mod tests {
 
     #[test]
     fn an_end_of_the_part_is_drawn_where_every_pocket_lies_beside_it() {
-        let mut job = sample::job();
-        let closing = job.closing;
-        let lid = &mut job.parts[1];
+        let job = sample::job();
+        let mut lid = job.parts[1].clone();
         // 24 - 44.1 / 2 is 1.95 mm to the stop end; 215 is far from it.
         lid.pockets[0].center.x = 24.0;
         let stop_end = "class=\"stop-end\"";
-        let svg = |pockets: &[&Pocket]| draw(closing, lid, pockets, Units::Millimetre).inline();
+        let svg = |pockets: &[&Pocket]| draw(&job, &lid, pockets, Units::Millimetre).inline();
         assert!(svg(&[&lid.pockets[0]]).contains(stop_end));
         assert!(!svg(&[&lid.pockets[0], &lid.pockets[1]]).contains(stop_end));
     }

@@ -1,5 +1,6 @@
 //! The fixture from the side, to scale: what lies how high. A book layout is
-//! seen from the stop, box in front; end to end from the fence.
+//! seen from the right-hand end, whichever end the stop stands at, the box on
+//! the left; end to end from the fence.
 
 use crate::geometry::Point;
 use crate::job::{Fixture, Job, Layout, Part, PartName};

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Job, Layout, PartName, ZeroPoint};
+use crate::job::{Job, Layout, PartName, StopEnd, ZeroPoint};
 use crate::units::{Length, Units};
 
 use super::measure::{Both, both, typed};
@@ -17,10 +17,19 @@ pub(super) struct Touch {
     action: String,
     /// What to type while the bit stands there.
     typed: Option<Typed>,
-    /// What to type where there is no stop, the bit on the left of a stop end.
-    without_stop: Option<String>,
+    /// What to do where there is no stop.
+    without_stop: Option<WithoutStop>,
     /// A figure to check it by.
     check: Option<String>,
+}
+
+/// A part's stop end touched itself.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(super) struct WithoutStop {
+    /// The side that the bit comes from.
+    from: &'static str,
+    /// What to type.
+    word: String,
 }
 
 /// What to type.
@@ -138,14 +147,30 @@ impl Hand<'_> {
 
     /// The stop of a book layout.
     fn stop(&self, zero: Zero) -> Touch {
-        let mut touch = self.touch(
-            zero.axis('X'),
-            "Touch the stop's face, where the stop ends will lie, from the right (parts not in)",
-            self.radius,
+        let (wood, outside) = match self.job.fixture.stop_end {
+            StopEnd::Left => ("right", "left"),
+            StopEnd::Right => ("left", "right"),
+        };
+        let action = format!(
+            "Touch the stop's face, where the stop ends will lie, from the {wood} (parts not in)"
         );
-        let number = typed(-self.radius, self.job.machine.dialect.units);
-        touch.without_stop = Some(format!("X{number}"));
+        let at = self.away(self.radius);
+        let mut touch = self.touch(zero.axis('X'), action, at);
+        let number = typed(-at, self.job.machine.dialect.units);
+        touch.without_stop = Some(WithoutStop {
+            from: outside,
+            word: format!("X{number}"),
+        });
         touch
+    }
+
+    /// X so far from the stop, on the side of a book's parts and of the lid of
+    /// parts end to end.
+    fn away(&self, distance: Length) -> Length {
+        match self.job.fixture.stop_end {
+            StopEnd::Left => distance,
+            StopEnd::Right => -distance,
+        }
     }
 
     /// The fence of an end-to-end layout.
@@ -168,12 +193,16 @@ impl Hand<'_> {
             Layout::Book => "divider",
             Layout::EndToEnd | Layout::Scrap => "centre stop",
         };
+        // Where the bit stands, so far on the lid's side of what divides the parts.
+        let lid_side = |distance| match self.job.fixture.layout {
+            Layout::EndToEnd => self.away(distance),
+            Layout::Book | Layout::Scrap => distance,
+        };
         let axis = zero.axis(letter);
         if let Zero::Own(part) = zero {
-            // The box lies on the negative side of what divides the parts.
             let at = match part {
-                PartName::Box => -self.radius,
-                PartName::Lid | PartName::Scrap => self.radius,
+                PartName::Box => -lid_side(self.radius),
+                PartName::Lid | PartName::Scrap => lid_side(self.radius),
             };
             let action = format!(
                 "Touch the face that the {part}'s {} will lie against, from the {part}'s side \
@@ -188,7 +217,7 @@ impl Hand<'_> {
                  the box's {} from the lid's side",
                 edge(PartName::Box)
             );
-            return vec![self.touch(axis, action, self.radius)];
+            return vec![self.touch(axis, action, lid_side(self.radius))];
         }
         let near = Touch {
             axis: axis.clone(),
@@ -204,7 +233,7 @@ impl Hand<'_> {
             axis,
             "Touch its face on the lid's side with the same bit. Half the difference of the two \
              readings is what to type there; the bit's diameter cancels. It should be",
-            self.half + self.radius,
+            lid_side(self.half + self.radius),
         );
         far.check = Some(format!(
             "The two readings should differ by the {thing} and one bit diameter, {}. More than {} \
@@ -398,6 +427,46 @@ mod tests {
                 ("G54 X", "X-3.000"),
                 ("G54 Y", "Y3.000"),
                 ("G55 X", "X3.000"),
+                ("G55 Y", "Y3.000"),
+                ("G54 Z", "Z0.000"),
+                ("G55 Z", "Z0.000"),
+            ],
+        );
+    }
+
+    // The same figures on the other side of every face that X is found at.
+    #[test]
+    fn with_the_stop_on_the_right_x_is_found_from_the_left() {
+        let mut job = sample::job();
+        job.fixture.stop_end = StopEnd::Right;
+        expect(&job, &[("X", "X-3.000"), ("Y", "Y9.000"), ("Z", "Z0.000")]);
+        let touch = steps(&job, Units::Millimetre).touches.remove(0);
+        assert!(touch.action.contains("from the left"), "{}", touch.action);
+        let without = touch.without_stop.unwrap();
+        assert_eq!((without.from, without.word.as_str()), ("right", "X3.000"));
+        job.fixture.layout = Layout::EndToEnd;
+        expect(&job, &[("X", "X-9.000"), ("Y", "Y3.000"), ("Z", "Z0.000")]);
+        job.fixture.divider = Length::ZERO;
+        expect(&job, &[("X", "X-3.000"), ("Y", "Y3.000"), ("Z", "Z0.000")]);
+        job.fixture.zero = ZeroPoint::Each;
+        expect(
+            &job,
+            &[
+                ("G54 X", "X3.000"),
+                ("G54 Y", "Y3.000"),
+                ("G55 X", "X-3.000"),
+                ("G55 Y", "Y3.000"),
+                ("G54 Z", "Z0.000"),
+                ("G55 Z", "Z0.000"),
+            ],
+        );
+        job.fixture.layout = Layout::Book;
+        expect(
+            &job,
+            &[
+                ("G54 X", "X-3.000"),
+                ("G54 Y", "Y-3.000"),
+                ("G55 X", "X-3.000"),
                 ("G55 Y", "Y3.000"),
                 ("G54 Z", "Z0.000"),
                 ("G55 Z", "Z0.000"),

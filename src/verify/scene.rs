@@ -2,7 +2,9 @@
 //! coordinates, worked out from the job alone.
 
 use crate::geometry::{Point, RoundedRectangle, norm};
-use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Selection, Tick, ZeroPoint};
+use crate::job::{
+    Fixture, Job, Layout, Part, PartName, Pocket, Selection, StopEnd, Tick, ZeroPoint,
+};
 use crate::replay::segment::Segment;
 use crate::rs274::event::Frames;
 use crate::shop::wood::Wood;
@@ -107,16 +109,21 @@ pub(crate) enum SolidKind {
 impl PartFrame {
     /// The contract's table: book (opened flat about the divider, stop ends
     /// on the same side) and end to end (outside faces on one fence, stop
-    /// ends at the centre stop).
-    fn new(layout: Layout, part: PartName, divider: f64) -> Self {
-        let half = divider / 2.0;
-        let (origin, turned) = match (layout, part) {
+    /// ends at the centre stop). A stop at the right-hand end is its mirror
+    /// image: every X changes its sign.
+    fn new(fixture: &Fixture, part: PartName) -> Self {
+        let half = fixture.divider.as_mm() / 2.0;
+        let (mut origin, mut turned) = match (fixture.layout, part) {
             (Layout::Book, PartName::Box) => ([0.0, -half], [false, true]),
             (Layout::Book, _) => ([0.0, half], [false, false]),
             (Layout::EndToEnd, PartName::Box) => ([-half, 0.0], [true, false]),
             (Layout::EndToEnd, _) => ([half, 0.0], [false, false]),
             (Layout::Scrap, _) => ([0.0, 0.0], [false, false]),
         };
+        if fixture.stop_end == StopEnd::Right && fixture.layout != Layout::Scrap {
+            origin[0] = 0.0 - origin[0];
+            turned[0] = !turned[0];
+        }
         Self { origin, turned }
     }
 
@@ -147,7 +154,7 @@ impl Scene {
         let mut boards = Vec::with_capacity(job.parts.len());
         let mut sites = Vec::new();
         for part in &job.parts {
-            let frame = PartFrame::new(fixture.layout, part.name, fixture.divider.as_mm());
+            let frame = PartFrame::new(fixture, part.name);
             let first = sites.len();
             sites.extend(part_sites(job, part, frame, boards.len()));
             sites[first..].sort_by(|a, b| a.min[0].total_cmp(&b.min[0]));
@@ -383,9 +390,8 @@ fn solids(fixture: &Fixture) -> Vec<Solid> {
 
 /// Origins of the work offsets, the origin of G54, and the offsets in use.
 fn frames(fixture: &Fixture) -> (Frames, [f64; 3], &'static [u8]) {
-    let divider = fixture.divider.as_mm();
     let origin = |part, z| {
-        let [x, y] = PartFrame::new(fixture.layout, part, divider).to_program(0.0, 0.0);
+        let [x, y] = PartFrame::new(fixture, part).to_program(0.0, 0.0);
         [x, y, z]
     };
     let mut work = [[0.0; 3]; 6];
@@ -482,7 +488,9 @@ mod tests {
     /// for divider 12, u 45, v 8.5.
     #[test]
     fn parts_lie_as_the_table_of_program_coordinates_says() {
-        let place = |layout, part| PartFrame::new(layout, part, 12.0).to_program(45.0, 8.5);
+        let place = |layout, part| {
+            PartFrame::new(&fixture(layout, StopEnd::Left, 12.0), part).to_program(45.0, 8.5)
+        };
         assert_eq!(place(Layout::Book, PartName::Box), [45.0, -14.5]);
         assert_eq!(place(Layout::Book, PartName::Lid), [45.0, 14.5]);
         assert_eq!(place(Layout::EndToEnd, PartName::Box), [-51.0, 8.5]);
@@ -494,7 +502,9 @@ mod tests {
     /// to (40, 8.75); in one line the stop ends meet, so the box counts down.
     #[test]
     fn the_opened_book_mirrors_y_and_the_line_mirrors_x() {
-        let place = |layout, part| PartFrame::new(layout, part, 0.0).to_program(40.0, 8.75);
+        let place = |layout, part| {
+            PartFrame::new(&fixture(layout, StopEnd::Left, 0.0), part).to_program(40.0, 8.75)
+        };
         assert_eq!(place(Layout::Book, PartName::Box), [40.0, -8.75]);
         assert_eq!(place(Layout::Book, PartName::Lid), [40.0, 8.75]);
         assert_eq!(place(Layout::EndToEnd, PartName::Box), [-40.0, 8.75]);
@@ -503,11 +513,60 @@ mod tests {
     #[test]
     fn program_coordinates_lead_back_to_the_part() {
         for layout in [Layout::Book, Layout::EndToEnd] {
-            for part in [PartName::Box, PartName::Lid] {
-                let frame = PartFrame::new(layout, part, 7.0);
-                let [x, y] = frame.to_program(31.0, 4.5);
-                assert_eq!(frame.to_part(x, y), [31.0, 4.5]);
+            for stop_end in [StopEnd::Left, StopEnd::Right] {
+                for part in [PartName::Box, PartName::Lid] {
+                    let frame = PartFrame::new(&fixture(layout, stop_end, 7.0), part);
+                    let [x, y] = frame.to_program(31.0, 4.5);
+                    assert_eq!(frame.to_part(x, y), [31.0, 4.5]);
+                }
             }
+        }
+    }
+
+    /// Source: the contract on `stop_end`, worked by hand for divider 12, u 45,
+    /// v 8.5: X = -u in a book; end to end box and lid change sides.
+    #[test]
+    fn a_stop_on_the_right_turns_x_round() {
+        let place = |layout, part| {
+            PartFrame::new(&fixture(layout, StopEnd::Right, 12.0), part).to_program(45.0, 8.5)
+        };
+        assert_eq!(place(Layout::Book, PartName::Box), [-45.0, -14.5]);
+        assert_eq!(place(Layout::Book, PartName::Lid), [-45.0, 14.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Box), [51.0, 8.5]);
+        assert_eq!(place(Layout::EndToEnd, PartName::Lid), [-51.0, 8.5]);
+        assert_eq!(place(Layout::Scrap, PartName::Scrap), [45.0, 8.5]);
+    }
+
+    #[test]
+    fn boards_lie_on_the_side_that_their_stop_leaves_them() {
+        let extents = |layout| {
+            let mut job = sample::job();
+            job.fixture = fixture(layout, StopEnd::Right, 12.0);
+            let boards = Scene::new(&job).boards.into_iter();
+            boards
+                .map(|board| (board.min, board.max))
+                .collect::<Vec<_>>()
+        };
+        // Box 260 by 18, lid 260 by 180.
+        assert_eq!(
+            extents(Layout::Book),
+            [
+                ([-260.0, -24.0], [0.0, -6.0]),
+                ([-260.0, 6.0], [0.0, 186.0])
+            ]
+        );
+        assert_eq!(
+            extents(Layout::EndToEnd),
+            [([6.0, 0.0], [266.0, 18.0]), ([-266.0, 0.0], [-6.0, 180.0])]
+        );
+    }
+
+    fn fixture(layout: Layout, stop_end: StopEnd, divider: f64) -> Fixture {
+        Fixture {
+            layout,
+            stop_end,
+            divider: Length::from_mm(divider),
+            ..sample::job().fixture
         }
     }
 

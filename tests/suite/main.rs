@@ -35,5 +35,6 @@ mod sabotage;
 mod second_reader;
 mod sheet;
 mod sketch;
+mod stop_end;
 mod test_piece;
 mod words;

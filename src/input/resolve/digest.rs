@@ -15,6 +15,9 @@ use crate::units::Length;
 /// Tables of the job that only record what was done.
 const RECORDS: [&str; 1] = ["entry"];
 
+/// Keys that say, with these values, what is so where they are left out.
+const AS_LEFT_OUT: [(&str, &str); 1] = [("job.fixture.stop_end", "left")];
+
 /// SHA-256, hexadecimal, of what the job's text says, of machine and rack, and
 /// of what is taken from the drawer: the hinge, its clearance, its depth.
 /// Wear and metres cut are left out: a bit that has aged since then makes no
@@ -96,6 +99,7 @@ impl Page {
                     self.value(&format!("{key}.{index}"), value);
                 }
             }
+            toml::Value::String(text) if AS_LEFT_OUT.contains(&(key, text)) => {}
             toml::Value::String(text) => self.line(key, text),
             // 9 and 9.0 say the same.
             toml::Value::Integer(number) => self.number(key, *number as f64),
@@ -335,6 +339,14 @@ mod tests {
         page.machine(&sample::machine());
         page.bit(&sample::bit(BitKind::UpSpiral, 6.0));
         insta::assert_snapshot!(page.text);
+    }
+
+    #[test]
+    fn a_stop_where_it_stands_anyway_makes_no_other_job() {
+        let fixture = |line: &str| digest(&format!("{JOB}[fixture]\nlayout = 'book'\n{line}\n"));
+        let own = fixture("");
+        assert_eq!(fixture("stop_end = 'left'"), own);
+        assert_ne!(fixture("stop_end = 'right'"), own);
     }
 
     #[test]

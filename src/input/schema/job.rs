@@ -211,7 +211,8 @@ struct FixtureTable {
     headroom: Option<LengthValue>,
     /// Where the tip goes, at the top, for bit changes and at the end: X and Y. Default: over the last pocket.
     park: Option<[LengthValue; 2]>,
-    /// At which end the stop stands; only "left" is laid out so far.
+    /// At which end of the layout the stop stands: "left", or "right", where X runs towards the left from it (book) or box and lid change sides (end to end).
+    /// Clamps, `park` and `machine_zero` are stated as they lie on the machine, whichever end it is.
     #[schemars(extend("default" = "left"))]
     stop_end: Option<StopEnd>,
     /// Things to keep clear of, in shared coordinates.

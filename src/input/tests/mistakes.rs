@@ -3,7 +3,7 @@
 use super::{BITS, MACHINE, OVERLAY, listing, overlay, resolve, resolve_with};
 use crate::diagnostic::Diagnostics;
 use crate::input::{Overrides, bits, job, machine, sample};
-use crate::job::Selection;
+use crate::job::{Selection, StopEnd};
 
 /// Exactly one mistake of `code`, whose marked text is `marked`.
 #[track_caller]
@@ -535,9 +535,14 @@ fn a_headroom_that_disagrees_with_the_machine_is_refused() {
             .y,
         180.0
     );
-    let errors = with("stop_end = 'right'").unwrap_err();
-    assert_eq!(errors[0].code, "not-laid-out");
-    assert!(with("stop_end = 'left'").is_ok());
+    for (written, end) in [
+        ("", StopEnd::Left),
+        ("stop_end = 'left'", StopEnd::Left),
+        ("stop_end = 'right'", StopEnd::Right),
+    ] {
+        assert_eq!(with(written).unwrap().fixture.stop_end, end, "{written}");
+    }
+    assert!(with("stop_end = 'far'").is_err());
 }
 
 #[test]
