@@ -291,6 +291,8 @@ pub struct Fixture {
     pub layout: Layout,
     /// At which end the stop stands; a scrap has none.
     pub stop_end: StopEnd,
+    /// Which axis the hinged edges lie along; for a scrap always X.
+    pub along: Along,
     /// Thickness of the centre fence or centre stop; 0 = butted.
     pub divider: Length,
     /// The lid's mating face above the box's.
@@ -316,6 +318,14 @@ pub struct Fixture {
 }
 
 impl Fixture {
+    /// The machine's axes along the hinged edges and across them.
+    pub const fn letters(&self) -> [char; 2] {
+        match self.along {
+            Along::X => ['X', 'Y'],
+            Along::Y => ['Y', 'X'],
+        }
+    }
+
     /// Z of the machine's bed, where it is known what box or lid stands on.
     pub fn bed(&self, parts: &[Part]) -> Option<Length> {
         let below = |name| {
@@ -350,6 +360,17 @@ pub enum StopEnd {
     Left,
     /// X runs away from it to the left.
     Right,
+}
+
+/// Which axis of the machine the hinged edges lie along.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Along {
+    /// As the layouts are drawn.
+    #[default]
+    X,
+    /// A quarter turn counter-clockwise: X, Y become −Y, X.
+    Y,
 }
 
 /// One zero, or one for each part.

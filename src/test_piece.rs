@@ -4,7 +4,9 @@
 mod layout;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::job::{Fixture, Job, Layout, Part, PartName, Selection, Step, StopEnd, ZeroPoint};
+use crate::job::{
+    Along, Fixture, Job, Layout, Part, PartName, Selection, Step, StopEnd, ZeroPoint,
+};
 use crate::shop::machine::SafeZ;
 use crate::units::{Length, text};
 
@@ -222,6 +224,7 @@ fn fixture(job: &Job) -> Fixture {
     Fixture {
         layout: Layout::Scrap,
         stop_end: StopEnd::Left,
+        along: Along::X,
         divider: Length::ZERO,
         lid_rise: Length::ZERO,
         divider_height: Length::ZERO,

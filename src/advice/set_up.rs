@@ -1,6 +1,6 @@
 //! What must be so on the bed before a program runs, and is taken from the job.
 
-use crate::job::{Closing, Job, Layout, PartName, StopEnd};
+use crate::job::{Along, Closing, Job, Layout, PartName, StopEnd};
 use crate::units::{Length, text};
 
 /// How high divider, fence and stop may stand, and what is cut loose.
@@ -27,12 +27,13 @@ pub fn set_up(job: &Job) -> Vec<String> {
         })
         .collect();
     if fixture.layout == Layout::Book {
-        let side = match fixture.stop_end {
-            StopEnd::Left => "left",
-            StopEnd::Right => "right",
+        let side = match (fixture.along, fixture.stop_end) {
+            (Along::X, StopEnd::Left) => "on the left",
+            (Along::X, StopEnd::Right) => "on the right",
+            (Along::Y, _) => "at the stop ends",
         };
         words.push(format!(
-            "the stop on the {side} stands no higher than the mating faces"
+            "the stop {side} stands no higher than the mating faces"
         ));
     }
     if fixture.headroom.is_none() {
@@ -73,5 +74,7 @@ mod tests {
         assert!(words[1].contains("loose board before glue-up"));
         job.fixture.stop_end = StopEnd::Right;
         assert!(set_up(&job)[0].starts_with("the stop on the right stands no higher"));
+        job.fixture.along = Along::Y;
+        assert!(set_up(&job)[0].starts_with("the stop at the stop ends stands no higher"));
     }
 }

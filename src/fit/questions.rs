@@ -99,7 +99,8 @@ pub(super) fn of_places(
         let opposite = (job.fixture.layout == Layout::Book) != own.kind.is_end();
         let b = if opposite { -b } else { b };
         if a.is_near(b, ALIKE) && a.abs() > SEEN {
-            let axis = if own.kind.is_end() { "X" } else { "Y" };
+            let [along, across] = job.fixture.letters();
+            let axis = if own.kind.is_end() { along } else { across };
             return Err(question(
                 format!(
                     "box and lid are off alike, by {} and {}: that is the {axis} zero, not the fit",

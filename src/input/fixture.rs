@@ -6,7 +6,7 @@ use crate::input::limits::{ALONG, FENCE, HEADROOM, HEIGHT, RISE, Range};
 use crate::input::source::{At, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
-use crate::job::{Clamp, Layout, StopEnd, ZeroPoint};
+use crate::job::{Along, Clamp, Layout, StopEnd, ZeroPoint};
 use crate::units::Length;
 
 /// `[fixture]`.
@@ -14,6 +14,7 @@ use crate::units::Length;
 pub(super) struct FixtureSpec {
     pub(super) layout: Layout,
     pub(super) stop_end: StopEnd,
+    pub(super) along: Along,
     pub(super) divider: Length,
     pub(super) lid_rise: Option<At<Length>>,
     pub(super) divider_height: Length,
@@ -53,11 +54,13 @@ impl FixtureSpec {
             .and_then(|value| value.length(HEADROOM));
         let park = table.optional("park").and_then(|value| corner(&value));
         let stop_end = table.optional("stop_end").and_then(|value| value.choice());
+        let along = table.optional("along").and_then(|value| value.choice());
         let clamps = table.optional("clamps").and_then(|value| clamps(&value));
         table.close();
         Some(Self {
             layout: layout?,
             stop_end: stop_end.unwrap_or_default(),
+            along: along.unwrap_or_default(),
             divider: divider.unwrap_or_default(),
             lid_rise,
             divider_height: divider_height.unwrap_or_default(),

@@ -2,8 +2,8 @@
 
 use crate::geometry::Point;
 use crate::job::{
-    Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, Selection, Step, StopEnd,
-    ZeroPoint,
+    Along, Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, Selection, Step,
+    StopEnd, ZeroPoint,
 };
 use crate::shop::bit::{Bit, BitKind, BitMaterial};
 use crate::shop::machine::{Cylinder, Dialect, Machine, Spindle, SpindleControl};
@@ -152,6 +152,7 @@ pub(crate) fn job() -> Job {
         fixture: Fixture {
             layout: Layout::Book,
             stop_end: StopEnd::Left,
+            along: Along::X,
             divider: mm(12.0),
             lid_rise: mm(0.0),
             divider_height: mm(0.0),

@@ -1,7 +1,7 @@
 //! From a part's frame into the program's: u, v, w to X, Y, Z.
 
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket, Step, StopEnd, ZeroPoint};
+use crate::job::{Along, Fixture, Job, Layout, Part, PartName, Pocket, Step, StopEnd, ZeroPoint};
 use crate::shop::machine::Dialect;
 
 /// What a piece counts from.
@@ -23,6 +23,7 @@ pub(super) struct Placement {
     pub(super) safe: f64,
     along: Axis,
     across: Axis,
+    turn: Along,
 }
 
 /// A coordinate as `sign` × (offset + distance).
@@ -59,18 +60,23 @@ impl Placement {
             safe: round_up(travel_height(job) - below, &job.machine.dialect),
             along,
             across,
+            turn: fixture.along,
         }
     }
 
     /// Where the point `u`, `v` lies.
     pub(super) fn point(&self, at: Point) -> Point {
-        Point::from_mm(self.along.at(at.x), self.across.at(at.y))
+        turned(self.turn, self.along.at(at.x), self.across.at(at.y))
     }
 
     /// What a step looks like from above.
     pub(super) fn outline(&self, pocket: &Pocket, step: &Step) -> RoundedRectangle {
         let center = Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y);
-        RoundedRectangle::new(self.point(center), step.length, step.width, step.corner)
+        let (wide, high) = match self.turn {
+            Along::X => (step.length, step.width),
+            Along::Y => (step.width, step.length),
+        };
+        RoundedRectangle::new(self.point(center), wide, high, step.corner)
     }
 }
 
@@ -85,7 +91,15 @@ pub(crate) fn origin(job: &Job, frame: Frame) -> Point {
         Frame::G55 => PartName::Lid,
     };
     let (along, across) = axes(fixture, part, fixture.divider.as_mm() / 2.0);
-    Point::from_mm(along.at(0.0), across.at(0.0))
+    turned(fixture.along, along.at(0.0), across.at(0.0))
+}
+
+/// A point of the layout, where it lies after the layout's turn.
+fn turned(turn: Along, x: f64, y: f64) -> Point {
+    match turn {
+        Along::X => Point::from_mm(x, y),
+        Along::Y => Point::from_mm(-y, x),
+    }
 }
 
 fn axes(fixture: &Fixture, part: PartName, half_divider: f64) -> (Axis, Axis) {

@@ -3,7 +3,7 @@ use super::testbed::{Bed, Findings, Wanted};
 use super::*;
 use crate::cutting::Settings;
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::{Job, Layout, PartName, Step, StopEnd, ZeroPoint, sample};
+use crate::job::{Along, Job, Layout, PartName, Step, StopEnd, ZeroPoint, sample};
 use crate::settings;
 use crate::shop::bit::{BitKind, Direction, WallCare};
 use crate::units::Length;
@@ -158,10 +158,18 @@ fn pockets_lie_where_the_table_of_the_layouts_says() {
         let mut job = sample::job();
         job.fixture.layout = layout;
         job.fixture.stop_end = stop_end;
-        let part = job.part(name).expect("a part");
+        let part = job.part(name).expect("a part").clone();
+        let part = &part;
         let placement = Placement::of(&job, part);
         let at = placement.point(part.pockets[0].center);
         assert_eq!((at.x, at.y), (x, y), "{layout:?} {stop_end:?} {name}");
+        // A quarter turn: X, Y become -Y, X, and length lies along Y.
+        job.fixture.along = Along::Y;
+        let placement = Placement::of(&job, part);
+        let step = &part.pockets[0].steps[0];
+        let outline = placement.outline(&part.pockets[0], step);
+        assert_eq!(outline.center, Point::from_mm(-y, x));
+        assert_eq!([outline.half_x, outline.half_y], [5.05, 22.05]);
     }
 }
 
@@ -187,6 +195,9 @@ fn a_frames_zero_lies_at_its_parts_corner() {
             assert_eq!(at(&job), [0.0, 0.0]);
             job.fixture.zero = ZeroPoint::Each;
             assert_eq!(at(&job), own, "{layout:?} {stop_end:?} {frame:?}");
+            job.fixture.along = Along::Y;
+            assert_eq!(at(&job), [-own[1], own[0]]);
+            job.fixture.along = Along::X;
             job.fixture.zero = ZeroPoint::Shared;
         }
     }
@@ -216,6 +227,8 @@ fn the_finishing_pass_climbs_in_both_parts_whichever_way_they_lie() {
             let mut job = sample::job();
             job.fixture.layout = layout;
             job.fixture.stop_end = stop_end;
+            assert_climbs(&job);
+            job.fixture.along = Along::Y;
             assert_climbs(&job);
         }
     }

@@ -61,6 +61,7 @@ fn woods(job: &Job) -> String {
 
 fn zero(job: &Job) -> Vec<String> {
     let fixture = &job.fixture;
+    let [along, across] = fixture.letters();
     match (fixture.layout, fixture.zero) {
         (Layout::Scrap, _) => {
             vec!["zero X Y at the lower left corner, Z on top of the scrap".to_owned()]
@@ -78,11 +79,11 @@ fn zero(job: &Job) -> Vec<String> {
                 .collect()
         }
         (Layout::Book, ZeroPoint::Shared) => vec![
-            "zero X at the stop ends, Y in the middle of the divider".to_owned(),
+            format!("zero {along} at the stop ends, {across} in the middle of the divider"),
             "zero Z on the mating face of the box".to_owned(),
         ],
         (Layout::EndToEnd, ZeroPoint::Shared) => vec![
-            "zero X in the middle of the stop, Y at the fence".to_owned(),
+            format!("zero {along} in the middle of the stop, {across} at the fence"),
             "zero Z on the mating face of the box".to_owned(),
         ],
     }

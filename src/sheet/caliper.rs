@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Job, Layout, PartName};
+use crate::job::{Fixture, Job, Layout, PartName};
 use crate::units::Units;
 
 use super::measure::{Both, both};
@@ -119,17 +119,18 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
 }
 
 /// What a difference tells.
-pub(super) const fn words(layout: Layout) -> &'static str {
-    match layout {
-        Layout::Book => {
-            "Both parts off by the same amount in opposite senses: zero Y is wrong; \
+pub(super) fn words(fixture: &Fixture) -> String {
+    let [along, across] = fixture.letters();
+    match fixture.layout {
+        Layout::Book => format!(
+            "Both parts off by the same amount in opposite senses: zero {across} is wrong; \
              touch off again. Both off the same way: the bit or the setback."
-        }
-        Layout::EndToEnd => {
-            "Both ends off by the same amount in opposite senses: zero X is wrong; \
+        ),
+        Layout::EndToEnd => format!(
+            "Both ends off by the same amount in opposite senses: zero {along} is wrong; \
              touch off again. Both off the same way: the bit or the inset."
-        }
-        Layout::Scrap => "That option is for a slot as wide as the bit.",
+        ),
+        Layout::Scrap => "That option is for a slot as wide as the bit.".to_owned(),
     }
 }
 

@@ -5,7 +5,7 @@ use crate::job::{Job, Part, PartName, Pocket};
 use crate::units::{Length, Units};
 use crate::verify::DepthMap;
 
-use super::frame::{place, signs};
+use super::frame::{extents, place};
 use super::measure::{figure, one};
 use super::pen::{Anchor, Drawing, Pen, polyline, push_length, push_point, rectangle, rounded};
 use super::pocket::counted;
@@ -110,12 +110,14 @@ fn wanted(job: &Job, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
     } else {
         &[]
     };
-    let (along, _) = signs(fixture, part);
     let center = place(fixture, part, pocket.center);
     let steps = pocket.steps.iter().take(steps).map(|step| {
-        let at = Point::from_mm(along * step.shift.as_mm(), 0.0);
+        let shifted = Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y);
+        let at = place(fixture, part, shifted);
+        let at = Point::from_mm(at.x - center.x, at.y - center.y);
+        let [wide, high] = extents(fixture, step);
         Wanted {
-            outline: RoundedRectangle::new(at, step.length, step.width, step.corner),
+            outline: RoundedRectangle::new(at, wide, high, step.corner),
             depth: step.depth.as_mm(),
             enough: step.depth.as_mm(),
         }

@@ -2,11 +2,11 @@
 
 use crate::geometry::Point;
 use crate::job::{
-    Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, StopEnd, ZeroPoint,
+    Along, Clamp, Closing, Fixture, Job, Layout, Part, PartName, Pocket, StopEnd, ZeroPoint,
 };
 use crate::units::{Length, Units};
 
-use super::frame::{Area, area, place, signs};
+use super::frame::{Area, lie, place, seen, signs, viewpoint};
 use super::measure::{figure, one};
 use super::pen::{
     Anchor, Drawing, Hatch, LETTER, Pen, polygon, polyline, rectangle, rounded, spread,
@@ -34,7 +34,7 @@ const BAR: f64 = 20.0;
 /// Draws it.
 pub(super) fn draw(job: &Job, units: Units) -> Drawing {
     let view = View::new(job);
-    let title = format!("Fixture from above, {}", layout_words(job.fixture.layout));
+    let title = format!("Fixture from above, {}", layout_words(&job.fixture));
     let mut pen = Pen::new(
         "fixture",
         (view.width, view.height),
@@ -66,11 +66,13 @@ pub(super) fn draw(job: &Job, units: Units) -> Drawing {
 }
 
 /// The layout in trade words.
-pub(super) const fn layout_words(layout: Layout) -> &'static str {
-    match layout {
-        Layout::Book => "opened like a book about the divider",
-        Layout::EndToEnd => "end to end along one fence",
-        Layout::Scrap => "one scrap, its corner at zero",
+pub(super) const fn layout_words(fixture: &Fixture) -> &'static str {
+    match (fixture.layout, fixture.along) {
+        (Layout::Book, Along::X) => "opened like a book about the divider",
+        (Layout::Book, Along::Y) => "opened like a book about the divider, along Y",
+        (Layout::EndToEnd, Along::X) => "end to end along one fence",
+        (Layout::EndToEnd, Along::Y) => "end to end along one fence, along Y",
+        (Layout::Scrap, _) => "one scrap, its corner at zero",
     }
 }
 
@@ -87,7 +89,7 @@ pub(super) const fn key(layout: Layout) -> &'static str {
 
 fn description(job: &Job, units: Units) -> String {
     let fixture = &job.fixture;
-    let lie = match (fixture.layout, fixture.stop_end) {
+    let way_round = match (fixture.layout, fixture.stop_end) {
         (Layout::Book, StopEnd::Left) => {
             "Lid at the back, box at the front, the divider between them, \
              both stop ends against the stop on the left."
@@ -106,7 +108,8 @@ fn description(job: &Job, units: Units) -> String {
         }
         (Layout::Scrap, _) => "The scrap lies with one corner at zero.",
     };
-    let mut words = format!("{lie} Pocket centres:");
+    let from = viewpoint(fixture).map_or_else(String::new, |from| format!("{from} "));
+    let mut words = format!("{from}{way_round} Pocket centres:");
     for part in &job.parts {
         for pocket in part.pockets.iter().take(8) {
             let at = place(fixture, part.name, pocket.center);
@@ -122,7 +125,7 @@ fn description(job: &Job, units: Units) -> String {
     words
 }
 
-/// From millimetres on the machine to the drawing's units.
+/// From millimetres on the machine, as [`lie`] and [`seen`] turn them, to the drawing's units.
 struct View {
     area: Area,
     scale: f64,
@@ -136,10 +139,12 @@ impl View {
         let fixture = &job.fixture;
         let mut all = Area::of(Point::from_mm(0.0, 0.0), Point::from_mm(0.0, 0.0));
         for part in &job.parts {
-            all = all.union(area(fixture, part, drawn_depth(job, part)));
+            let corner = |u, v| lie(fixture, part.name, Point::from_mm(u, v));
+            let far = corner(part.length.as_mm(), drawn_depth(job, part));
+            all = all.union(Area::of(corner(0.0, 0.0), far));
         }
         for clamp in &fixture.clamps {
-            all = all.union(Area::of(clamp.min, clamp.max));
+            all = all.union(seen(fixture, clamp.min, clamp.max));
         }
         let (wide, high) = (all.max.x - all.min.x, all.max.y - all.min.y);
         let widest = match fixture.layout {
@@ -154,11 +159,12 @@ impl View {
             RIGHT
         };
         let width = (LEFT + wide * scale + right).max(NARROWEST);
-        let top = match fixture.layout {
-            Layout::Book => 74.0,
-            Layout::EndToEnd => 86.0,
-
-            Layout::Scrap => 92.0,
+        let top = match (fixture.layout, fixture.along) {
+            (Layout::Book, _) => 74.0,
+            (Layout::EndToEnd, Along::X) => 86.0,
+            // Where the picture is seen from is told in a line over the stop's name.
+            (Layout::EndToEnd, Along::Y) => 108.0,
+            (Layout::Scrap, _) => 92.0,
         };
         let bottom = if fixture.layout == Layout::EndToEnd {
             94.0
@@ -224,14 +230,15 @@ pub(super) fn drawn_depth(job: &Job, part: &Part) -> f64 {
 /// How far a clamp reaches into a part from its outside face.
 fn reach(job: &Job, part: &Part, clamp: &Clamp) -> f64 {
     let half = job.fixture.divider.as_mm() / 2.0;
+    let Area { min, max } = seen(&job.fixture, clamp.min, clamp.max);
     match (job.fixture.layout, part.name) {
-        (Layout::Book, PartName::Box) => -clamp.min.y - half,
-        (Layout::Book, _) => clamp.max.y - half,
-        (Layout::EndToEnd | Layout::Scrap, _) => clamp.max.y,
+        (Layout::Book, PartName::Box) => -min.y - half,
+        (Layout::Book, _) => max.y - half,
+        (Layout::EndToEnd | Layout::Scrap, _) => max.y,
     }
 }
 
-/// An X worth a label, and the Y its line starts at.
+/// A place along the hinged edges worth a label, and how far across its line starts.
 struct Column {
     x: f64,
     from: f64,
@@ -338,7 +345,7 @@ impl PlanView<'_> {
     fn part_outline(&self, part: &Part, depth: f64, broken: bool) -> String {
         let corner = |u, v| {
             self.view
-                .at(place(self.fixture(), part.name, Point::from_mm(u, v)))
+                .at(lie(self.fixture(), part.name, Point::from_mm(u, v)))
         };
         let length = part.length.as_mm();
         let mut points = vec![corner(0.0, 0.0), corner(length, 0.0), corner(length, depth)];
@@ -360,7 +367,7 @@ impl PlanView<'_> {
         let length = part.length.as_mm();
         let corner = |u, v| {
             self.view
-                .at(place(self.fixture(), part.name, Point::from_mm(u, v)))
+                .at(lie(self.fixture(), part.name, Point::from_mm(u, v)))
         };
         let mut d = polyline(&[corner(0.0, wall), corner(0.0, drawn)]);
         d += &polyline(&[corner(length, wall), corner(length, drawn)]);
@@ -374,7 +381,7 @@ impl PlanView<'_> {
         let drawn = drawn_depth(self.job, part);
         let (name, words) = part_words(self.job, part);
         let middle = part.length.as_mm() / 2.0;
-        let inner = place(self.fixture(), part.name, Point::from_mm(middle, drawn));
+        let inner = lie(self.fixture(), part.name, Point::from_mm(middle, drawn));
         let (x, edge) = self.view.at(inner);
         let pocket_depth = part
             .pockets
@@ -405,7 +412,8 @@ impl PlanView<'_> {
     fn clamp_labels(&self, x: f64) -> impl Iterator<Item = f64> {
         let clamps = self.job.fixture.clamps.iter();
         clamps.filter_map(move |clamp| {
-            let middle = (clamp.min.x + clamp.max.x, clamp.min.y + clamp.max.y);
+            let Area { min, max } = seen(self.fixture(), clamp.min, clamp.max);
+            let middle = (min.x + max.x, min.y + max.y);
             let at = self.view.at(Point::from_mm(middle.0 / 2.0, middle.1 / 2.0));
             ((at.0 - x).abs() < BROAD).then_some(at.1)
         })
@@ -413,12 +421,10 @@ impl PlanView<'_> {
 
     fn clamps(&mut self) {
         for clamp in &self.job.fixture.clamps {
-            let outline = rectangle(self.view.at(clamp.min), self.view.at(clamp.max));
+            let Area { min, max } = seen(&self.job.fixture, clamp.min, clamp.max);
+            let outline = rectangle(self.view.at(min), self.view.at(max));
             self.pen.hatched("solid", Hatch::Clamp, &outline);
-            let middle = Point::from_mm(
-                (clamp.min.x + clamp.max.x) / 2.0,
-                (clamp.min.y + clamp.max.y) / 2.0,
-            );
+            let middle = Point::from_mm((min.x + max.x) / 2.0, (min.y + max.y) / 2.0);
             let (x, y) = self.view.at(middle);
             self.pen
                 .text("strong halo", Anchor::Middle, (x, y), &clamp.name);
@@ -435,7 +441,7 @@ impl PlanView<'_> {
         }
         let corner = |u, v| {
             self.view
-                .at(place(self.fixture(), part.name, Point::from_mm(u, v)))
+                .at(lie(self.fixture(), part.name, Point::from_mm(u, v)))
         };
         let (start, end) = (corner(0.0, 0.0), corner(part.length.as_mm(), 0.0));
         let inner = corner(0.0, drawn_depth(self.job, part));
@@ -447,7 +453,7 @@ impl PlanView<'_> {
         let (along, _) = signs(self.fixture(), part.name);
         self.ticks(part);
         for pocket in &part.pockets {
-            let center = place(self.fixture(), part.name, pocket.center);
+            let center = lie(self.fixture(), part.name, pocket.center);
             for (index, step) in pocket.steps.iter().enumerate() {
                 let shifted = Point::from_mm(center.x + along * step.shift.as_mm(), center.y);
                 let d = rounded(
@@ -469,7 +475,7 @@ impl PlanView<'_> {
     fn ticks(&mut self, part: &Part) {
         for tick in &part.ticks {
             let ends =
-                [tick.from, tick.to].map(|end| self.view.at(place(self.fixture(), part.name, end)));
+                [tick.from, tick.to].map(|end| self.view.at(lie(self.fixture(), part.name, end)));
             self.pen.line("tick", ends[0], ends[1]);
         }
     }
@@ -493,7 +499,7 @@ impl PlanView<'_> {
             .text("strong", Anchor::Middle, (x, y + 5.0), &number);
     }
 
-    /// X of ends and pocket centres: the lid's along the top in a book layout,
+    /// Where ends and pocket centres lie along the hinged edges: the lid's along the top in a book layout,
     /// all others along the bottom.
     fn columns(&mut self) {
         let book = self.fixture().layout == Layout::Book;
@@ -525,11 +531,12 @@ impl PlanView<'_> {
     }
 
     fn part_columns(&self, part: &Part) -> Vec<Column> {
-        let at = |u, v| place(self.fixture(), part.name, Point::from_mm(u, v));
+        let at = |u, v| lie(self.fixture(), part.name, Point::from_mm(u, v));
+        let [along, _] = self.fixture().letters();
         let column = |point: Point| Column {
             x: point.x,
             from: point.y,
-            words: format!("X {}", self.figure(point.x)),
+            words: format!("{along} {}", self.figure(point.x)),
             class: "dim-text",
         };
         let inner = drawn_depth(self.job, part);
@@ -585,7 +592,7 @@ impl PlanView<'_> {
         }
     }
 
-    /// Y of faces and pocket centres, down the right side.
+    /// Where faces and pocket centres lie across them, down the right side.
     fn rows(&mut self) {
         let mut rows = Vec::new();
         for part in &self.job.parts {
@@ -629,7 +636,12 @@ impl PlanView<'_> {
                 (x + 12.0, label),
             ]);
             self.pen.path("thin", d);
-            let figure = format!("Y {}", self.figure(*y));
+            let [_, across] = self.fixture().letters();
+            let at = match self.fixture().along {
+                Along::X => *y,
+                Along::Y => 0.0 - y,
+            };
+            let figure = format!("{across} {}", self.figure(at));
             self.pen
                 .text("strong", Anchor::Start, (x + 17.0, label - 1.0), &figure);
             let class = if words.contains("outside") {
@@ -645,7 +657,7 @@ impl PlanView<'_> {
     }
 
     fn part_rows(&self, part: &Part) -> Vec<(f64, String)> {
-        let y = |v| place(self.fixture(), part.name, Point::from_mm(0.0, v)).y;
+        let y = |v| lie(self.fixture(), part.name, Point::from_mm(0.0, v)).y;
         let across = part.across.as_mm();
         let (name, shared) = match (self.fixture().layout, part.name) {
             (Layout::EndToEnd, _) => ("", true),
@@ -704,7 +716,7 @@ impl PlanView<'_> {
             ZeroPoint::Shared => self.zero(origin, "X0 Y0", (1.0, 1.0)),
             ZeroPoint::Each => {
                 for (part, words) in [(PartName::Box, "G54"), (PartName::Lid, "G55")] {
-                    let at = place(self.fixture(), part, origin);
+                    let at = lie(self.fixture(), part, origin);
                     let signs = signs(self.fixture(), part);
                     self.zero(at, words, signs);
                 }
@@ -714,26 +726,37 @@ impl PlanView<'_> {
 
     /// Unit of the figures, and which way X and Y run.
     fn unit_note(&mut self) {
-        let words = format!("figures in {}", self.units.name());
+        let from = match self.fixture().along {
+            Along::X => "",
+            Along::Y => ", seen from the machine's right",
+        };
+        let words = format!("figures in {}{from}", self.units.name());
         let at = (46.0, 18.0);
         self.pen.text("soft", Anchor::Start, at, &words);
-        let (x, y, long) = (16.0, 54.0, 26.0);
-        let arrows = polyline(&[(x, y - long), (x, y), (x + long, y)])
+        // The second axis points up, or where the layout is turned towards the reader.
+        let (x, y, long): (f64, f64, f64) = (16.0, 54.0, 26.0);
+        let [along, across] = self.fixture().letters().map(String::from);
+        let (from, tip) = match self.fixture().along {
+            Along::X => (y, y - long),
+            Along::Y => (y - long, y),
+        };
+        let head = (from - tip).signum() * 7.0;
+        let arrows = polyline(&[(x, tip), (x, from), (x + long, from)])
+            + &polyline(&[(x - 4.0, tip + head), (x, tip), (x + 4.0, tip + head)])
             + &polyline(&[
-                (x - 4.0, y - long + 7.0),
-                (x, y - long),
-                (x + 4.0, y - long + 7.0),
-            ])
-            + &polyline(&[
-                (x + long - 7.0, y - 4.0),
-                (x + long, y),
-                (x + long - 7.0, y + 4.0),
+                (x + long - 7.0, from - 4.0),
+                (x + long, from),
+                (x + long - 7.0, from + 4.0),
             ]);
         self.pen.path("edge", arrows);
+        let beside = (x + long + 5.0, from + 5.0);
+        self.pen.text("strong", Anchor::Start, beside, &along);
+        let beyond = match self.fixture().along {
+            Along::X => tip - 6.0,
+            Along::Y => tip + 18.0,
+        };
         self.pen
-            .text("strong", Anchor::Start, (x + long + 5.0, y + 5.0), "X");
-        self.pen
-            .text("strong", Anchor::Middle, (x, y - long - 6.0), "Y");
+            .text("strong", Anchor::Middle, (x, beyond), &across);
     }
 
     /// The zero mark: a target, two quarters filled, and arrows along X and Y.

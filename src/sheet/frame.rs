@@ -1,7 +1,8 @@
 //! Where the parts lie in the fixture, for the pictures.
 
 use crate::geometry::Point;
-use crate::job::{Fixture, Layout, Part, PartName, StopEnd};
+use crate::job::{Along, Fixture, Layout, Part, PartName, Step, StopEnd};
+use crate::units::Length;
 
 /// A rectangle in shared program coordinates, in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,6 +29,45 @@ impl Area {
 
 /// A point of a part's mating face in shared X and Y.
 pub(super) fn place(fixture: &Fixture, part: PartName, point: Point) -> Point {
+    let Point { x, y } = lie(fixture, part, point);
+    match fixture.along {
+        Along::X => Point::from_mm(x, y),
+        Along::Y => Point::from_mm(0.0 - y, x),
+    }
+}
+
+/// A step's extents along X and Y.
+pub(super) const fn extents(fixture: &Fixture, step: &Step) -> [Length; 2] {
+    match fixture.along {
+        Along::X => [step.length, step.width],
+        Along::Y => [step.width, step.length],
+    }
+}
+
+/// A rectangle of shared X and Y as the pictures of the fixture show it, which
+/// have the hinged edges lie from left to right whichever axis that is: along
+/// Y they are seen from the machine's right-hand side.
+pub(super) fn seen(fixture: &Fixture, min: Point, max: Point) -> Area {
+    let seen = |at: Point| match fixture.along {
+        Along::X => at,
+        Along::Y => Point::from_mm(at.y, 0.0 - at.x),
+    };
+    Area::of(seen(min), seen(max))
+}
+
+/// Where left, right, front and back are meant from, where that is not the
+/// machine's front.
+pub(super) const fn viewpoint(fixture: &Fixture) -> Option<&'static str> {
+    match fixture.along {
+        Along::X => None,
+        Along::Y => {
+            Some("Seen from the machine's right-hand side: Y runs to the right, X towards you.")
+        }
+    }
+}
+
+/// Where a point of a part's mating face lies in these pictures.
+pub(super) fn lie(fixture: &Fixture, part: PartName, point: Point) -> Point {
     let half = fixture.divider.as_mm() / 2.0;
     let (u, v) = (point.x, point.y);
     let (x, y) = match (fixture.layout, part) {
@@ -44,10 +84,10 @@ pub(super) fn place(fixture: &Fixture, part: PartName, point: Point) -> Point {
     }
 }
 
-/// Which way +u and +v of a part run: signs along X and Y.
+/// Which way +u and +v of a part run in these pictures: to the right, and up.
 pub(super) fn signs(fixture: &Fixture, part: PartName) -> (f64, f64) {
-    let origin = place(fixture, part, Point::from_mm(0.0, 0.0));
-    let one = place(fixture, part, Point::from_mm(1.0, 1.0));
+    let origin = lie(fixture, part, Point::from_mm(0.0, 0.0));
+    let one = lie(fixture, part, Point::from_mm(1.0, 1.0));
     ((one.x - origin.x).signum(), (one.y - origin.y).signum())
 }
 
@@ -63,7 +103,7 @@ pub(super) const fn outside_is_on_top(stop_end: StopEnd, part: PartName) -> bool
     )
 }
 
-/// The part's mating face down to `depth` from the outside face.
+/// The part's mating face down to `depth` from the outside face, in shared X and Y.
 pub(super) fn area(fixture: &Fixture, part: &Part, depth: f64) -> Area {
     Area::of(
         place(fixture, part.name, Point::from_mm(0.0, 0.0)),
@@ -79,7 +119,6 @@ pub(super) fn area(fixture: &Fixture, part: &Part, depth: f64) -> Area {
 mod tests {
     use super::*;
     use crate::job::sample;
-    use crate::units::Length;
 
     fn fixture(layout: Layout) -> Fixture {
         Fixture {
@@ -134,6 +173,23 @@ mod tests {
         assert_eq!(place(Layout::Book, PartName::Lid), [-45.0, 14.5]);
         assert_eq!(place(Layout::EndToEnd, PartName::Box), [51.0, 8.5]);
         assert_eq!(place(Layout::EndToEnd, PartName::Lid), [-51.0, 8.5]);
+    }
+
+    // By hand: X, Y become -Y, X, and a picture turns back what it is given.
+    #[test]
+    fn along_y_everything_lies_a_quarter_turn_round() {
+        let line = Fixture {
+            along: Along::Y,
+            ..fixture(Layout::EndToEnd)
+        };
+        let point = Point::from_mm(45.0, 8.5);
+        let at = place(&line, PartName::Lid, point);
+        assert_eq!(at, Point::from_mm(-8.5, 51.0));
+        let shown = lie(&line, PartName::Lid, point);
+        assert_eq!(shown, Point::from_mm(51.0, 8.5));
+        assert_eq!(seen(&line, at, at), Area::of(shown, shown));
+        let step = &sample::job().parts[0].pockets[0].steps[0];
+        assert_eq!(extents(&line, step), [step.width, step.length]);
     }
 
     #[test]

@@ -7,6 +7,7 @@ use crate::shop::machine::{SafeZ, SpindleControl, ToolChange};
 use crate::units::{Length, Units};
 
 use super::caliper;
+use super::frame::viewpoint;
 use super::measure::one;
 
 /// One thing to do and tick.
@@ -87,9 +88,10 @@ fn mark(job: &Job) -> Task {
 
 fn touch(job: &Job) -> Task {
     let mut how = "Before the parts go in, as written under Zero.".to_owned();
+    let [along, across] = job.fixture.letters();
     let between = match job.fixture.layout {
-        Layout::Book => "Y",
-        Layout::EndToEnd | Layout::Scrap => "X",
+        Layout::Book => across,
+        Layout::EndToEnd | Layout::Scrap => along,
     };
     if job.fixture.divider == Length::ZERO && job.fixture.zero == ZeroPoint::Shared {
         how += &format!(" The parts butt: {between} with the box in and the lid still out.");
@@ -114,7 +116,7 @@ pub(super) fn way_round(job: &Job) -> String {
         StopEnd::Left => ("left", PartName::Box, PartName::Lid),
         StopEnd::Right => ("right", PartName::Lid, PartName::Box),
     };
-    match job.fixture.layout {
+    let lie = match job.fixture.layout {
         Layout::Book => format!(
             "Like a book laid open about the divider, a fence. In front: {}. \
              Behind: {}. Both stop ends against the stop on the {stop}.",
@@ -130,6 +132,10 @@ pub(super) fn way_round(job: &Job) -> String {
         Layout::Scrap => {
             "The scrap flat on the bed, its left end and near edge free to touch.".to_owned()
         }
+    };
+    match viewpoint(&job.fixture) {
+        Some(from) => format!("{from} {lie}"),
+        None => lie,
     }
 }
 

@@ -37,7 +37,7 @@ pub(super) struct Page {
     layout: &'static str,
     way_round: String,
     key: &'static str,
-    zero_words: &'static str,
+    zero_words: String,
     verdict: Banner,
     failed: Vec<CheckRow>,
     facts: Vec<Fact>,
@@ -56,7 +56,7 @@ pub(super) struct Page {
     calipers: Vec<caliper::Reading>,
     caliper_command: String,
     caliper_introduction: String,
-    caliper_words: &'static str,
+    caliper_words: String,
     cards: Vec<Card>,
     rows: Vec<Row>,
     unlisted: usize,
@@ -207,7 +207,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
     Page {
         title: job.title.clone(),
         test_piece: job.fixture.layout == Layout::Scrap,
-        layout: fixture::layout_words(job.fixture.layout),
+        layout: fixture::layout_words(&job.fixture),
         way_round: order::way_round(job),
         key: fixture::key(job.fixture.layout),
         zero_words: zero_words(job),
@@ -230,7 +230,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         calipers: caliper::readings(job, units),
         caliper_command: caliper::fit_command(job),
         caliper_introduction: caliper::introduction(job),
-        caliper_words: caliper::words(job.fixture.layout),
+        caliper_words: caliper::words(&job.fixture),
         cards,
         rows,
         unlisted,
@@ -288,19 +288,20 @@ fn hints(job: &Job, units: Units) -> Vec<Hint> {
         .collect()
 }
 
-fn zero_words(job: &Job) -> &'static str {
+fn zero_words(job: &Job) -> String {
     use crate::job::ZeroPoint;
+    let [along, across] = job.fixture.letters();
     match (job.fixture.layout, job.fixture.zero) {
-        (Layout::Scrap, _) => "The scrap's left near corner, on its top",
+        (Layout::Scrap, _) => "The scrap's left near corner, on its top".to_owned(),
         (_, ZeroPoint::Each) => {
-            "One for each part: G54 at the box, G55 at the lid, each at stop end, divider or fence, and mating face"
+            "One for each part: G54 at the box, G55 at the lid, each at stop end, divider or fence, and mating face".to_owned()
         }
-        (Layout::Book, ZeroPoint::Shared) => {
-            "X at the stop, Y in the middle of the divider, Z on the box's mating face"
-        }
-        (Layout::EndToEnd, ZeroPoint::Shared) => {
-            "X in the middle of the centre stop, Y at the fence, Z on the box's mating face"
-        }
+        (Layout::Book, ZeroPoint::Shared) => format!(
+            "{along} at the stop, {across} in the middle of the divider, Z on the box's mating face"
+        ),
+        (Layout::EndToEnd, ZeroPoint::Shared) => format!(
+            "{along} in the middle of the centre stop, {across} at the fence, Z on the box's mating face"
+        ),
     }
 }
 

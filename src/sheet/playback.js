@@ -378,7 +378,7 @@
   };
   const closeArea = (index) => {
     const [cx, cy, length, width] = pockets[index].steps[0];
-    const half = length / 2 + 8, narrow = window.innerWidth < 700;
+    const half = Math.max(length, width) / 2 + 8, narrow = window.innerWidth < 700;
     const high = Math.max(width / 2 + 6, half * (narrow ? 0.8 : 0.42));
     return [cx - half, cy - high, cx + half, cy + high];
   };

@@ -3,12 +3,12 @@
 use serde::Serialize;
 
 use crate::geometry::Point;
-use crate::job::{Job, Layout, PartName, ZeroPoint};
+use crate::job::{Along, Job, Layout, PartName, ZeroPoint};
 use crate::rs274::event::Path;
 use crate::units::Units;
 use crate::visible;
 
-use super::frame::{area, place, signs};
+use super::frame::{area, extents, place};
 use super::trace::{Step, Trace};
 
 /// Counts in a millimetre.
@@ -65,7 +65,7 @@ struct Slab {
 struct Outline {
     name: String,
     center: [f64; 2],
-    /// Centre X, centre Y, length, width, corner, depth of each step.
+    /// Centre X, centre Y, extents along X and Y, corner, depth of each step.
     steps: Vec<[f64; 6]>,
 }
 
@@ -176,7 +176,6 @@ fn slabs(job: &Job) -> Vec<Slab> {
         .iter()
         .map(|part| {
             let area = area(&job.fixture, part, part.across.as_mm());
-            let (along, _) = signs(&job.fixture, part.name);
             let top = match part.name {
                 PartName::Lid if job.fixture.layout != Layout::Scrap => {
                     job.fixture.lid_rise.as_mm()
@@ -192,11 +191,15 @@ fn slabs(job: &Job) -> Vec<Slab> {
                         .steps
                         .iter()
                         .map(|step| {
+                            let u = pocket.center.x + step.shift.as_mm();
+                            let shifted = Point::from_mm(u, pocket.center.y);
+                            let at = place(&job.fixture, part.name, shifted);
+                            let [wide, high] = extents(&job.fixture, step);
                             [
-                                center.x + along * step.shift.as_mm(),
-                                center.y,
-                                step.length.as_mm(),
-                                step.width.as_mm(),
+                                at.x,
+                                at.y,
+                                wide.as_mm(),
+                                high.as_mm(),
                                 step.corner.as_mm(),
                                 step.depth.as_mm(),
                             ]
@@ -248,9 +251,15 @@ fn solids(job: &Job) -> Vec<Block> {
         area,
     };
     let mut solids = Vec::new();
+    let across_y = [left, -half, right, half];
+    let across_x = [-half, front, half, back];
+    let (divider, stop, fence) = match fixture.along {
+        Along::X => (across_y, across_x, [left, front - FENCE, right, front]),
+        Along::Y => (across_x, across_y, [right, front, right + FENCE, back]),
+    };
     match fixture.layout {
-        Layout::Book => solids.push(block("divider", [left, -half, right, half])),
-        Layout::EndToEnd => solids.push(block("stop", [-half, front, half, back])),
+        Layout::Book => solids.push(block("divider", divider)),
+        Layout::EndToEnd => solids.push(block("stop", stop)),
         Layout::Scrap => {}
     }
     if half <= 0.0 {
@@ -258,7 +267,7 @@ fn solids(job: &Job) -> Vec<Block> {
     }
     if fixture.layout == Layout::EndToEnd {
         // Its own thickness is nobody's business here.
-        solids.push(block("fence", [left, front - FENCE, right, front]));
+        solids.push(block("fence", fence));
     }
     solids
 }
@@ -339,6 +348,14 @@ mod tests {
         assert_eq!(each, [("G54", [0.0, -6.0]), ("G55", [0.0, 6.0])]);
         job.fixture.layout = Layout::EndToEnd;
         assert_eq!(names(solids(&job)), ["stop", "fence"]);
+        // The box, 18 across, and the lid, 180: all at X below 0 along Y.
+        job.fixture.along = Along::Y;
+        assert_eq!(solids(&job)[0].area, [-180.0, -6.0, 0.0, 6.0]);
+        assert_eq!(solids(&job)[1].area, [0.0, -266.0, 4.0, 266.0]);
+        assert_eq!(
+            slabs(&job)[0].pockets[0].steps[0][..4],
+            [-8.5, -51.0, 10.1, 44.1]
+        );
         job.fixture.divider = crate::units::Length::ZERO;
         assert_eq!(names(solids(&job)), ["fence"]);
     }

@@ -7,7 +7,7 @@ use crate::job::{Fixture, Job, Layout, Part, PartName};
 use crate::units::{Length, Units};
 
 use super::fixture::drawn_depth;
-use super::frame::place;
+use super::frame::{lie, seen};
 use super::measure::figure;
 use super::pen::{Anchor, Drawing, Hatch, Pen, polygon, polyline, rectangle, spread};
 
@@ -129,9 +129,9 @@ fn top(fixture: &Fixture, part: &Part) -> f64 {
     }
 }
 
-/// Along the picture: Y of a book layout, X of parts end to end.
+/// Along the picture: across the hinged edges of a book layout, along those of parts end to end.
 fn across(fixture: &Fixture, part: PartName, u: f64, v: f64) -> f64 {
-    let at = place(fixture, part, Point::from_mm(u, v));
+    let at = lie(fixture, part, Point::from_mm(u, v));
     match fixture.layout {
         Layout::Book => at.y,
         Layout::EndToEnd | Layout::Scrap => at.x,
@@ -312,10 +312,11 @@ impl SideView<'_> {
     fn clamps(&mut self) {
         let book = self.job.fixture.layout == Layout::Book;
         for clamp in &self.job.fixture.clamps {
+            let area = seen(&self.job.fixture, clamp.min, clamp.max);
             let (from, to) = if book {
-                (clamp.min.y, clamp.max.y)
+                (area.min.y, area.max.y)
             } else {
-                (clamp.min.x, clamp.max.x)
+                (area.min.x, area.max.x)
             };
             let (from, to) = (from.max(self.view.from), to.min(self.view.to));
             if from >= to {

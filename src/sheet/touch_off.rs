@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Job, Layout, PartName, StopEnd, ZeroPoint};
+use crate::job::{Along, Job, Layout, PartName, StopEnd, ZeroPoint};
 use crate::units::{Length, Units};
 
 use super::measure::{Both, both, typed};
@@ -108,8 +108,8 @@ impl Hand<'_> {
         let mut touches = Vec::new();
         for &zero in zeros {
             touches.extend(match self.job.fixture.layout {
-                Layout::Book => [vec![self.stop(zero)], self.middle(zero, 'Y')],
-                Layout::EndToEnd => [self.middle(zero, 'X'), vec![self.fence(zero)]],
+                Layout::Book => [vec![self.stop(zero)], self.middle(zero)],
+                Layout::EndToEnd => [self.middle(zero), vec![self.fence(zero)]],
                 Layout::Scrap => [
                     vec![self.scrap('X', "left end")],
                     vec![self.scrap('Y', "near edge")],
@@ -147,25 +147,29 @@ impl Hand<'_> {
 
     /// The stop of a book layout.
     fn stop(&self, zero: Zero) -> Touch {
-        let (wood, outside) = match self.job.fixture.stop_end {
-            StopEnd::Left => ("right", "left"),
-            StopEnd::Right => ("left", "right"),
+        let fixture = &self.job.fixture;
+        let (wood, outside) = match (fixture.along, fixture.stop_end) {
+            (Along::X, StopEnd::Left) => ("right", "left"),
+            (Along::X, StopEnd::Right) => ("left", "right"),
+            (Along::Y, StopEnd::Left) => ("side of larger Y", "side of smaller Y"),
+            (Along::Y, StopEnd::Right) => ("side of smaller Y", "side of larger Y"),
         };
+        let [letter, _] = fixture.letters();
         let action = format!(
             "Touch the stop's face, where the stop ends will lie, from the {wood} (parts not in)"
         );
         let at = self.away(self.radius);
-        let mut touch = self.touch(zero.axis('X'), action, at);
+        let mut touch = self.touch(zero.axis(letter), action, at);
         let number = typed(-at, self.job.machine.dialect.units);
         touch.without_stop = Some(WithoutStop {
             from: outside,
-            word: format!("X{number}"),
+            word: format!("{letter}{number}"),
         });
         touch
     }
 
-    /// X so far from the stop, on the side of a book's parts and of the lid of
-    /// parts end to end.
+    /// So far from the stop along the hinged edges, on the side of a book's parts
+    /// and of the lid of parts end to end.
     fn away(&self, distance: Length) -> Length {
         match self.job.fixture.stop_end {
             StopEnd::Left => distance,
@@ -173,18 +177,28 @@ impl Hand<'_> {
         }
     }
 
+    /// So far across them, from the fence to the parts or from the box to the lid.
+    fn across(&self, distance: Length) -> Length {
+        match self.job.fixture.along {
+            Along::X => distance,
+            Along::Y => -distance,
+        }
+    }
+
     /// The fence of an end-to-end layout.
     fn fence(&self, zero: Zero) -> Touch {
+        let [_, letter] = self.job.fixture.letters();
         self.touch(
-            zero.axis('Y'),
+            zero.axis(letter),
             "Touch the fence's face, where the parts will lie, from the wood's side (parts not in)",
-            self.radius,
+            self.across(self.radius),
         )
     }
 
-    /// What stands between the parts, along `letter`: the divider of a book
-    /// layout, the centre stop of an end-to-end one.
-    fn middle(&self, zero: Zero, letter: char) -> Vec<Touch> {
+    /// What stands between the parts: the divider of a book layout, the centre
+    /// stop of an end-to-end one.
+    fn middle(&self, zero: Zero) -> Vec<Touch> {
+        let letter = self.doubled();
         let edge = |part| match self.job.fixture.layout {
             Layout::Book => self.job.closing.faces(part).fence,
             Layout::EndToEnd | Layout::Scrap => self.job.closing.faces(part).stop,
@@ -196,7 +210,7 @@ impl Hand<'_> {
         // Where the bit stands, so far on the lid's side of what divides the parts.
         let lid_side = |distance| match self.job.fixture.layout {
             Layout::EndToEnd => self.away(distance),
-            Layout::Book | Layout::Scrap => distance,
+            Layout::Book | Layout::Scrap => self.across(distance),
         };
         let axis = zero.axis(letter);
         if let Zero::Own(part) = zero {
@@ -341,16 +355,29 @@ impl Hand<'_> {
         format!("{} {side} the bed", self.one(base.abs()))
     }
 
-    fn warning(&self) -> String {
+    /// The axis along which the parts lie on both sides of their zero.
+    fn doubled(&self) -> char {
+        let [along, across] = self.job.fixture.letters();
         match self.job.fixture.layout {
-            Layout::Book => "An error in Y counts twice: one pocket comes nearer to its fence face, the \
-                 other goes away from it, and the closed faces are out by double. An error in X moves \
-                 both alike and does not show in the joint."
-                .to_owned(),
-            Layout::EndToEnd => "An error in X counts twice: one pocket comes nearer to its stop end, the \
-                 other goes away from it, and the closed ends are out by double. An error in Y moves \
-                 both alike and does not show in the joint."
-                .to_owned(),
+            Layout::Book => across,
+            Layout::EndToEnd | Layout::Scrap => along,
+        }
+    }
+
+    fn warning(&self) -> String {
+        let doubled = self.doubled();
+        let other = if doubled == 'X' { 'Y' } else { 'X' };
+        match self.job.fixture.layout {
+            Layout::Book => format!(
+                "An error in {doubled} counts twice: one pocket comes nearer to its fence face, the \
+                 other goes away from it, and the closed faces are out by double. An error in {other} \
+                 moves both alike and does not show in the joint."
+            ),
+            Layout::EndToEnd => format!(
+                "An error in {doubled} counts twice: one pocket comes nearer to its stop end, the \
+                 other goes away from it, and the closed ends are out by double. An error in {other} \
+                 moves both alike and does not show in the joint."
+            ),
             Layout::Scrap => "Nothing has to meet on a test piece: half a millimetre either way \
                  in X and Y does no harm. Z must be as true as in the real job."
                 .to_owned(),
@@ -472,6 +499,41 @@ mod tests {
                 ("G55 Z", "Z0.000"),
             ],
         );
+    }
+
+    // A book's stop ends lie at Y0, the box at larger X: its side is 9 on from
+    // the middle of the divider, the lid's 9 back. End to end the parts lie at
+    // smaller X than their fence.
+    #[test]
+    fn along_y_every_face_is_found_by_the_other_axis() {
+        let mut job = sample::job();
+        job.fixture.along = Along::Y;
+        expect(&job, &[("Y", "Y3.000"), ("X", "X-9.000"), ("Z", "Z0.000")]);
+        let off = steps(&job, Units::Millimetre);
+        assert!(off.warning.contains("error in X counts twice"));
+        assert!(off.touches[0].action.contains("from the side of larger Y"));
+        let without = off.touches[0].without_stop.as_ref().unwrap();
+        assert_eq!(without.word, "Y-3.000");
+        job.fixture.stop_end = StopEnd::Right;
+        expect(&job, &[("Y", "Y-3.000"), ("X", "X-9.000"), ("Z", "Z0.000")]);
+        job.fixture.stop_end = StopEnd::Left;
+        job.fixture.zero = ZeroPoint::Each;
+        expect(
+            &job,
+            &[
+                ("G54 Y", "Y3.000"),
+                ("G54 X", "X3.000"),
+                ("G55 Y", "Y3.000"),
+                ("G55 X", "X-3.000"),
+                ("G54 Z", "Z0.000"),
+                ("G55 Z", "Z0.000"),
+            ],
+        );
+        job.fixture.zero = ZeroPoint::Shared;
+        job.fixture.layout = Layout::EndToEnd;
+        expect(&job, &[("Y", "Y9.000"), ("X", "X-3.000"), ("Z", "Z0.000")]);
+        let warning = steps(&job, Units::Millimetre).warning;
+        assert!(warning.contains("error in Y counts twice"));
     }
 
     #[test]

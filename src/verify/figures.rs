@@ -182,12 +182,16 @@ fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> P
     let steps = site
         .steps
         .iter()
-        .map(|step| StepReport {
-            center: [mm(step.outline.center.x), mm(step.outline.center.y)],
-            length: mm(2.0 * step.outline.half_x),
-            width: mm(2.0 * step.outline.half_y),
-            depth: mm(step.depth),
-            corner: mm(step.outline.corner),
+        .map(|step| {
+            let halves = [step.outline.half_x, step.outline.half_y];
+            let [length, width] = board.frame.swap(halves).map(|half| mm(2.0 * half));
+            StepReport {
+                center: [mm(step.outline.center.x), mm(step.outline.center.y)],
+                length,
+                width,
+                depth: mm(step.depth),
+                corner: mm(step.outline.corner),
+            }
         })
         .collect();
     let part = shop.job.part(board.name);

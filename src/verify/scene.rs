@@ -3,7 +3,7 @@
 
 use crate::geometry::{Point, RoundedRectangle, norm};
 use crate::job::{
-    Fixture, Job, Layout, Part, PartName, Pocket, Selection, StopEnd, Tick, ZeroPoint,
+    Along, Fixture, Job, Layout, Part, PartName, Pocket, Selection, StopEnd, Tick, ZeroPoint,
 };
 use crate::replay::segment::Segment;
 use crate::rs274::event::Frames;
@@ -13,7 +13,7 @@ use crate::shop::wood::Wood;
 #[derive(Clone, Debug)]
 pub(crate) struct Scene {
     pub(crate) boards: Vec<Board>,
-    /// Pockets and ticks of all boards, board by board, each board's sorted by X.
+    /// Pockets and ticks of all boards, board by board, each board's sorted along its row.
     pub(crate) sites: Vec<Site>,
     pub(crate) solids: Vec<Solid>,
     pub(crate) frames: Frames,
@@ -39,17 +39,20 @@ pub(crate) struct Board {
     pub(crate) frame: PartFrame,
     /// Its entries in [`Scene::sites`].
     pub(crate) sites: std::ops::Range<usize>,
-    /// The widest of them along X.
+    /// The widest of them along the row.
     pub(crate) widest: f64,
 }
 
 /// How a part's (u, v) lies in X and Y.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct PartFrame {
-    /// X and Y of u = v = 0.
+    /// Where u = v = 0 lies along the row of hinges and across it, before the
+    /// layout's quarter turn.
     origin: [f64; 2],
-    /// Whether u counts down along X, and v along Y.
+    /// Whether u counts down along the row, and v across it.
     turned: [bool; 2],
+    /// Whether the row lies along Y: a quarter turn counter-clockwise.
+    quarter: bool,
 }
 
 /// One place of a board that is cut: a pocket or a tick.
@@ -124,7 +127,26 @@ impl PartFrame {
             origin[0] = 0.0 - origin[0];
             turned[0] = !turned[0];
         }
-        Self { origin, turned }
+        Self {
+            origin,
+            turned,
+            quarter: fixture.along == Along::Y,
+        }
+    }
+
+    /// The axis of the machine that the row of hinges lies along: 0 for X, 1 for Y.
+    pub(crate) fn row(self) -> usize {
+        usize::from(self.quarter)
+    }
+
+    /// What lies so far along the row and across it, as extents along X and Y,
+    /// and the other way round.
+    pub(crate) fn swap<T>(self, [along, across]: [T; 2]) -> [T; 2] {
+        if self.quarter {
+            [across, along]
+        } else {
+            [along, across]
+        }
     }
 
     fn turn(self, axis: usize, value: f64) -> f64 {
@@ -133,17 +155,21 @@ impl PartFrame {
 
     /// X and Y of a point of the part.
     pub(crate) fn to_program(self, u: f64, v: f64) -> [f64; 2] {
-        [
-            self.origin[0] + self.turn(0, u),
-            self.origin[1] + self.turn(1, v),
-        ]
+        let along = self.origin[0] + self.turn(0, u);
+        let across = self.origin[1] + self.turn(1, v);
+        if self.quarter {
+            [0.0 - across, along]
+        } else {
+            [along, across]
+        }
     }
 
     /// u and v of a point of the program.
     pub(crate) fn to_part(self, x: f64, y: f64) -> [f64; 2] {
+        let [along, across] = if self.quarter { [y, -x] } else { [x, y] };
         [
-            self.turn(0, x - self.origin[0]),
-            self.turn(1, y - self.origin[1]),
+            self.turn(0, along - self.origin[0]),
+            self.turn(1, across - self.origin[1]),
         ]
     }
 }
@@ -157,11 +183,12 @@ impl Scene {
             let frame = PartFrame::new(fixture, part.name);
             let first = sites.len();
             sites.extend(part_sites(job, part, frame, boards.len()));
-            sites[first..].sort_by(|a, b| a.min[0].total_cmp(&b.min[0]));
+            let row = frame.row();
+            sites[first..].sort_by(|a, b| a.min[row].total_cmp(&b.min[row]));
             let mut board = Board::new(part, frame, fixture, first..sites.len());
             board.widest = sites[first..]
                 .iter()
-                .map(|site| site.max[0] - site.min[0])
+                .map(|site| site.max[row] - site.min[row])
                 .fold(0.0, f64::max);
             boards.push(board);
         }
@@ -257,13 +284,9 @@ fn pocket_site(
         .map(|step| {
             let u = pocket.center.x + step.shift.as_mm();
             let [x, y] = frame.to_program(u, pocket.center.y);
+            let [wide, high] = frame.swap([step.length, step.width]);
             Depth {
-                outline: RoundedRectangle::new(
-                    Point::from_mm(x, y),
-                    step.length,
-                    step.width,
-                    step.corner,
-                ),
+                outline: RoundedRectangle::new(Point::from_mm(x, y), wide, high, step.corner),
                 depth: step.depth.as_mm(),
             }
         })
@@ -358,11 +381,15 @@ fn solids(fixture: &Fixture) -> Vec<Solid> {
     let everywhere = (f64::NEG_INFINITY, f64::INFINITY);
     let mut solids = Vec::new();
     let mut add = |name: &str, x: (f64, f64), y: (f64, f64), top: f64| {
+        let (min, max) = match fixture.along {
+            Along::X => ([x.0, y.0], [x.1, y.1]),
+            Along::Y => ([0.0 - y.1, x.0], [0.0 - y.0, x.1]),
+        };
         solids.push(Solid {
             name: name.to_owned(),
             kind: SolidKind::Fixture,
-            min: [x.0, y.0],
-            max: [x.1, y.1],
+            min,
+            max,
             top,
         });
     };
@@ -421,7 +448,7 @@ impl Site {
 }
 
 impl Scene {
-    /// Sites of a board whose rectangle meets the stretch of X.
+    /// Sites of a board whose rectangle meets the stretch of its row.
     pub(crate) fn sites_across<'a>(
         &'a self,
         board: &Board,
@@ -430,27 +457,30 @@ impl Scene {
     ) -> impl Iterator<Item = usize> + 'a {
         let range = board.sites.clone();
         let sites = &self.sites[range.clone()];
-        let end = sites.partition_point(|site| site.min[0] <= high);
-        let start = sites.partition_point(|site| site.min[0] < low - board.widest);
+        let row = board.frame.row();
+        let end = sites.partition_point(|site| site.min[row] <= high);
+        let start = sites.partition_point(|site| site.min[row] < low - board.widest);
         let first = range.start;
         (start..end)
             .map(move |index| first + index)
-            .filter(move |&index| self.sites[index].max[0] >= low)
+            .filter(move |&index| self.sites[index].max[row] >= low)
     }
 
     /// The site that a move is in: the one about its middle, or else about an end.
     pub(crate) fn site_of(&self, board: &Board, segment: &Segment) -> Option<usize> {
         let extent = segment.extent();
+        let row = board.frame.row();
+        let across = 1 - row;
         let points = [segment.at(0.5), segment.from, segment.to].map(|point| [point[0], point[1]]);
         let met = |&index: &usize| {
             let site = &self.sites[index];
-            site.min[1] <= extent.max[1] && site.max[1] >= extent.min[1]
+            site.min[across] <= extent.max[across] && site.max[across] >= extent.min[across]
         };
         let distance = |index: usize| -> f64 {
             let site = &self.sites[index];
             points.iter().map(|&point| site.distance(point)).sum()
         };
-        self.sites_across(board, extent.min[0], extent.max[0])
+        self.sites_across(board, extent.min[row], extent.max[row])
             .filter(met)
             .map(|index| (distance(index), index))
             .min_by(|one, other| one.0.total_cmp(&other.0))
@@ -468,7 +498,9 @@ impl Scene {
     pub(crate) fn nearest_site(&self, board: &Board, segment: &Segment) -> Option<usize> {
         let middle = segment.at(0.5);
         let range = board.sites.clone();
-        let after = self.sites[range.clone()].partition_point(|site| site.min[0] <= middle[0]);
+        let row = board.frame.row();
+        let sites = &self.sites[range.clone()];
+        let after = sites.partition_point(|site| site.min[row] <= middle[row]);
         let first = range.start + after.saturating_sub(2);
         let last = (range.start + after + 2).min(range.end);
         (first..last).min_by(|&a, &b| {
@@ -559,6 +591,92 @@ mod tests {
             extents(Layout::EndToEnd),
             [([6.0, 0.0], [266.0, 18.0]), ([-266.0, 0.0], [-6.0, 180.0])]
         );
+    }
+
+    /// Source: the contract on `along`, every place of the tables above with
+    /// X, Y become -Y, X, worked by hand for divider 12, u 45, v 8.5.
+    #[test]
+    fn along_y_the_layout_lies_a_quarter_turn_round() {
+        use {Layout::*, PartName::*, StopEnd::*};
+        for (layout, stop_end, part, expected) in [
+            (Book, Left, Box, [14.5, 45.0]),
+            (Book, Left, Lid, [-14.5, 45.0]),
+            (EndToEnd, Left, Box, [-8.5, -51.0]),
+            (EndToEnd, Left, Lid, [-8.5, 51.0]),
+            (Book, Right, Box, [14.5, -45.0]),
+            (Book, Right, Lid, [-14.5, -45.0]),
+            (EndToEnd, Right, Box, [-8.5, 51.0]),
+            (EndToEnd, Right, Lid, [-8.5, -51.0]),
+        ] {
+            let laid = along_y(fixture(layout, stop_end, 12.0));
+            let frame = PartFrame::new(&laid, part);
+            let [x, y] = frame.to_program(45.0, 8.5);
+            assert_eq!([x, y], expected, "{layout:?} {stop_end:?} {part}");
+            assert_eq!(frame.to_part(x, y), [45.0, 8.5]);
+        }
+    }
+
+    /// The first pocket of the box, 44.1 by 10.1, about (14.5, 45); the divider
+    /// across X, the fence beyond X0, the stop across Y, the clamp where it was.
+    #[test]
+    fn along_y_pockets_and_fixture_are_turned_and_clamps_are_not() {
+        let mut job = sample::job();
+        job.fixture = along_y(fixture(Layout::Book, StopEnd::Left, 12.0));
+        let clamp = Clamp {
+            name: "left".to_owned(),
+            min: Point::from_mm(-20.0, 1.0),
+            max: Point::from_mm(-5.0, 20.0),
+            height: Length::from_mm(25.0),
+        };
+        job.fixture.clamps.push(clamp);
+        let (far, near) = (f64::INFINITY, f64::NEG_INFINITY);
+        let places = |job: &Job| {
+            let solids = Scene::new(job).solids.into_iter();
+            solids
+                .map(|solid| (solid.min, solid.max))
+                .collect::<Vec<_>>()
+        };
+        let clamped = ([-20.0, 1.0], [-5.0, 20.0]);
+        assert_eq!(places(&job), [([-6.0, near], [6.0, far]), clamped]);
+        let scene = Scene::new(&job);
+        let outline = scene.sites[0].steps[0].outline;
+        assert_eq!(outline.center, Point::from_mm(14.5, 45.0));
+        assert_eq!([outline.half_x, outline.half_y], [5.05, 22.05]);
+        assert_eq!(scene.boards[0].min, [6.0, 0.0]);
+        assert_eq!(scene.boards[0].max, [24.0, 260.0]);
+        job.fixture.layout = Layout::EndToEnd;
+        assert_eq!(
+            places(&job),
+            [
+                ([0.0, near], [far, far]),
+                ([near, -6.0], [far, 6.0]),
+                clamped
+            ]
+        );
+    }
+
+    /// Of two pockets in one row along Y the one that the move is in or near.
+    #[test]
+    fn along_y_a_move_belongs_to_the_place_it_is_in() {
+        let mut job = crowded();
+        job.fixture.along = Along::Y;
+        let scene = Scene::new(&job);
+        let lid = &scene.boards[1];
+        let segment = |x: f64, from: f64, to: f64| Segment::line([x, from, -1.0], [x, to, -1.0]);
+        let of = |x, from, to| scene.site_of(lid, &segment(x, from, to));
+        assert_eq!(of(-14.5, 30.0, 60.0), Some(2));
+        assert_eq!(of(-14.5, 80.0, 110.0), Some(3));
+        assert_eq!(of(-14.5, 70.0, 75.0), None);
+        assert_eq!(of(-30.0, 30.0, 60.0), None);
+        let nearest = |y| scene.nearest_site(lid, &segment(-30.0, y, y));
+        assert_eq!([nearest(5.0), nearest(200.0)], [Some(2), Some(3)]);
+    }
+
+    fn along_y(fixture: Fixture) -> Fixture {
+        Fixture {
+            along: Along::Y,
+            ..fixture
+        }
     }
 
     fn fixture(layout: Layout, stop_end: StopEnd, divider: f64) -> Fixture {

@@ -188,10 +188,10 @@ impl Verifier<'_> {
             return true;
         };
         let radius = self.run.radius();
-        let [x, _, _] = low.at(0.5);
+        let middle = low.at(0.5);
         shop.scene.boards.iter().any(|board| {
             shop.scene
-                .sites_across(board, x, x)
+                .sites_across(board, middle[board.frame.row()], middle[board.frame.row()])
                 .any(|index| gouge::is_over(low, radius, &shop.scene.sites[index]))
         })
     }

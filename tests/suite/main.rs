@@ -4,11 +4,13 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod agreement;
+mod along;
 mod any_program;
 
 mod architecture;
 mod bounds;
 mod browser;
+mod centers;
 mod chromium;
 mod closing;
 mod command_line;

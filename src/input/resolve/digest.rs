@@ -16,7 +16,8 @@ use crate::units::Length;
 const RECORDS: [&str; 1] = ["entry"];
 
 /// Keys that say, with these values, what is so where they are left out.
-const AS_LEFT_OUT: [(&str, &str); 1] = [("job.fixture.stop_end", "left")];
+const AS_LEFT_OUT: [(&str, &str); 2] =
+    [("job.fixture.stop_end", "left"), ("job.fixture.along", "x")];
 
 /// SHA-256, hexadecimal, of what the job's text says, of machine and rack, and
 /// of what is taken from the drawer: the hinge, its clearance, its depth.
@@ -342,11 +343,13 @@ mod tests {
     }
 
     #[test]
-    fn a_stop_where_it_stands_anyway_makes_no_other_job() {
+    fn a_layout_as_it_is_anyway_makes_no_other_job() {
         let fixture = |line: &str| digest(&format!("{JOB}[fixture]\nlayout = 'book'\n{line}\n"));
         let own = fixture("");
         assert_eq!(fixture("stop_end = 'left'"), own);
         assert_ne!(fixture("stop_end = 'right'"), own);
+        assert_eq!(fixture("along = 'x'"), own);
+        assert_ne!(fixture("along = 'y'"), own);
     }
 
     #[test]

@@ -31,6 +31,7 @@ pub(super) fn resolve(
     let laid_out = Fixture {
         layout: fixture.layout,
         stop_end: fixture.stop_end,
+        along: fixture.along,
         divider: fixture.divider,
         lid_rise: lid_rise(spec, sink, parts),
         headroom: None,

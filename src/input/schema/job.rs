@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 use super::hinges::HingeTable;
 use super::{EntryTable, LengthValue};
-use crate::job::{Closing, Layout, StopEnd, ZeroPoint};
+use crate::job::{Along, Closing, Layout, StopEnd, ZeroPoint};
 use crate::shop::wood::Grain;
 use crate::units::Units;
 
@@ -215,6 +215,10 @@ struct FixtureTable {
     /// Clamps, `park` and `machine_zero` are stated as they lie on the machine, whichever end it is.
     #[schemars(extend("default" = "left"))]
     stop_end: Option<StopEnd>,
+    /// Which axis of the machine the hinged edges lie along: "x", or "y", the whole layout a quarter turn counter-clockwise, so that X, Y become −Y, X; for machines that are open in Y only.
+    /// Clamps, `park` and `machine_zero` are stated as they lie on the machine and are not turned.
+    #[schemars(extend("default" = "x"))]
+    along: Option<Along>,
     /// Things to keep clear of, in shared coordinates.
     clamps: Option<Vec<ClampTable>>,
 }

@@ -3,7 +3,7 @@
 use super::{BITS, MACHINE, OVERLAY, listing, overlay, resolve, resolve_with};
 use crate::diagnostic::Diagnostics;
 use crate::input::{Overrides, bits, job, machine, sample};
-use crate::job::{Selection, StopEnd};
+use crate::job::{Along, Selection, StopEnd};
 
 /// Exactly one mistake of `code`, whose marked text is `marked`.
 #[track_caller]
@@ -543,6 +543,14 @@ fn a_headroom_that_disagrees_with_the_machine_is_refused() {
         assert_eq!(with(written).unwrap().fixture.stop_end, end, "{written}");
     }
     assert!(with("stop_end = 'far'").is_err());
+    for (written, along) in [
+        ("", Along::X),
+        ("along = 'x'", Along::X),
+        ("along = 'y'", Along::Y),
+    ] {
+        assert_eq!(with(written).unwrap().fixture.along, along, "{written}");
+    }
+    assert!(with("along = 'z'").is_err());
 }
 
 #[test]
