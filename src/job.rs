@@ -326,6 +326,16 @@ impl Fixture {
         }
     }
 
+    /// The axis along which box and lid lie on both sides of what divides them,
+    /// so that an error of zero counts twice. A scrap's is that along its pockets.
+    pub const fn doubled_axis(&self) -> char {
+        let [along, across] = self.letters();
+        match self.layout {
+            Layout::Book => across,
+            Layout::EndToEnd | Layout::Scrap => along,
+        }
+    }
+
     /// Z of the machine's bed, where it is known what box or lid stands on.
     pub fn bed(&self, parts: &[Part]) -> Option<Length> {
         let below = |name| {
@@ -360,6 +370,15 @@ pub enum StopEnd {
     Left,
     /// X runs away from it to the left.
     Right,
+}
+
+impl fmt::Display for StopEnd {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        })
+    }
 }
 
 /// Which axis of the machine the hinged edges lie along.

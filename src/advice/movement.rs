@@ -59,6 +59,16 @@ const fn is_solid(part: &Part) -> bool {
     matches!(part.wood.family, Family::Hardwood | Family::Softwood)
 }
 
+const fn movement(parts: Vec<PartName>, warns: bool, text: String, basis: &'static str) -> Advice {
+    Advice {
+        topic: Topic::Movement,
+        parts,
+        warns,
+        text,
+        basis,
+    }
+}
+
 /// Grain along the hinged edge: the pocket's width moves, and its leaf does not.
 fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
     if part.wood.grain != Grain::Along || !is_solid(part) {
@@ -72,13 +82,7 @@ fn across_pocket(job: &Job, part: &Part) -> Option<Advice> {
         _ => Cut::Flatsawn,
     };
     let name = &part.wood.name;
-    let advice = |warns, text, basis| Advice {
-        topic: Topic::Movement,
-        parts: vec![part.name],
-        warns,
-        text,
-        basis,
-    };
+    let advice = |warns, text, basis| movement(vec![part.name], warns, text, basis);
     let Some(moved) = moves(part, cut, job.hinge.width) else {
         let text = format!(
             "how much {name} moves across the pocket over a year is not known: cut it at its driest"
@@ -117,13 +121,7 @@ fn between_hinges(job: &Job) -> Option<Advice> {
         return None;
     }
     let show = |length| text::decimal_with_unit(length, job.units);
-    let advice = |warns, text, basis| Advice {
-        topic: Topic::Movement,
-        parts: Vec::new(),
-        warns,
-        text,
-        basis,
-    };
+    let advice = |warns, text, basis| movement(Vec::new(), warns, text, basis);
     let moved = |part: &Part| match part.wood.grain {
         Grain::Across => moves(part, Cut::Flatsawn, apart),
         Grain::Along => Some(Moved::NOT),

@@ -1,6 +1,6 @@
 //! What must be so on the bed before a program runs, and is taken from the job.
 
-use crate::job::{Along, Closing, Job, Layout, PartName, StopEnd};
+use crate::job::{Along, Closing, Job, Layout, PartName};
 use crate::units::{Length, text};
 
 /// How high divider, fence and stop may stand, and what is cut loose.
@@ -27,10 +27,9 @@ pub fn set_up(job: &Job) -> Vec<String> {
         })
         .collect();
     if fixture.layout == Layout::Book {
-        let side = match (fixture.along, fixture.stop_end) {
-            (Along::X, StopEnd::Left) => "on the left",
-            (Along::X, StopEnd::Right) => "on the right",
-            (Along::Y, _) => "at the stop ends",
+        let side = match fixture.along {
+            Along::X => format!("on the {}", fixture.stop_end),
+            Along::Y => "at the stop ends".to_owned(),
         };
         words.push(format!(
             "the stop {side} stands no higher than the mating faces"
@@ -53,6 +52,7 @@ pub fn set_up(job: &Job) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::job::StopEnd;
     use crate::job::sample;
 
     #[test]

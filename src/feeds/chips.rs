@@ -16,8 +16,7 @@ pub(super) fn packed(job: &Job, bit: &Bit) -> Option<f64> {
 }
 
 pub(super) fn words(bits_deep: f64) -> String {
-    // 12.4 mm over 8 mm is 1.55, and rounds up whatever the last binary digit.
-    let times = text::trimmed((bits_deep * 10.0 + 1e-9).round() / 10.0);
+    let times = text::tenths(bits_deep);
     format!(
         "chips have no way out: {times} bits deep, hardly wider than one, and it does not lift them"
     )

@@ -14,8 +14,8 @@ pub(super) struct Candidate<'a> {
 
 impl<'a> Candidate<'a> {
     pub(super) fn of(bit: &'a BitFeeds) -> Option<Self> {
-        let row = state(bit, Condition::Present)?;
-        row.refusal.is_none().then_some(Self { bit, row })
+        let row = serves(bit, Condition::Present)?;
+        Some(Self { bit, row })
     }
 
     pub(super) fn stiff(&self) -> bool {
@@ -40,6 +40,11 @@ pub(super) fn serving(bits: &[BitFeeds]) -> Vec<Candidate<'_>> {
         Reverse(a.rank()).cmp(&Reverse(b.rank())).then(by_time)
     });
     serving
+}
+
+/// How a bit does in that condition, where it serves in it.
+pub(super) fn serves(bit: &BitFeeds, condition: Condition) -> Option<&Row> {
+    state(bit, condition).filter(|row| row.refusal.is_none())
 }
 
 pub(super) fn state(bit: &BitFeeds, condition: Condition) -> Option<&Row> {

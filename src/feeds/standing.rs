@@ -1,7 +1,7 @@
 //! How each bit but the job's own does on the job, in a line.
 
 use crate::cutting::FINISHING_DEFLECTION;
-use crate::feeds::rank::{Candidate, serving, state};
+use crate::feeds::rank::{Candidate, serves, serving, state};
 use crate::feeds::{BitFeeds, Condition, FeedTable, chips};
 use crate::units::ruler::Ruler;
 
@@ -76,8 +76,7 @@ fn refused(bit: &BitFeeds) -> Option<String> {
     }
     let present = state(bit, Condition::Present)?;
     let refusal = present.refusal.as_ref()?;
-    let fresh = state(bit, Condition::Fresh).is_some_and(|row| row.refusal.is_none());
-    Some(if fresh {
+    Some(if serves(bit, Condition::Fresh).is_some() {
         format!("not as worn as it is ({:.2}): {refusal}", present.wear)
     } else {
         format!("not on this machine: {refusal}")

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::cutting::FINISHING_DEFLECTION;
-use crate::feeds::rank::{Candidate, serving, state};
+use crate::feeds::rank::{Candidate, serves, serving};
 use crate::feeds::{BitFeeds, Condition, chips};
 use crate::shop::bit::{Bit, BitKind};
 use crate::units::ruler::Ruler;
@@ -118,11 +118,8 @@ fn none_serves(bits: &[BitFeeds]) -> String {
     if bits.iter().all(|bit| !bit.problems.is_empty()) {
         return "no bit of the rack can cut these pockets".to_owned();
     }
-    let fresh = bits
-        .iter()
-        .filter_map(|bit| state(bit, Condition::Fresh))
-        .any(|row| row.refusal.is_none());
-    if fresh {
+    let mut bits = bits.iter();
+    if bits.any(|bit| serves(bit, Condition::Fresh).is_some()) {
         "no bit serves as worn as it is: one wants sharpening or replacing".to_owned()
     } else {
         "no bit serves on this machine, even fresh".to_owned()

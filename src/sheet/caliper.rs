@@ -120,14 +120,14 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
 
 /// What a difference tells.
 pub(super) fn words(fixture: &Fixture) -> String {
-    let [along, across] = fixture.letters();
+    let doubled = fixture.doubled_axis();
     match fixture.layout {
         Layout::Book => format!(
-            "Both parts off by the same amount in opposite senses: zero {across} is wrong; \
+            "Both parts off by the same amount in opposite senses: zero {doubled} is wrong; \
              touch off again. Both off the same way: the bit or the setback."
         ),
         Layout::EndToEnd => format!(
-            "Both ends off by the same amount in opposite senses: zero {along} is wrong; \
+            "Both ends off by the same amount in opposite senses: zero {doubled} is wrong; \
              touch off again. Both off the same way: the bit or the inset."
         ),
         Layout::Scrap => "That option is for a slot as wide as the bit.".to_owned(),

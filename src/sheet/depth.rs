@@ -5,7 +5,7 @@ use crate::job::{Job, Part, PartName, Pocket};
 use crate::units::{Length, Units};
 use crate::verify::DepthMap;
 
-use super::frame::{extents, place};
+use super::frame::{outline, place};
 use super::measure::{figure, one};
 use super::pen::{Anchor, Drawing, Pen, polyline, push_length, push_point, rectangle, rounded};
 use super::pocket::counted;
@@ -111,20 +111,20 @@ fn wanted(job: &Job, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
         &[]
     };
     let center = place(fixture, part, pocket.center);
+    let about = |at: Point| Point::from_mm(at.x - center.x, at.y - center.y);
     let steps = pocket.steps.iter().take(steps).map(|step| {
-        let shifted = Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y);
-        let at = place(fixture, part, shifted);
-        let at = Point::from_mm(at.x - center.x, at.y - center.y);
-        let [wide, high] = extents(fixture, step);
+        let outline = outline(fixture, part, pocket, step);
         Wanted {
-            outline: RoundedRectangle::new(at, wide, high, step.corner),
+            outline: RoundedRectangle {
+                center: about(outline.center),
+                ..outline
+            },
             depth: step.depth.as_mm(),
             enough: step.depth.as_mm(),
         }
     });
     let holes = holes.iter().map(|hole| {
-        let at = place(fixture, part, hole.center);
-        let at = Point::from_mm(at.x - center.x, at.y - center.y);
+        let at = about(place(fixture, part, hole.center));
         Wanted {
             outline: RoundedRectangle::new(at, hole.diameter, hole.diameter, hole.diameter),
             depth: hole.tip.as_mm(),

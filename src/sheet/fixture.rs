@@ -90,14 +90,10 @@ pub(super) const fn key(layout: Layout) -> &'static str {
 fn description(job: &Job, units: Units) -> String {
     let fixture = &job.fixture;
     let way_round = match (fixture.layout, fixture.stop_end) {
-        (Layout::Book, StopEnd::Left) => {
+        (Layout::Book, stop_end) => &format!(
             "Lid at the back, box at the front, the divider between them, \
-             both stop ends against the stop on the left."
-        }
-        (Layout::Book, StopEnd::Right) => {
-            "Lid at the back, box at the front, the divider between them, \
-             both stop ends against the stop on the right."
-        }
+             both stop ends against the stop on the {stop_end}."
+        ),
         (Layout::EndToEnd, StopEnd::Left) => {
             "Box on the left, lid on the right, stop ends against the centre stop, \
              the fence at the front."

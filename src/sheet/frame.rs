@@ -1,8 +1,7 @@
 //! Where the parts lie in the fixture, for the pictures.
 
-use crate::geometry::Point;
-use crate::job::{Along, Fixture, Layout, Part, PartName, Step, StopEnd};
-use crate::units::Length;
+use crate::geometry::{Point, RoundedRectangle};
+use crate::job::{Along, Fixture, Layout, Part, PartName, Pocket, Step, StopEnd};
 
 /// A rectangle in shared program coordinates, in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,12 +35,20 @@ pub(super) fn place(fixture: &Fixture, part: PartName, point: Point) -> Point {
     }
 }
 
-/// A step's extents along X and Y.
-pub(super) const fn extents(fixture: &Fixture, step: &Step) -> [Length; 2] {
-    match fixture.along {
+/// A step's outline in shared X and Y.
+pub(super) fn outline(
+    fixture: &Fixture,
+    part: PartName,
+    pocket: &Pocket,
+    step: &Step,
+) -> RoundedRectangle {
+    let u = pocket.center.x + step.shift.as_mm();
+    let center = place(fixture, part, Point::from_mm(u, pocket.center.y));
+    let [wide, high] = match fixture.along {
         Along::X => [step.length, step.width],
         Along::Y => [step.width, step.length],
-    }
+    };
+    RoundedRectangle::new(center, wide, high, step.corner)
 }
 
 /// A rectangle of shared X and Y as the pictures of the fixture show it, which
@@ -119,6 +126,7 @@ pub(super) fn area(fixture: &Fixture, part: &Part, depth: f64) -> Area {
 mod tests {
     use super::*;
     use crate::job::sample;
+    use crate::units::Length;
 
     fn fixture(layout: Layout) -> Fixture {
         Fixture {
@@ -188,8 +196,11 @@ mod tests {
         let shown = lie(&line, PartName::Lid, point);
         assert_eq!(shown, Point::from_mm(51.0, 8.5));
         assert_eq!(seen(&line, at, at), Area::of(shown, shown));
-        let step = &sample::job().parts[0].pockets[0].steps[0];
-        assert_eq!(extents(&line, step), [step.width, step.length]);
+        let pocket = &sample::job().parts[1].pockets[0];
+        let step = &pocket.steps[0];
+        let outline = outline(&line, PartName::Lid, pocket, step);
+        let halves = [step.width, step.length].map(|extent| extent.as_mm() / 2.0);
+        assert_eq!([outline.half_x, outline.half_y], halves);
     }
 
     #[test]

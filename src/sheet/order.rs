@@ -88,11 +88,7 @@ fn mark(job: &Job) -> Task {
 
 fn touch(job: &Job) -> Task {
     let mut how = "Before the parts go in, as written under Zero.".to_owned();
-    let [along, across] = job.fixture.letters();
-    let between = match job.fixture.layout {
-        Layout::Book => across,
-        Layout::EndToEnd | Layout::Scrap => along,
-    };
+    let between = job.fixture.doubled_axis();
     if job.fixture.divider == Length::ZERO && job.fixture.zero == ZeroPoint::Shared {
         how += &format!(" The parts butt: {between} with the box in and the lid still out.");
     }
@@ -112,14 +108,15 @@ pub(super) fn way_round(job: &Job) -> String {
             faces.piece, faces.up, faces.fence
         )
     };
-    let (stop, on_the_left, on_the_right) = match job.fixture.stop_end {
-        StopEnd::Left => ("left", PartName::Box, PartName::Lid),
-        StopEnd::Right => ("right", PartName::Lid, PartName::Box),
+    let stop_end = job.fixture.stop_end;
+    let [on_the_left, on_the_right] = match stop_end {
+        StopEnd::Left => [PartName::Box, PartName::Lid],
+        StopEnd::Right => [PartName::Lid, PartName::Box],
     };
     let lie = match job.fixture.layout {
         Layout::Book => format!(
             "Like a book laid open about the divider, a fence. In front: {}. \
-             Behind: {}. Both stop ends against the stop on the {stop}.",
+             Behind: {}. Both stop ends against the stop on the {stop_end}.",
             lies(PartName::Box, "divider"),
             lies(PartName::Lid, "divider")
         ),

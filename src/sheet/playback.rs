@@ -8,7 +8,7 @@ use crate::rs274::event::Path;
 use crate::units::Units;
 use crate::visible;
 
-use super::frame::{area, extents, place};
+use super::frame::{area, outline, place};
 use super::trace::{Step, Trace};
 
 /// Counts in a millimetre.
@@ -191,16 +191,13 @@ fn slabs(job: &Job) -> Vec<Slab> {
                         .steps
                         .iter()
                         .map(|step| {
-                            let u = pocket.center.x + step.shift.as_mm();
-                            let shifted = Point::from_mm(u, pocket.center.y);
-                            let at = place(&job.fixture, part.name, shifted);
-                            let [wide, high] = extents(&job.fixture, step);
+                            let outline = outline(&job.fixture, part.name, pocket, step);
                             [
-                                at.x,
-                                at.y,
-                                wide.as_mm(),
-                                high.as_mm(),
-                                step.corner.as_mm(),
+                                outline.center.x,
+                                outline.center.y,
+                                2.0 * outline.half_x,
+                                2.0 * outline.half_y,
+                                outline.corner,
                                 step.depth.as_mm(),
                             ]
                         })

@@ -198,7 +198,7 @@ impl Hand<'_> {
     /// What stands between the parts: the divider of a book layout, the centre
     /// stop of an end-to-end one.
     fn middle(&self, zero: Zero) -> Vec<Touch> {
-        let letter = self.doubled();
+        let letter = self.job.fixture.doubled_axis();
         let edge = |part| match self.job.fixture.layout {
             Layout::Book => self.job.closing.faces(part).fence,
             Layout::EndToEnd | Layout::Scrap => self.job.closing.faces(part).stop,
@@ -355,17 +355,8 @@ impl Hand<'_> {
         format!("{} {side} the bed", self.one(base.abs()))
     }
 
-    /// The axis along which the parts lie on both sides of their zero.
-    fn doubled(&self) -> char {
-        let [along, across] = self.job.fixture.letters();
-        match self.job.fixture.layout {
-            Layout::Book => across,
-            Layout::EndToEnd | Layout::Scrap => along,
-        }
-    }
-
     fn warning(&self) -> String {
-        let doubled = self.doubled();
+        let doubled = self.job.fixture.doubled_axis();
         let other = if doubled == 'X' { 'Y' } else { 'X' };
         match self.job.fixture.layout {
             Layout::Book => format!(

@@ -299,6 +299,12 @@ pub(crate) fn force(newtons: f64, units: Units) -> String {
 const KILOGRAMS_PER_POUND: f64 = 0.453_592_37;
 const NEWTONS_PER_POUND_FORCE: f64 = 4.448_221_615_260_5;
 
+/// A ratio in tenths, no trailing zero. 12.4 mm over 8 mm is 1.55, and rounds up
+/// whatever the last binary digit.
+pub(crate) fn tenths(ratio: f64) -> String {
+    trimmed((ratio * 10.0 + 1e-9).round() / 10.0)
+}
+
 /// A number with up to four decimals and no trailing zeros.
 pub(crate) fn trimmed(value: f64) -> String {
     let text = format!("{value:.4}");

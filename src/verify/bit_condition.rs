@@ -73,10 +73,6 @@ impl Verifier<'_> {
 
     /// Notes how deep a bit that lifts no chips goes in a narrow step.
     fn note_chip_room(&mut self, bit: &Bit, number: usize, depth: f64) {
-        let diameter = bit.cutting_diameter().as_mm();
-        if bit.lifts_chips() || depth <= diameter {
-            return;
-        }
         let Some(shop) = &self.shop else {
             return;
         };
@@ -88,6 +84,7 @@ impl Verifier<'_> {
             bit.packs_chips(Length::from_mm(width), Length::from_mm(depth))
         });
         if packed {
+            let diameter = bit.cutting_diameter().as_mm();
             self.run.told.chips(number, depth, &bit.name, diameter);
         }
     }
@@ -101,7 +98,7 @@ impl Verifier<'_> {
             let site = &shop.scene.sites[number];
             let part = shop.scene.boards[site.board].name;
             let hinge = site.hinge;
-            let times = text::trimmed((stay.depth / stay.diameter * 10.0).round() / 10.0);
+            let times = text::tenths(stay.depth / stay.diameter);
             self.warn(CheckId::ChipRoom, || {
                 format!(
                     "{part} pocket {hinge} is cut {times} bits deep and hardly wider than one by \
