@@ -2,8 +2,9 @@
 
 use serde_json::Value;
 
-use crate::centers::{assert_centers, centers, generate};
-use crate::harness::{Run, Workshop, examples, stem, words_of};
+use crate::centers::{assert_centers, assert_moved, centers, generate};
+use crate::harness::{Run, Workshop, examples, flowed, stem, words_of};
+use crate::test_piece;
 
 /// The clamps of the tea box, as they lie on the machine after a quarter turn.
 const TURNED_CLAMPS: [(&str, &str); 2] = [
@@ -84,15 +85,7 @@ fn every_example_passes_along_y_and_is_turned() {
             let straight = generate(&workshop, &example, "out");
             let job = along_y(&workshop, &example, &format!("stop_end = \"{end}\"\n"));
             let turned = generate(&workshop, &job, "out-turned");
-            let expected: Vec<_> = centers(&straight)
-                .into_iter()
-                .map(|(part, hinge, x, y)| (part, hinge, -y, sign * x))
-                .collect();
-            let expected: Vec<_> = expected
-                .iter()
-                .map(|(part, hinge, x, y)| (part.as_str(), *hinge, *x, *y))
-                .collect();
-            assert_centers(&turned, &expected);
+            assert_moved(&turned, &straight, |x, y| [-y, sign * x]);
             // Length is along the hinged edge, whichever axis that is.
             assert_eq!(sizes(&turned), sizes(&straight), "{example}");
         }
@@ -249,7 +242,7 @@ fn readings_are_entered_in_the_parts_own_frame() {
     // Both parts off alike across the edges: the zero, which lies along X.
     let alike = ["--outside-box", "3.75", "--outside-lid", "3.15"];
     let run = workshop.run(&[&fit[..], &alike].concat()).expect(2);
-    let asked = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+    let asked = flowed(&run.stderr);
     assert!(asked.contains("that is the X zero"), "{asked}");
     let readings = ["--outside-lid", "3.15", "--end-lid", "22.75"];
     workshop.run(&[&fit[..], &readings].concat()).expect(0);
@@ -268,13 +261,8 @@ fn readings_are_entered_in_the_parts_own_frame() {
 fn a_test_piece_is_not_turned() {
     let workshop = Workshop::new();
     let job = along_y(&workshop, "examples/tea-box.toml", "");
-    let size = ["--length", "180", "--width", "120", "--thickness", "18"];
     let lines = |job: &str, folder: &str| {
-        let arguments = [&["test-piece", job, "-o", folder][..], &size].concat();
-        workshop.run(&arguments).expect(0);
-        let mut names = workshop.list(folder).into_iter();
-        let name = names.find(|name| name.ends_with(".nc")).unwrap();
-        let text = workshop.read(&format!("{folder}/{name}"));
+        let text = test_piece::program(&workshop, job, folder);
         let moves = text.lines().filter(|line| line.starts_with('G'));
         moves
             .filter(|line| line.contains('X') || line.contains('Y'))
@@ -288,7 +276,7 @@ fn a_test_piece_is_not_turned() {
 fn explain_says_what_is_not_turned() {
     let workshop = Workshop::new();
     let told = workshop.run(&["explain", "fixture.along"]).expect(0).stdout;
-    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = flowed(&told);
     assert!(told.contains("X, Y become −Y, X"), "{told}");
     assert!(told.contains("Clamps, `park` and `machine_zero`"), "{told}");
     assert!(told.contains("are not turned"), "{told}");

@@ -26,6 +26,20 @@ pub(crate) fn centers(report: &Value) -> Vec<(String, u64, f64, f64)> {
     centers
 }
 
+/// The pockets of one report lie where those of another do, moved.
+#[track_caller]
+pub(crate) fn assert_moved(moved: &Value, from: &Value, by: impl Fn(f64, f64) -> [f64; 2]) {
+    let from = centers(from);
+    let expected: Vec<_> = from
+        .iter()
+        .map(|(part, hinge, x, y)| {
+            let [x, y] = by(*x, *y);
+            (part.as_str(), *hinge, x, y)
+        })
+        .collect();
+    assert_centers(moved, &expected);
+}
+
 #[track_caller]
 pub(crate) fn assert_centers(report: &Value, expected: &[(&str, u64, f64, f64)]) {
     let found = centers(report);

@@ -1,7 +1,7 @@
 //! Closing faults: a pair that is wrong on purpose is folded from its programs'
 //! text, the fault is found, and what `explain closing` says against it mends it.
 
-use crate::harness::Workshop;
+use crate::harness::{Workshop, flowed};
 
 const JOB: &str = "examples/tea-box.toml";
 const CHEST: &str = "examples/sewing-chest.toml";
@@ -186,7 +186,7 @@ fn advice(workshop: &Workshop, fault: &str) -> String {
     let mut paragraphs = topic.split("\n\n");
     let found = paragraphs.find(|paragraph| paragraph.starts_with(fault));
     let found = found.unwrap_or_else(|| panic!("nothing is said of `{fault}`: {topic}"));
-    found.split_whitespace().collect::<Vec<_>>().join(" ")
+    flowed(found)
 }
 
 fn program(workshop: &Workshop, job: &str, more: &[&str], file: &str) -> String {

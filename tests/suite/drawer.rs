@@ -1,7 +1,7 @@
 //! The hinge drawer, through the program: a hinge by its name, what its pockets
 //! taught, and what of it suits a box.
 
-use crate::harness::{Run, Workshop};
+use crate::harness::{Run, Workshop, flowed};
 
 const JOB: &str = "examples/tea-box.toml";
 const DRAWER: &str = "machines/hinges.toml";
@@ -33,11 +33,6 @@ fn from_the_drawer() -> Workshop {
 
 fn fit(workshop: &Workshop, arguments: &[&str]) -> Run {
     workshop.run(&[&["fit", JOB], arguments].concat())
-}
-
-/// With the words of a text on one line.
-fn flowed(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A program without its head, which has the digest of what it was made from.

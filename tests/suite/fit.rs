@@ -1,6 +1,6 @@
 //! The loop of the fit, through the program: test piece, reading, correction.
 
-use crate::harness::{Run, Workshop};
+use crate::harness::{Run, Workshop, flowed};
 
 const JOB: &str = "examples/tea-box.toml";
 const CUT: &str = "out/tea-box.nc";
@@ -39,11 +39,6 @@ fn generated() -> Workshop {
 
 fn fit(workshop: &Workshop, arguments: &[&str]) -> Run {
     workshop.run(&[&["fit", JOB], arguments].concat())
-}
-
-/// With the words of a message on one line.
-fn flowed(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[track_caller]

@@ -193,5 +193,10 @@ pub(crate) fn words_of(page: &str) -> String {
     }
     words.push_str(rest);
     let words = words.replace("&#x27;", "'").replace("&#x2f;", "/");
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
+    flowed(&words)
+}
+
+/// With the words of a text on one line.
+pub(crate) fn flowed(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

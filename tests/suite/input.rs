@@ -1,7 +1,7 @@
 //! Spec files, through the program: mistakes with their place, the starter
 //! job, the schemas.
 
-use crate::harness::Workshop;
+use crate::harness::{Workshop, flowed};
 
 #[test]
 fn mistakes_of_all_three_files_carry_file_line_and_column() {
@@ -74,7 +74,7 @@ fn the_starter_job_generates_as_it_stands() {
     let bare = Workshop::new();
     std::fs::remove_dir_all(bare.path("machines")).unwrap();
     let words = bare.run(&["init", "mine.toml"]).expect(0).stderr;
-    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = flowed(&words);
     assert!(
         words.contains("machines/benchtop-mm.toml and machines/bits.toml written too"),
         "{words}"
@@ -130,7 +130,7 @@ fn a_machine_file_that_is_not_there_is_shown_at_the_key_that_names_it() {
     let run = workshop.run(&["generate", "examples/tea-box.toml", "-o", "out"]);
     let words = run.expect(2).stderr;
     assert!(words.contains("bits    = "), "{words}");
-    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = flowed(&words);
     assert!(words.contains("folder of the job file"), "{words}");
     let run = workshop.run(&["generate", "nosuch.toml", "-o", "out"]);
     let words = run.expect(2).stderr;

@@ -2,7 +2,7 @@
 //! person needs then. The scenarios are invented; what each figure must come to
 //! is worked out by hand beside it.
 
-use crate::harness::Workshop;
+use crate::harness::{Workshop, flowed};
 
 /// A job that differs from the tea box, and what must be said of it.
 struct Case {
@@ -427,7 +427,7 @@ fn every_job_of_a_bench_gets_its_verdict_and_its_sentence() {
         let run = workshop.run(&arguments);
         let said = format!("{}{}", run.stdout, run.stderr);
         // The width of the screen breaks and indents lines.
-        let flat: String = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let flat: String = flowed(&said);
         let missing = case.says.iter().find(|says| !flat.contains(**says));
         let written = workshop.list(&folder);
         if run.code != case.code || missing.is_some() || written.is_empty() == (case.code == 0) {

@@ -1,6 +1,6 @@
 //! The job sheet of every example, as text.
 
-use crate::harness::{Workshop, examples, stem, words_of};
+use crate::harness::{Workshop, examples, flowed, stem, words_of};
 
 #[test]
 fn no_sheet_points_outside_itself() {
@@ -111,7 +111,7 @@ fn the_sheet_lays_every_part_the_way_its_pockets_are_counted() {
                 );
             }
             for text in [&words, &run.stdout] {
-                let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+                let text = flowed(text);
                 let loose = text.contains("cut as a loose board before glue-up");
                 assert_eq!(loose, closing == "inset", "{closing} {layout}: {text}");
                 assert!(
@@ -200,7 +200,7 @@ fn flutes_in_the_collet_are_refused_at_their_place() {
         .expect(2)
         .stderr;
     assert!(said.contains("bits.toml:19:12"), "{said}");
-    let flowed = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let flowed = flowed(&said);
     assert!(
         flowed.contains(
             "`stickout` is 20 mm, the cutting edge 22 mm: the flutes would stand in the collet"

@@ -1,7 +1,8 @@
 //! `fixture.stop_end`: the same box laid against a stop at the other end.
 
-use crate::centers::{assert_centers, centers, generate};
-use crate::harness::{Workshop, examples, stem, words_of};
+use crate::centers::{assert_centers, assert_moved, centers, generate};
+use crate::harness::{Workshop, examples, flowed, stem, words_of};
+use crate::test_piece;
 
 /// The clamps of the tea box, as they lie on the machine when its parts lie
 /// on the other side of the stop.
@@ -34,15 +35,7 @@ fn every_example_passes_with_its_stop_at_either_end_and_is_mirrored() {
         let left = generate(&workshop, &example, "out");
         let job = with_stop_on_the_right(&workshop, &example);
         let right = generate(&workshop, &job, "out-right");
-        let mirrored: Vec<_> = centers(&left)
-            .into_iter()
-            .map(|(part, hinge, x, y)| (part, hinge, -x, y))
-            .collect();
-        let mirrored: Vec<_> = mirrored
-            .iter()
-            .map(|(part, hinge, x, y)| (part.as_str(), *hinge, *x, *y))
-            .collect();
-        assert_centers(&right, &mirrored);
+        assert_moved(&right, &left, |x, y| [-x, y]);
         for report in [&left, &right] {
             let checks = report["checks"].as_array().unwrap();
             assert!(checks.iter().all(|check| check["verdict"] != "fail"));
@@ -211,15 +204,7 @@ fn a_test_piece_has_no_stop() {
     let workshop = Workshop::new();
     let job = with_stop_on_the_right(&workshop, "examples/tea-box.toml");
     let program = |job: &str, folder: &str| {
-        let size = ["--length", "180", "--width", "120", "--thickness", "18"];
-        workshop
-            .run(&[&["test-piece", job, "-o", folder][..], &size].concat())
-            .expect(0);
-        let name = workshop
-            .list(folder)
-            .into_iter()
-            .find(|name| name.ends_with(".nc"));
-        let text = workshop.read(&format!("{folder}/{}", name.unwrap()));
+        let text = test_piece::program(&workshop, job, folder);
         let lines = text.lines().filter(|line| !line.contains("inputs "));
         lines.map(str::to_owned).collect::<Vec<_>>()
     };
@@ -233,7 +218,7 @@ fn explain_tells_what_the_key_means() {
         .run(&["explain", "fixture.stop_end"])
         .expect(0)
         .stdout;
-    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = flowed(&told);
     assert!(told.contains("X runs towards the left from it"), "{told}");
     assert!(told.contains("as they lie on the machine"), "{told}");
 }

@@ -11,14 +11,19 @@ const SCRAP: [&str; 6] = [
     "19 mm",
 ];
 
+/// The program of a job's test piece in a scrap that is large enough.
+pub(crate) fn program(workshop: &Workshop, job: &str, folder: &str) -> String {
+    let mut arguments = vec!["test-piece", job, "-o", folder];
+    arguments.extend(SCRAP);
+    workshop.run(&arguments).expect(0);
+    workshop.read(&format!("{folder}/{}-test-piece.nc", stem(job)))
+}
+
 #[test]
 fn every_example_has_a_test_piece_with_five_pockets_and_fifteen_ticks() {
     let workshop = Workshop::new();
     for example in examples() {
-        let mut arguments = vec!["test-piece", &example, "-o", "out"];
-        arguments.extend(SCRAP);
-        workshop.run(&arguments).expect(0);
-        let program = workshop.read(&format!("out/{}-test-piece.nc", stem(&example)));
+        let program = program(&workshop, &example, "out");
         assert_eq!(program.matches("(scrap mark)").count(), 15, "{example}");
         for pocket in 1..=5 {
             assert!(
