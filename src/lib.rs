@@ -33,6 +33,7 @@
 )]
 
 pub mod advice;
+pub mod boxes;
 #[cfg(feature = "cli")]
 pub mod cli;
 pub mod cutting;

@@ -17,6 +17,20 @@ pub struct Program {
 }
 
 impl Program {
+    /// A program of that suffix; `name` tells what it is called.
+    pub(crate) fn new(suffix: String, name: &dyn Fn(&str) -> String, text: String) -> Self {
+        Self {
+            file_name: name(&suffix),
+            suffix,
+            text,
+        }
+    }
+
+    /// What was appended to the stem.
+    pub(crate) fn suffix(&self) -> &str {
+        &self.suffix
+    }
+
     /// What the file is called: the job file's stem, what of the job it cuts, `.nc`.
     pub fn file_name(&self) -> &str {
         &self.file_name
@@ -120,11 +134,9 @@ pub(crate) fn prove(job: &Job, settings: &Settings, order: &Order<'_>) -> Proof 
         programs = posted(&marks(&failed));
         outcome = judge(job, settings, order, &programs);
     }
-    let named = programs.into_iter().map(|program| Program {
-        file_name: (order.name)(&program.suffix),
-        suffix: program.suffix,
-        text: program.text,
-    });
+    let named = programs
+        .into_iter()
+        .map(|program| Program::new(program.suffix, order.name, program.text));
     Proof {
         programs: named.collect(),
         outcome,

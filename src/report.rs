@@ -2,6 +2,10 @@
 //!
 //! Lengths are millimetres in shared program coordinates, times are seconds.
 
+mod boxes;
+
+pub use boxes::{BoxReport, Stretch, stretches};
+
 use std::fmt;
 
 use serde::Serialize;
@@ -27,6 +31,12 @@ pub struct Report {
     pub feeds: Option<FeedsReport>,
     /// One row for each check.
     pub checks: Vec<Check>,
+    /// Of a run of boxes: what cuts each, in the order they are cut.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub boxes: Vec<BoxReport>,
+    /// Of a run of boxes: the programs that replace the first ones.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub retuned: Vec<ProgramReport>,
     /// Things a person should know that are no check: corrections applied, wear estimated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,

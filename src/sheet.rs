@@ -4,6 +4,7 @@
 //! Everything on it comes from the job, from what the judge found, and from
 //! the text of the programs; the plan behind them is not asked.
 
+mod boxes;
 mod caliper;
 mod depth;
 mod fixture;
@@ -13,6 +14,7 @@ mod measure;
 mod order;
 mod page;
 mod paper_template;
+mod path;
 mod pen;
 mod playback;
 mod pocket;

@@ -83,6 +83,7 @@ Examples:
   stepwell generate box.toml -o out
   stepwell generate box.toml -o out --part lid --hinge 2    only the lid's second pocket
   stepwell generate box.toml -o out --wear 0.6              the bit is past its best
+  stepwell generate box.toml -o out --boxes 10              ten of them, one after the other
 
 Nothing is written when a check fails.")]
 pub(crate) struct Generate {
@@ -104,6 +105,11 @@ pub(crate) struct Generate {
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
     #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
+
+    /// Tell how wear grows over a run of so many boxes, and write the retuned
+    /// programs that it wants
+    #[arg(long, value_name = "N", value_parser = boxes, allow_hyphen_values = true, conflicts_with_all = ["part", "hinge", "step", "force"])]
+    pub(crate) boxes: Option<u32>,
 
     /// Write each drawing as an SVG file too, with a full-size paper template
     #[arg(long)]
@@ -665,9 +671,18 @@ fn count(written: &str) -> Result<usize, String> {
 
 /// How often.
 fn times(written: &str) -> Result<u32, String> {
+    whole(written, 1000)
+}
+
+/// How many boxes; each is judged by itself.
+fn boxes(written: &str) -> Result<u32, String> {
+    whole(written, 200)
+}
+
+fn whole(written: &str, most: u32) -> Result<u32, String> {
     let number = written.trim().parse().ok();
-    let within = number.filter(|times| (1..=1000).contains(times));
-    within.ok_or_else(|| "a whole number from 1 to 1000 is wanted".to_owned())
+    let within = number.filter(|number| (1..=most).contains(number));
+    within.ok_or_else(|| format!("a whole number from 1 to {most} is wanted"))
 }
 
 /// A number from 0 to 1; whether it is in the range is told with the job's other mistakes.

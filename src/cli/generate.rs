@@ -32,6 +32,7 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         inputs,
         drawings: options.svg,
         force: options.force,
+        boxes: options.boxes,
     };
     let settings = settings::for_job(&job);
     produce::run(&job, &settings, &order, options.reporting.format)

@@ -12,7 +12,7 @@ use crate::cutting::Settings;
 use crate::job::{Job, PartName, Selection};
 use crate::proof::{self, Program};
 use crate::verify::Outcome;
-use crate::{files, sheet};
+use crate::{boxes, files, sheet};
 
 /// What is to be written, and where.
 pub(super) struct Order<'a> {
@@ -26,6 +26,8 @@ pub(super) struct Order<'a> {
     pub(super) drawings: bool,
     /// Whether it is written even if a check fails that may be overridden.
     pub(super) force: bool,
+    /// Over how many boxes the wear of the bits is followed.
+    pub(super) boxes: Option<u32>,
 }
 
 impl Order<'_> {
@@ -62,10 +64,20 @@ pub(super) fn run(
         },
     );
     let (passed, forced) = (proof.passed(), proof.forced());
-    let (programs, mut outcome) = proof.into_parts();
+    let (mut programs, mut outcome) = proof.into_parts();
     outcome.report.notes.extend(order.notes.iter().cloned());
     let written = passed || forced;
     if written {
+        if let Some(count) = order.boxes {
+            let run = boxes::of(job, &programs, &outcome.report, &name, count);
+            programs.extend(run.retuned);
+            outcome.report.boxes = run.rows;
+            outcome.report.retuned = run.reports;
+            outcome.report.notes.extend(run.stopped);
+        }
+        outcome.report.stale = stale::replacements(order.folder, &order.stem, job.selection);
+        let is_written = |path: &String| programs.iter().any(|program| program.file_name() == path);
+        outcome.report.stale.retain(|path| !is_written(path));
         write(job, settings, order, programs, &outcome)?;
     } else {
         outcome.report.stale = stale::left(order.folder, &order.stem, job.selection);

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::cli::paths;
 use crate::job::Selection;
-use crate::{files, post};
+use crate::{boxes, files, post};
 
 /// Programs and sheet of an earlier run that lie where this one would write.
 pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
@@ -15,7 +15,33 @@ pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<Strin
         paths::sheet(folder, stem, selection),
     ];
     let there = paths.iter().filter(|path| files::size(path).is_some());
-    there.map(|path| path.display().to_string()).collect()
+    let mut left: Vec<String> = there.map(|path| path.display().to_string()).collect();
+    left.extend(replacements(folder, stem, selection));
+    left
+}
+
+/// Programs retuned for a run of boxes that lie there, by their names.
+pub(super) fn replacements(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
+    let own = format!("{stem}{}", selection.suffix());
+    let pilot = format!("{own}{}", post::PILOT);
+    let is_one = |name: &str| {
+        let Some((program, number)) = name
+            .strip_suffix(".nc")
+            .and_then(|name| name.rsplit_once(boxes::FROM))
+        else {
+            return false;
+        };
+        let counts = !number.is_empty() && number.bytes().all(|digit| digit.is_ascii_digit());
+        counts && (program == own || program == pilot)
+    };
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let names = entries.filter_map(|entry| entry.file_name().into_string().ok());
+    let mut found: Vec<String> = names
+        .filter(|name| is_one(name))
+        .map(|name| folder.join(name).display().to_string())
+        .collect();
+    found.sort();
+    found
 }
 
 /// What is said of them.

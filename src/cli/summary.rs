@@ -8,8 +8,12 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 use crate::cli::arguments::Format;
 use crate::cli::{stale, terminal};
 use crate::diagnostic::Diagnostic;
-use crate::report::{Check, Finding, PocketReport, ProgramReport, Report, Verdict};
-use crate::units::text::{chip, decimal_with_unit as plain, decimals, nearest_with_error};
+use crate::report::{
+    BoxReport, Check, Finding, PocketReport, ProgramReport, Report, Verdict, stretches,
+};
+use crate::units::text::{
+    chip, decimal_with_unit as plain, decimals, duration, nearest_with_error,
+};
 use crate::units::{Length, Units};
 
 /// What became of the programs the report is about.
@@ -71,10 +75,29 @@ fn text(report: &Report, units: Units, fate: Fate) -> String {
             feeds.ramp_deg,
         );
     }
+    text.push_str(&run_of_boxes(&report.boxes));
     for note in &report.notes {
         let _ = writeln!(text, "note: {note}");
     }
     text.push_str(&verdicts(report, fate));
+    text
+}
+
+/// What cuts each box of a run.
+fn run_of_boxes(rows: &[BoxReport]) -> String {
+    let Some(last) = rows.last() else {
+        return String::new();
+    };
+    let mut text = String::new();
+    for stretch in stretches(rows) {
+        let _ = writeln!(text, "{stretch}");
+    }
+    let _ = writeln!(
+        text,
+        "{} boxes: {} of the machine's time, changing parts left out",
+        last.number,
+        duration(rows.iter().map(|row| row.seconds.as_seconds()).sum())
+    );
     text
 }
 

@@ -29,6 +29,7 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
         ..Failure::default()
     })?;
     let order = produce::Order {
+        boxes: None,
         folder: &options.output,
         stem: piece.stem.clone(),
         notes: key(&job, series)?,

@@ -118,6 +118,16 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
     readings
 }
 
+/// What is measured on each box of a run: the wood outside the first pocket of
+/// each part.
+pub(super) fn outside(job: &Job, units: Units) -> Vec<(String, Both)> {
+    let readings = readings(job, units).into_iter();
+    let outside = readings.filter(|reading| reading.option.starts_with("--outside"));
+    outside
+        .map(|reading| (reading.what, reading.value))
+        .collect()
+}
+
 /// What a difference tells.
 pub(super) fn words(fixture: &Fixture) -> String {
     let doubled = fixture.doubled_axis();

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::units::fraction::Fraction;
-pub(super) use crate::units::text::fixed;
+pub(super) use crate::units::text::{duration, fixed};
 use crate::units::{Length, Units};
 
 /// A length in the reader's unit, and the same in the other one.
@@ -94,21 +94,6 @@ pub(super) fn typed(length: Length, units: Units) -> String {
     match units {
         Units::Millimetre => fixed(length.as_mm(), 3),
         Units::Inch => fixed(length.as_inch(), 4),
-    }
-}
-
-/// Minutes and seconds.
-pub(super) fn duration(seconds: f64) -> String {
-    let whole = seconds.max(0.0).round();
-    let (minutes, rest) = ((whole / 60.0).floor(), whole % 60.0);
-    if minutes >= 60.0 {
-        let hours = (minutes / 60.0).floor();
-        return format!("{hours} h {:02} min", minutes % 60.0);
-    }
-    if minutes > 0.0 {
-        format!("{minutes} min {rest:02} s")
-    } else {
-        format!("{rest} s")
     }
 }
 

@@ -16,10 +16,13 @@ use crate::verify::DepthMap;
 use super::frame::place;
 use super::measure::{Both, both, duration, fixed, one};
 use super::order::Task;
+use super::path::file_name;
 use super::pocket::around;
 use super::touch_off::TouchOff;
 use super::trace::Trace;
-use super::{Input, caliper, depth, fixture, hinge, measure, order, pocket, side_view, touch_off};
+use super::{
+    Input, boxes, caliper, depth, fixture, hinge, measure, order, pocket, side_view, touch_off,
+};
 
 /// Kinds of pocket of one part that get a drawing, and pockets of a kind that
 /// share it; the rest get a row of figures.
@@ -71,6 +74,7 @@ pub(super) struct Page {
     clamps: Vec<String>,
     too_long: bool,
     advice: Vec<Hint>,
+    boxes: Option<boxes::Boxes>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -244,6 +248,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         clamps: clamps(job, units),
         too_long: trace.is_cut_short,
         advice: hints(job, units),
+        boxes: boxes::of(job, report, units),
     }
 }
 
@@ -540,11 +545,6 @@ fn wall_care(job: &Job) -> Vec<Care> {
             otherwise: choice.otherwise,
         })
         .collect()
-}
-
-/// The last part of a path, in either way of writing paths.
-pub(super) fn file_name(path: &str) -> &str {
-    path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
 /// How many passes each step takes at the deepest pass allowed.

@@ -114,7 +114,7 @@ pub(super) fn pack(
         while playback.programs.len() <= step.program {
             let (name, text) = programs.get(playback.programs.len())?;
             playback.programs.push(Program {
-                name: super::page::file_name(name).to_owned(),
+                name: super::path::file_name(name).to_owned(),
                 text: text.clone(),
                 first: playback.x.len(),
             });

@@ -194,6 +194,8 @@ fn outcome(job: &Job) -> Outcome {
             feeds: None,
             checks: checks.into(),
             notes: vec!["box pockets moved 0.10 mm inward, entered by fit".to_owned()],
+            boxes: Vec::new(),
+            retuned: Vec::new(),
             stale: Vec::new(),
         },
         maps,

@@ -316,6 +316,21 @@ pub(crate) fn trimmed(value: f64) -> String {
     }
 }
 
+/// Minutes and seconds.
+pub fn duration(seconds: f64) -> String {
+    let whole = seconds.max(0.0).round();
+    let (minutes, rest) = ((whole / 60.0).floor(), whole % 60.0);
+    if minutes >= 60.0 {
+        let hours = (minutes / 60.0).floor();
+        return format!("{hours} h {:02} min", minutes % 60.0);
+    }
+    if minutes > 0.0 {
+        format!("{minutes} min {rest:02} s")
+    } else {
+        format!("{rest} s")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -61,6 +61,8 @@ impl Verifier<'_> {
                 feeds: None,
                 checks: tally.into_checks(&WITHOUT_JOB),
                 notes: Vec::new(),
+                boxes: Vec::new(),
+                retuned: Vec::new(),
                 stale: Vec::new(),
             };
             return Outcome {
@@ -83,6 +85,8 @@ impl Verifier<'_> {
             feeds: Some(feeds(shop.job, shop.settings)),
             checks: tally.into_checks(&CheckId::ALL),
             notes,
+            boxes: Vec::new(),
+            retuned: Vec::new(),
             stale: Vec::new(),
         };
         Outcome { report, maps }

@@ -9,6 +9,7 @@ mod any_program;
 
 mod architecture;
 mod bounds;
+mod boxes;
 mod browser;
 mod centers;
 mod chromium;

@@ -28,7 +28,7 @@ fn without_figures(line: &str) -> String {
 }
 
 #[track_caller]
-fn assert_same_but_for_figures(before: &str, after: &str) {
+pub(crate) fn assert_same_but_for_figures(before: &str, after: &str) {
     assert_eq!(before.split('\n').count(), after.split('\n').count());
     for (before, after) in before.split('\n').zip(after.split('\n')) {
         assert_eq!(without_figures(before), without_figures(after));
