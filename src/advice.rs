@@ -4,6 +4,7 @@
 //! Clear-wood averages scatter: about a tenth in specific gravity, a fifth in
 //! hardness (from memory). None of this is a design value.
 
+mod countersink;
 mod hinges;
 mod lead;
 mod movement;
@@ -46,6 +47,8 @@ pub enum Topic {
     Withdrawal,
     /// Holes for the screws.
     LeadHole,
+    /// Room for the screws' heads.
+    Countersink,
     /// Wood between a screw and the edge or end.
     EdgeDistance,
     /// How many hinges.
@@ -63,6 +66,7 @@ pub fn of(job: &Job) -> Vec<Advice> {
     }
     screws::advise(job, &mut advice);
     lead::advise(job, &mut advice);
+    countersink::advise(job, &mut advice);
     hinges::advise(job, &mut advice);
     movement::advise(job, &mut advice);
     advice.retain(|advice| match advice.parts.as_slice() {

@@ -84,6 +84,46 @@ fn lead_holes_are_the_handbooks_share_of_the_root() {
     near(hole(Family::Hardwood), 0.1008, 0.0005);
 }
 
+// By hand: No. 5 is 0.125 in thick under a head of 0.252 in, and tan 41° is
+// 0.8693: 0.127 / 2 / 0.8693 = 0.0730 in, 1.86 mm.
+#[test]
+fn a_countersink_is_as_deep_as_its_head_is_wide() {
+    let head = screw::head_diameter(screw::major_diameter(5)).unwrap();
+    let depth = countersink::depth(head, screw::major_diameter(5));
+    near(depth.as_inch(), 0.0730, 0.0001);
+    let advice = about(&with_screws(), Topic::Countersink);
+    assert_eq!(advice.len(), 1);
+    assert!(
+        advice[0]
+            .text
+            .contains("3.175 mm thick is up to 6.40 mm wide, so its countersink is 1.86 mm deep"),
+        "{}",
+        advice[0].text
+    );
+    assert!(about(&sample::job(), Topic::Countersink).is_empty());
+}
+
+// What `explain screws` prints is worked out by the rules that judge a job.
+#[test]
+fn the_table_of_screws_is_what_the_rules_give() {
+    let text = crate::explain::explain("screws").unwrap();
+    let show = |length: Length| format!("{:.3} in ({:.2} mm)", length.as_inch(), length.as_mm());
+    for gauge in 2..=10 {
+        let (shank, root) = (screw::major_diameter(gauge), screw::root_diameter(gauge));
+        let mut row = format!(
+            "No. {gauge}: shank {}, lead hole {} in softwood, {} in hardwood",
+            show(shank),
+            show(lead::diameter(root, Family::Softwood)),
+            show(lead::diameter(root, Family::Hardwood))
+        );
+        if let Some(head) = screw::head_diameter(shank) {
+            let deep = countersink::depth(head, shank);
+            row += &format!(", head {}, countersink {}", show(head), show(deep));
+        }
+        assert!(text.contains(&format!("{row}.\n")), "{row}");
+    }
+}
+
 fn with_screws() -> Job {
     let mut job = sample::job();
     for part in &mut job.parts {

@@ -3,6 +3,7 @@
 use super::entry::Entry;
 use super::reading::Reading;
 use super::texts::{Documents, Entered, Texts};
+use super::words;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::job::Job;
 
@@ -39,8 +40,12 @@ pub fn show(texts: Texts<'_>) -> Result<Vec<String>, Diagnostics> {
                 "" => String::new(),
                 hinge => format!(", hinge `{hinge}` in {}", entry.wood),
             };
+            let effect = match words::effect(&entry.key, &entry.now) {
+                "" => String::new(),
+                effect => format!("; {effect}"),
+            };
             format!(
-                "{}: {} is {}, was {} ({what}{program}, bit `{}`{hinge})",
+                "{}: {} is {}, was {} ({what}{program}, bit `{}`{hinge}){effect}",
                 entry.number,
                 entry.key,
                 or_none(&entry.now),

@@ -22,6 +22,27 @@ pub(super) fn moved(part: PartName, along: bool, offset: Length, units: Units) -
     )
 }
 
+/// What an entered value of that key does, without its figure; empty where the
+/// key is none that `fit` enters.
+pub(super) fn effect(key: &str, value: &str) -> &'static str {
+    let digits = value.trim_matches(['"', '\'', ' ']);
+    let is_back = digits.starts_with('-');
+    if !digits.bytes().any(|digit| (b'1'..=b'9').contains(&digit)) {
+        return "nothing is changed by it";
+    }
+    match (key.rsplit('.').next(), is_back) {
+        (Some("box_v" | "lid_v"), false) => "its pockets lie so much further inward",
+        (Some("box_v" | "lid_v"), true) => "its pockets lie so much further outward",
+        (Some("box_u" | "lid_u"), false) => "its pockets lie so much further from the stop end",
+        (Some("box_u" | "lid_u"), true) => "its pockets lie so much nearer to the stop end",
+        (Some("clearance"), _) => "every step is so much wider and longer than the hinge",
+        (Some("depth"), false) => "every step is so much deeper",
+        (Some("depth"), true) => "every step is so much shallower",
+        (Some("measured"), _) => "programs are planned and judged for a bit that cuts so wide",
+        _ => "",
+    }
+}
+
 /// Where the hinge comes from, and what the drawer has learned of it; nothing
 /// where it is the job's own.
 pub fn drawn(job: &Job) -> Vec<String> {

@@ -49,8 +49,8 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     ));
     tasks.push(task(
         "Screws last",
-        "Drive a steel screw of the same size first, then the hinge's own, with a little wax. \
-         Countersinks are not cut by these programs.",
+        "One in each leaf, close the lid, then the rest. A steel one of the same size cuts the \
+         thread for a brass one, with wax. Countersinks are not cut by these programs.",
     ));
     tasks
 }

@@ -553,3 +553,42 @@ fn a_reading_as_wanted_moves_nothing() {
     );
     assert_eq!(workshop.read(JOB), job);
 }
+
+// What the words say of an entry is what the next program does.
+#[test]
+fn what_stands_entered_tells_what_it_changes() {
+    let left = |workshop: &Workshop| {
+        let run = workshop.run(&["generate", JOB, "-o", "next", "--format", "json"]);
+        let report = run.expect(0).json();
+        let pockets = report["pockets"].as_array().unwrap();
+        let of_lid = |pocket: &&serde_json::Value| pocket["part"] == "lid" && pocket["hinge"] == 1;
+        let pocket = pockets.iter().find(of_lid).unwrap();
+        let steps = pocket["steps"].as_array().unwrap();
+        let number = |value: &serde_json::Value| value.as_f64().unwrap();
+        [
+            number(&pocket["left"]["outside"]),
+            number(&pocket["left"]["end"]),
+            number(&steps[0]["depth"]),
+        ]
+    };
+    for (option, reading, index, grows, words) in [
+        ("--outside-lid", "3.25", 0, true, "further inward"),
+        ("--outside-lid", "3.65", 0, false, "further outward"),
+        ("--end-lid", "22.75", 1, true, "further from the stop end"),
+        ("--end-lid", "23.15", 1, false, "nearer to the stop end"),
+        ("--gap", "0.5", 2, true, "so much deeper"),
+    ] {
+        let workshop = generated();
+        let before = left(&workshop)[index];
+        fit(&workshop, &["--cut", CUT, option, reading]).expect(0);
+        let after = left(&workshop)[index];
+        assert_eq!(
+            after > before,
+            grows,
+            "{option} {reading}: {before} {after}"
+        );
+        assert_ne!(after, before);
+        let shown = flowed(&fit(&workshop, &["--show"]).expect(0).stdout);
+        assert!(shown.contains(words), "{option} {reading}: {shown}");
+    }
+}

@@ -287,6 +287,10 @@ fn reckoned(job: &JobFile) -> Vec<f64> {
     // A No. 5 screw (ASME B18.6.1, from memory), its root two thirds of the
     // shank and the lead hole nine tenths of that in hardwood.
     known.extend([3.175, 3.175 * 2.0 / 3.0 * 0.9, 5.0 / 64.0 * MM_PER_INCH]);
+    // Its flat head of 82 degrees is 0.252 in wide at most (the same, from
+    // memory): so deep, it has come down to the shank; tan 41 degrees is 0.8693.
+    let head = 0.252 * MM_PER_INCH;
+    known.extend([head, 82.0, (head - 3.175) / 2.0 / 0.8693]);
     known
 }
 
