@@ -8,7 +8,7 @@ use crate::job::{Job, Part, PartName, Pocket, StopEnd};
 use crate::units::{Length, Units};
 
 use super::frame::outside_is_on_top;
-use super::measure::one;
+use super::measure::{Both, both};
 use super::pen::{Anchor, Drawing, Pen, polyline, rounded};
 
 /// Width of a page in millimetres.
@@ -16,9 +16,13 @@ pub(super) const PAGE: (f64, f64) = (250.0, 185.0);
 const LEFT: f64 = 8.0;
 /// The longest piece of a part drawn in one strip.
 const LONGEST: f64 = 230.0;
-/// From the top of a strip to the face against the fence.
-const HEAD: f64 = 9.0;
-const FOOT: f64 = 9.0;
+/// From the top of a strip to the face against the fence: two lines of words.
+const HEAD: f64 = 12.2;
+/// Under a strip: a line for each pocket, and some air.
+const LINE: f64 = 4.4;
+const FOOT: f64 = 4.0;
+/// Height of the title and the ruler.
+const TOP: f64 = 26.0;
 
 /// A stretch of a part along u with the pockets in it.
 struct Strip<'a> {
@@ -51,7 +55,7 @@ impl Strip<'_> {
     }
 
     fn height(&self) -> f64 {
-        HEAD + self.depth() + FOOT
+        HEAD + self.depth() + LINE * self.pockets.len() as f64 + FOOT
     }
 }
 
@@ -63,12 +67,12 @@ pub(super) fn draw(job: &Job, units: Units) -> Vec<Drawing> {
         .flat_map(|part| strips(job, part))
         .collect();
     let mut pages: Vec<Vec<Strip<'_>>> = vec![Vec::new()];
-    let mut used = 30.0;
+    let mut used = TOP;
     for strip in strips {
         let page_is_begun = pages.last().is_some_and(|page| !page.is_empty());
         if used + strip.height() > PAGE.1 && page_is_begun {
             pages.push(Vec::new());
-            used = 30.0;
+            used = TOP;
         }
         used += strip.height();
         if let Some(page) = pages.last_mut() {
@@ -118,7 +122,7 @@ fn strips<'a>(job: &Job, part: &'a Part) -> Vec<Strip<'a>> {
 }
 
 fn page(job: &Job, strips: &[Strip<'_>], number: (usize, usize), units: Units) -> Drawing {
-    let height = strips.iter().map(Strip::height).sum::<f64>() + 30.0;
+    let height = strips.iter().map(Strip::height).sum::<f64>() + TOP;
     let mut pen = Pen::new(
         &format!("template-{}", number.0),
         (PAGE.0, PAGE.1.max(height)),
@@ -132,7 +136,7 @@ fn page(job: &Job, strips: &[Strip<'_>], number: (usize, usize), units: Units) -
     let title = format!("{} · page {} of {}", job.title, number.0, number.1);
     pen.text("tp-strong", Anchor::Start, (LEFT, 7.0), &title);
     ruler(&mut pen);
-    let mut y = 30.0;
+    let mut y = TOP;
     for strip in strips {
         draw_strip(&mut pen, strip, y + HEAD, units);
         y += strip.height();
@@ -183,23 +187,26 @@ fn draw_strip(pen: &mut Pen, strip: &Strip<'_>, top: f64, units: Units) {
         let class = if is_end { "tp-line" } else { "tp-break" };
         pen.line(class, (x(u), top), (x(u), bottom));
     }
-    pen.text(
-        "tp-strong",
-        Anchor::Start,
-        (x(strip.from), top - 6.6),
-        &heading(strip, units),
-    );
-    for pocket in &strip.pockets {
+    let words = [heading(strip), how_to_lay(strip, units)];
+    for (words, above) in words.iter().zip([9.0, 4.6]) {
+        let class = if above > LINE * 2.0 {
+            "tp-strong"
+        } else {
+            "tp"
+        };
+        pen.text(class, Anchor::Start, (LEFT, top - above), words);
+    }
+    for (index, pocket) in strip.pockets.iter().enumerate() {
         pocket_outline(pen, strip, pocket, (x(0.0), top));
         let words = format!(
-            "{}: centre {} from the {}, {} from the face",
+            "{}: centre {} from the {}, {} from the thick line",
             pocket.hinge,
-            one(pocket.center.x(), units),
+            measured(pocket.center.x(), units),
             end_words(strip.part),
-            one(pocket.center.y(), units)
+            measured(pocket.center.y(), units)
         );
-        let at = (x(pocket.center.x), bottom + 4.4);
-        pen.text("tp", Anchor::Middle, at, &words);
+        let at = (LEFT, bottom + LINE * (index + 1) as f64);
+        pen.text("tp", Anchor::Start, at, &words);
     }
 }
 
@@ -211,19 +218,32 @@ fn end_words(part: &Part) -> &'static str {
     }
 }
 
-fn heading(strip: &Strip<'_>, units: Units) -> String {
+/// In both units, with the fraction that a rule shows.
+fn measured(length: Length, units: Units) -> String {
+    let Both { first, second } = both(length, units);
+    format!("{first} ({second})")
+}
+
+fn heading(strip: &Strip<'_>) -> String {
     let name = strip.part.name.to_string().to_uppercase();
-    let Faces { up, fence, .. } = strip.faces;
-    let stop = if strip.from < 1e-9 {
-        format!("; {} on the left", end_words(strip.part))
+    format!(
+        "{name}, seen from above, looking down on its {}",
+        strip.faces.up
+    )
+}
+
+fn how_to_lay(strip: &Strip<'_>, units: Units) -> String {
+    let end = end_words(strip.part);
+    let left = if strip.from < 1e-9 {
+        format!("the left line on the {end}")
     } else {
-        format!(
-            "; the left line is {} from the {}",
-            one(Length::from_mm(strip.from), units),
-            end_words(strip.part)
-        )
+        let from = measured(Length::from_mm(strip.from), units);
+        format!("the left line {from} from the {end}")
     };
-    format!("{name}, seen looking down on its {up}: lay the thick line on the {fence}{stop}")
+    format!(
+        "Lay it printed side up: the thick line on the {}, {left}.",
+        strip.faces.fence
+    )
 }
 
 fn pocket_outline(pen: &mut Pen, strip: &Strip<'_>, pocket: &Pocket, (left, top): (f64, f64)) {
@@ -291,10 +311,44 @@ mod tests {
     }
 
     #[test]
+    fn every_line_of_words_stays_on_the_page() {
+        // A letter of 3.1 units is half as wide on the whole, a bold one of 3.8 a little
+        // more: measured on a rendered page.
+        let mut job = sample::job();
+        job.fixture.stop_end = StopEnd::Right;
+        for units in [Units::Millimetre, Units::Inch] {
+            for page in draw(&job, units) {
+                let svg = page.inline();
+                for text in svg.split("<text").skip(1) {
+                    let (_, words) = text.split_once('>').unwrap();
+                    let (words, _) = words.split_once('<').unwrap();
+                    let at = text.split_once("x=\"").unwrap().1;
+                    let at: f64 = at.split_once('"').unwrap().0.parse().unwrap();
+                    let one = if text.contains("tp-strong") {
+                        2.15
+                    } else {
+                        1.55
+                    };
+                    let wide = words.chars().count() as f64 * one;
+                    assert!(at + wide < PAGE.0, "{at} + {wide}: {words}");
+                }
+            }
+        }
+    }
+
+    #[test]
     fn every_figure_is_in_the_readers_unit() {
         // Pocket 2 at 215 mm: the strip begins at 215 - 44.1 / 2 - 25 = 167.95 mm, 6.612 in.
         let svg = draw(&sample::job(), Units::Inch)[0].inline();
-        assert!(svg.contains("the left line is 6.612 in from the stop end"));
+        assert!(svg.contains(
+            "the left line 6.6122 in (167.95 mm, 6 39/64 in + 0.0028 in) from the stop end"
+        ));
+        // 45 mm is 1.7717 in, 1 49/64 = 1.7656 in and 0.0060 in (hand computed).
+        assert!(
+            svg.contains(
+                "1: centre 1.7717 in (45.00 mm, 1 49/64 in + 0.0060 in) from the stop end"
+            )
+        );
         assert!(!svg.contains(" mm from"));
     }
 }
