@@ -88,6 +88,7 @@ impl Written {
         nest::steps_nest(&spec.hinge, sink, self.units);
         nest::screws_inside(&spec.hinge, sink);
         prove::lid_between_walls(self, sink);
+        prove::pockets_over_parts(self, sink, &parts);
         prove::pockets_fit(self, sink, &parts);
         if let Some(bit) = &bit {
             prove::bit_fits(self, sink, bit, &parts);

@@ -137,3 +137,38 @@ fn a_machine_file_that_is_not_there_is_shown_at_the_key_that_names_it() {
     assert!(words.contains("there is no such file"), "{words}");
     assert!(!words.contains("inside a job file"), "{words}");
 }
+
+// 2.4 in is 2.4 + 0.12 in into a wall of 5/8 in, 35 mm 40 mm into one of 18.
+#[test]
+fn a_setback_in_the_other_unit_is_answered_with_the_likely_slip() {
+    let workshop = Workshop::new();
+    for (job, from, to, words, help) in [
+        (
+            "examples/recipe-box.toml",
+            "setback    = \"3/16 in\"",
+            "setback    = 2.4",
+            "a setback of 2.4 in puts the middle of the pocket 2.52 in into the box, which is only 0.625 in there",
+            "if millimetres were meant, write \"2.4 mm\"",
+        ),
+        (
+            "examples/tea-box.toml",
+            "setback    = 3.5",
+            "setback    = 35",
+            "a setback of 35 mm puts the middle of the pocket 40 mm into the box, which is only 18 mm there",
+            "was 3.5 mm meant?",
+        ),
+        (
+            "examples/tea-box.toml",
+            "wall   = 18",
+            "wall   = 5",
+            "a setback of 3.5 mm puts the middle of the pocket 8.5 mm into the box, which is only 5 mm there",
+            "lessen `hinge.setback`, or take a thicker board",
+        ),
+    ] {
+        workshop.vary(job, "examples/slip.toml", &[(from, to)]);
+        let run = workshop.run(&["generate", "examples/slip.toml", "-o", "out"]);
+        let told = flowed(&run.expect(2).stderr);
+        assert!(told.contains(words) && told.contains(help), "{told}");
+        assert!(workshop.list("out").is_empty());
+    }
+}

@@ -99,6 +99,42 @@ pub(super) fn pockets_fit(spec: &Written, sink: &Sink<'_>, parts: &[Part]) {
     }
 }
 
+/// A pocket whose middle is no longer over its part is a slip of the pen in
+/// `hinge.setback`, or a board measured wrongly: told once for both parts.
+pub(super) fn pockets_over_parts(spec: &Written, sink: &Sink<'_>, parts: &[Part]) {
+    let setback = &spec.parts.hinge.setback;
+    let beside = parts.iter().find_map(|part| {
+        let pocket = part.pockets.first()?;
+        (pocket.center.y() > part.across).then_some((part, pocket))
+    });
+    let Some((part, pocket)) = beside else {
+        return;
+    };
+    let fits = |other: Length| pocket.center.y() - setback.value + other < part.across;
+    let units = spec.units;
+    let written = setback.value.as_units(units);
+    let in_the_other = Some(units.other().one() * written).filter(|other| fits(*other));
+    let tenth = Some(setback.value / 10.0).filter(|tenth| fits(*tenth));
+    let help = match (in_the_other, tenth) {
+        (Some(other), _) => format!(
+            "if {} were meant, write \"{}\"",
+            units.other().name(),
+            text::short(other, units.other())
+        ),
+        (None, Some(tenth)) => format!("was {} meant?", text::short(tenth, units)),
+        (None, None) => "lessen `hinge.setback`, or take a thicker board".to_owned(),
+    };
+    let message = format!(
+        "a setback of {} puts the middle of the pocket {} into the {}, which is only {} there",
+        text::short(setback.value, units),
+        text::short(pocket.center.y(), units),
+        part.name,
+        text::short(part.across, units)
+    );
+    let diagnostic = Diagnostic::new("pocket-beside-part", message).help(help);
+    sink.report(&setback.span, diagnostic);
+}
+
 fn overlap(spec: &Written, part: &Part, left: &Extent, right: &Extent) -> Option<Diagnostic> {
     let shared = left.to - right.from;
     if shared <= SLACK_MM {

@@ -235,6 +235,8 @@ fn geometry_that_cannot_be_is_marked() {
         "22.0",
     );
     refuse("inset = 45", "inset = 108", "hinges-overlap", "108");
+    refuse("setback = 3.5", "setback = 35", "pocket-beside-part", "35");
+    refuse("wall = 18", "wall = 5", "pocket-beside-part", "3.5");
     // Twenty hinges overlap nineteen times, all alike.
     refuse("count = 2", "count = 20", "hinges-overlap", "45");
     refuse(
