@@ -20,6 +20,7 @@ mod finishing_contour;
 mod fold;
 mod gouge;
 mod load;
+mod nut_air;
 pub(crate) mod pocket_stock;
 pub(crate) mod probe;
 mod program_state;

@@ -83,6 +83,7 @@ impl Verifier<'_> {
         for probe in &stroke.probes {
             self.judge_probe(probe, stroke, &tool.turned);
         }
+        self.note_air(stroke);
         let gouged = self.check_gouge(stroke);
         let bite = self.bite(stroke, gouged);
         if is_rapid {

@@ -6,7 +6,7 @@ use crate::replay::tip::Tip;
 use crate::verify::bite::Bite;
 use crate::verify::probe::{BESIDE, Probe, Probed};
 use crate::verify::scene::{Board, Scene, Site};
-use crate::verify::solid::TOUCH;
+use crate::verify::solid::{NUT, TOUCH};
 use crate::verify::tool::Tool;
 
 /// A move below a board's face.
@@ -22,6 +22,9 @@ pub(crate) struct Stroke {
     pub(crate) bite: Bite,
     /// How deep the site is cut at most with it, in millimetres.
     pub(crate) deepest: f64,
+    /// From the nut's lower face down to the board's mating face, in millimetres;
+    /// none where the nut is not over wood that stands as high as that.
+    pub(crate) air_under_nut: Option<f64>,
 }
 
 impl Stroke {
@@ -53,8 +56,14 @@ impl Stroke {
         if is_rapid && is_over(segment, reach, place) {
             probes.push(probe(Probed::Rapid, reach, depth));
         }
+        let mut air_under_nut = None;
         for (number, part) in tool.turned.iter().enumerate().skip(1) {
             let (reach, depth) = (part.radius - BESIDE, depth - part.above_tip);
+            if part.name == NUT && is_over(segment, reach, place) {
+                // A nut that fits into the pocket is over its floor.
+                let fits = site.is_some_and(|site| site.holds(segment, reach));
+                air_under_nut = (!fits).then_some(-depth);
+            }
             if depth > TOUCH && is_over(segment, reach, place) {
                 probes.push(probe(Probed::Part(number), reach, depth));
             }
@@ -67,6 +76,7 @@ impl Stroke {
             probes,
             bite: Bite::default(),
             deepest: 0.0,
+            air_under_nut,
         })
     }
 }

@@ -10,6 +10,9 @@ use crate::verify::scene::Solid;
 /// meant to meet differ by the rounding of coordinates.
 pub(crate) const TOUCH: f64 = 0.005;
 
+/// What the nut is called.
+pub(crate) const NUT: &str = "nut";
+
 /// One upright cylinder of what turns.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Turned {
@@ -30,7 +33,7 @@ pub(crate) fn turned(bit: &Bit, machine: &Machine) -> Vec<Turned> {
     let mut parts = vec![
         part("bit", bit.cutting_diameter().as_mm(), 0.0),
         part("shank", bit.shank.as_mm(), bit.cutting_length.as_mm()),
-        part("nut", machine.nut.diameter.as_mm(), stickout),
+        part(NUT, machine.nut.diameter.as_mm(), stickout),
     ];
     if let Some(nose) = machine.nose_diameter {
         let above = stickout + machine.nut.length.as_mm();

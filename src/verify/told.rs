@@ -11,6 +11,8 @@ pub(crate) struct Told {
     pub(crate) edges: Vec<String>,
     /// Sites that chips stay in.
     pub(crate) chips: BTreeMap<usize, ChipsStay>,
+    /// The least air under the nut, where that is little.
+    pub(crate) air: Option<Air>,
 }
 
 /// How deep a bit that lifts no chips goes. Millimetres.
@@ -19,6 +21,14 @@ pub(crate) struct ChipsStay {
     pub(crate) depth: f64,
     pub(crate) diameter: f64,
     pub(crate) bit: String,
+}
+
+/// The least air under the nut so far, and where. Millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Air {
+    pub(crate) least: f64,
+    pub(crate) board: usize,
+    pub(crate) line: u64,
 }
 
 impl Told {

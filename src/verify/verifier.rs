@@ -162,6 +162,7 @@ impl<'a> Verifier<'a> {
         self.close_lap();
         self.tell_contacts();
         self.tell_chip_room();
+        self.tell_air();
         self.check_envelope();
         if !self.run.ended {
             self.run.line = lines;

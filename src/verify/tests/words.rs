@@ -162,6 +162,35 @@ fn wood_in_the_nuts_way_is_told_once_for_each_pocket() {
     );
 }
 
+// The pockets are 12.4 mm deep, so a stick-out of 12.5 leaves a tenth under a
+// nut of 20 mm, which no pocket 10 mm wide takes in.
+#[test]
+fn little_air_under_the_nut_is_told_once_with_the_least() {
+    let mut job = slot_job();
+    job.bit.cutting_length = mm(12.4);
+    let check = |job: &Job| row(&judged(job, &program()), CheckId::NutClearance).clone();
+    job.bit.stickout = mm(12.5);
+    let found = check(&job);
+    assert_eq!(
+        (found.verdict, found.count),
+        (Verdict::Warn, 1),
+        "{found:?}"
+    );
+    let words = &found.findings[0].message;
+    assert!(
+        words.starts_with("the nut comes within 0.10 mm of the box's wood"),
+        "{words}"
+    );
+    job.bit.stickout = mm(15.39);
+    assert_eq!(check(&job).verdict, Verdict::Warn);
+    job.bit.stickout = mm(15.41);
+    assert_eq!(check(&job).verdict, Verdict::Pass);
+    // A nut that goes into the pocket is over its floor.
+    job.bit.stickout = mm(12.5);
+    job.machine.nut.diameter = mm(9.0);
+    assert_eq!(check(&job).verdict, Verdict::Pass);
+}
+
 // 0.05 mm a tooth, which the fresh edge takes from 0.04 and the worn one not.
 #[test]
 fn a_chip_too_thin_for_a_worn_edge_is_blamed_on_the_wear() {
