@@ -64,21 +64,22 @@ pub(super) fn run(
         },
     );
     let (passed, forced) = (proof.passed(), proof.forced());
-    let (mut programs, mut outcome) = proof.into_parts();
+    let (programs, mut outcome) = proof.into_parts();
     outcome.report.notes.extend(order.notes.iter().cloned());
     let written = passed || forced;
     if written {
+        let mut retuned = Vec::new();
         if let Some(count) = order.boxes {
             let run = boxes::of(job, &programs, &outcome.report, &name, count);
-            programs.extend(run.retuned);
+            retuned = run.retuned;
             outcome.report.boxes = run.rows;
             outcome.report.retuned = run.reports;
             outcome.report.notes.extend(run.stopped);
         }
         outcome.report.stale = stale::replacements(order.folder, &order.stem, job.selection);
-        let is_written = |path: &String| programs.iter().any(|program| program.file_name() == path);
+        let is_written = |path: &String| retuned.iter().any(|program| program.file_name() == path);
         outcome.report.stale.retain(|path| !is_written(path));
-        write(job, settings, order, programs, &outcome)?;
+        write(job, settings, order, programs, retuned, &outcome)?;
     } else {
         outcome.report.stale = stale::left(order.folder, &order.stem, job.selection);
     }
@@ -107,6 +108,7 @@ fn write(
     settings: &Settings,
     order: &Order<'_>,
     programs: Vec<Program>,
+    retuned: Vec<Program>,
     outcome: &Outcome,
 ) -> Result<(), Failure> {
     let programs = programs.into_iter().map(Program::into_parts);
@@ -130,6 +132,10 @@ fn write(
     }
     let texts = named.into_iter().map(|(_, text)| text.into_bytes());
     let mut all: Vec<(PathBuf, Vec<u8>)> = paths.into_iter().zip(texts).collect();
+    all.extend(retuned.into_iter().map(|program| {
+        let (suffix, _, text) = program.into_parts();
+        (order.program(&suffix), text.into_bytes())
+    }));
     all.extend(drawn);
     files::write_all(&all, &order.inputs)?;
     Ok(())

@@ -166,6 +166,10 @@ fn the_sheet_has_a_row_to_tick_for_each_box_and_the_programs_as_written() {
     let command = command.replace(&new, &format!("out/{new}"));
     let arguments: Vec<&str> = command.split(' ').collect();
     workshop.run(&arguments).expect(0);
+    // The first box is cut by the first programs alone.
+    let all = words_of(&page);
+    assert!(all.contains("Run tea-box-pilot.nc"), "{all}");
+    assert!(!all.contains(&format!("Run {new}")), "{all}");
     // Wood outside the pockets, as the first page has it.
     for part in ["box 1", "lid 1"] {
         assert_eq!(words.matches(&format!("{part}: ")).count(), 1, "{words}");
