@@ -76,7 +76,7 @@ pub fn stretches(rows: &[BoxReport]) -> Vec<Stretch> {
             Some(stretch) => {
                 stretch.boxes[1] = row.number;
                 stretch.wear[1] = row.wear;
-                stretch.seconds = stretch.seconds + row.seconds;
+                stretch.seconds += row.seconds;
             }
             None => stretches.push(Stretch {
                 boxes: [row.number; 2],

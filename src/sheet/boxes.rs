@@ -100,7 +100,8 @@ fn row(job: &Job, boxes: &[BoxReport], stretches: &[Stretch], number: u32) -> Ro
         programs: names.join(", "),
         wear: own.map_or_else(String::new, |row| format!("{:.2}", row.wear)),
         sharpen: sharpened.join(", "),
-        measure: number % EVERY == 0 || stretches.iter().any(|stretch| stretch.boxes[0] == number),
+        measure: number.is_multiple_of(EVERY)
+            || stretches.iter().any(|stretch| stretch.boxes[0] == number),
     }
 }
 
