@@ -47,6 +47,8 @@ pub mod input;
 pub mod job;
 pub mod plan;
 pub mod post;
+#[cfg(feature = "cli")]
+mod produce;
 pub mod proof;
 pub mod ran;
 pub mod replay;

@@ -6,8 +6,9 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use crate::cli::arguments::Format;
-use crate::cli::{stale, terminal};
+use crate::cli::terminal;
 use crate::diagnostic::Diagnostic;
+use crate::produce;
 use crate::report::{Check, Finding, PocketReport, ProgramReport, Report, Verdict};
 use crate::units::text::{chip, decimal_with_unit as plain, decimals, nearest_with_error};
 use crate::units::{Length, Units};
@@ -42,7 +43,7 @@ pub(crate) fn print(
     if !failed.is_empty() {
         terminal::note(&format!("failed: {}", failed.join(" ")));
     }
-    if let Some(words) = stale::words(&report.stale) {
+    if let Some(words) = produce::stale_words(&report.stale) {
         terminal::note(&words);
     }
     Ok(())

@@ -1,0 +1,11 @@
+//! From a job to files: plan, post, judge, and only then write. Command line
+//! and page both produce through here, so that they write the same bytes.
+
+mod notes;
+mod order;
+mod paths;
+mod stale;
+
+pub(crate) use notes::of as notes;
+pub(crate) use order::{Order, sheet_failed};
+pub(crate) use stale::{left as stale, words as stale_words};
