@@ -47,7 +47,7 @@ pub mod input;
 pub mod job;
 pub mod plan;
 pub mod post;
-#[cfg(feature = "cli")]
+#[cfg(any(feature = "cli", feature = "page"))]
 mod produce;
 pub mod proof;
 pub mod ran;
