@@ -37,6 +37,8 @@ pub mod advice;
 pub mod cli;
 pub mod cutting;
 pub mod diagnostic;
+#[cfg(any(feature = "cli", feature = "page"))]
+mod edit;
 pub mod explain;
 pub mod feeds;
 pub mod files;
@@ -45,6 +47,8 @@ pub mod geometry;
 pub mod hinges;
 pub mod input;
 pub mod job;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod plan;
 pub mod post;
 #[cfg(any(feature = "cli", feature = "page"))]

@@ -7,5 +7,11 @@ mod paths;
 mod stale;
 
 pub(crate) use notes::of as notes;
-pub(crate) use order::{Order, sheet_failed};
+#[cfg(feature = "page")]
+pub(crate) use order::Made;
+pub(crate) use order::Order;
+#[cfg(feature = "cli")]
+pub(crate) use order::sheet_failed;
+
+#[cfg(feature = "cli")]
 pub(crate) use stale::{left as stale, words as stale_words};

@@ -1,10 +1,11 @@
 //! Changing a TOML text value by value; comments, order and layout stay.
 
+#[cfg(any(feature = "cli", feature = "page"))]
 mod key;
 mod list;
 mod table;
 
-#[cfg(feature = "page")]
+#[cfg(any(feature = "cli", feature = "page"))]
 pub(crate) use key::{Refused, set};
 pub(crate) use list::{append, take_out};
 pub(crate) use table::{bit, named, put, with_brace_kept};

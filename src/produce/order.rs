@@ -127,6 +127,14 @@ impl Made<'_> {
         files::write_all(&self.files(order)?, &order.inputs)
     }
 
+    /// The job sheet.
+    ///
+    /// # Errors
+    /// A sheet whose template is broken.
+    pub(crate) fn page(&self) -> Result<String, Diagnostic> {
+        sheet::page(&self.sheet_input()).map_err(|error| sheet_failed(&error))
+    }
+
     /// Where each file is written, and what it holds.
     ///
     /// # Errors
@@ -135,12 +143,10 @@ impl Made<'_> {
         let texts = self.programs.iter().map(|(_, text)| text.clone());
         let paths = self.suffixes.iter().map(|suffix| order.program(suffix));
         let mut all: Vec<(PathBuf, Vec<u8>)> = paths.zip(texts.map(String::into_bytes)).collect();
-        let input = self.sheet_input();
-        let page = sheet::page(&input).map_err(|error| sheet_failed(&error))?;
-        all.push((order.sheet(self.job.selection), page.into_bytes()));
+        all.push((order.sheet(self.job.selection), self.page()?.into_bytes()));
         if order.drawings {
             for (suffix, drawing) in
-                sheet::drawings(&input).map_err(|error| sheet_failed(&error))?
+                sheet::drawings(&self.sheet_input()).map_err(|error| sheet_failed(&error))?
             {
                 let path = order.drawing(self.job.selection, &suffix);
                 all.push((path, drawing.into_bytes()));
