@@ -12,15 +12,14 @@ mod hinges;
 mod init;
 mod lengths;
 mod load;
-mod notes;
-mod paths;
+mod page;
 mod produce;
 mod ran;
 mod retune;
 mod schema;
+mod set;
 mod shell;
 mod simulate;
-mod stale;
 mod summary;
 mod terminal;
 mod test_piece;
@@ -33,6 +32,8 @@ use clap::Parser;
 use arguments::{Arguments, Command};
 use failure::Failure;
 
+pub use page::{PageWish, ServePage};
+
 /// How a command ended, when nothing was wrong with its input.
 enum Ending {
     /// Every check passed.
@@ -42,8 +43,9 @@ enum Ending {
 }
 
 /// Runs one command line and returns the exit code: 0 every check passed,
-/// 1 a check failed, 2 the command line or an input is wrong.
-pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+/// 1 a check failed, 2 the command line or an input is wrong. `serve` is what
+/// serves the page: it is none of the command line's.
+pub fn run(arguments: impl IntoIterator<Item = OsString>, serve: ServePage) -> ExitCode {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let parsed = match Arguments::try_parse_from(&arguments) {
         Ok(parsed) => parsed,
@@ -59,6 +61,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Fit(options) => fit::run(&options),
         Command::Ran(options) => ran::run(&options),
         Command::Hinges(options) => hinges::run(&options),
+        Command::Page(options) => page::run(options, serve),
+        Command::Set(options) => set::run(&options),
         Command::Init(options) => init::run(&options),
         Command::Explain(options) => explain::run(&options),
         Command::Schema(options) => schema::run(&options),

@@ -1,5 +1,5 @@
-//! Reading, writing and editing files; together with the command line the
-//! only code that touches the outside world.
+//! Reading, writing and editing files; together with the command line and
+//! the page the only code that touches the outside world.
 
 mod edited;
 mod inode;
@@ -7,6 +7,7 @@ mod job;
 mod output;
 mod read;
 mod staged;
+mod starter;
 
 pub use edited::{Edited, replace_all};
 pub use job::{
@@ -18,3 +19,4 @@ pub(crate) use output::{closed_pipe_is_fine, unprintable};
 #[cfg(feature = "cli")]
 pub(crate) use read::unreadable;
 pub use read::{SPEC_LIMIT_BYTES, is_stream, open, read_spec, size};
+pub use starter::{Started, Starter};

@@ -30,6 +30,8 @@ mod syntax;
 mod table;
 mod timber;
 mod value;
+#[cfg(any(feature = "cli", feature = "page"))]
+mod written;
 
 #[cfg(test)]
 mod tests;
@@ -40,3 +42,7 @@ pub use job::{JobSpec, job};
 pub use machine::machine;
 pub use resolve::Overrides;
 pub use starter::STARTER;
+#[cfg(any(feature = "cli", feature = "page"))]
+pub(crate) use written::written;
+#[cfg(feature = "page")]
+pub(crate) use written::{Written, key_at};

@@ -38,6 +38,8 @@ pub mod boxes;
 pub mod cli;
 pub mod cutting;
 pub mod diagnostic;
+#[cfg(any(feature = "cli", feature = "page"))]
+mod edit;
 pub mod explain;
 pub mod feeds;
 pub mod files;
@@ -46,8 +48,12 @@ pub mod geometry;
 pub mod hinges;
 pub mod input;
 pub mod job;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod plan;
 pub mod post;
+#[cfg(any(feature = "cli", feature = "page"))]
+mod produce;
 pub mod proof;
 pub mod ran;
 pub mod replay;

@@ -1,48 +1,11 @@
-//! Changing one figure of a TOML text; comments and layout stay.
+//! Changing a TOML text value by value; comments, order and layout stay.
 
-use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
+#[cfg(any(feature = "cli", feature = "page"))]
+mod key;
+mod list;
+mod table;
 
-/// The table of the bit of that name in a bits file.
-pub(crate) fn bit<'a>(document: &'a mut DocumentMut, name: &str) -> Option<&'a mut dyn TableLike> {
-    named(document, "bit", name)
-}
-
-/// The table of that name in the list `key`, in whichever form the file holds
-/// its list.
-pub(crate) fn named<'a>(
-    document: &'a mut DocumentMut,
-    key: &str,
-    name: &str,
-) -> Option<&'a mut dyn TableLike> {
-    let is_it = |table: &dyn TableLike| {
-        let found = table.get("name").and_then(Item::as_str);
-        found.is_some_and(|found| found.trim() == name)
-    };
-    match document.get_mut(key)? {
-        Item::ArrayOfTables(tables) => tables
-            .iter_mut()
-            .find(|table| is_it(*table))
-            .map(|table: &mut Table| table as &mut dyn TableLike),
-        Item::Value(Value::Array(array)) => array
-            .iter_mut()
-            .filter_map(Value::as_inline_table_mut)
-            .find(|table| is_it(*table))
-            .map(|table| table as &mut dyn TableLike),
-        _ => None,
-    }
-}
-
-/// Sets a value where the old one stands, with the comment behind it, or adds it.
-pub(crate) fn put(table: &mut dyn TableLike, key: &str, mut new: Value) {
-    match table.get_mut(key) {
-        Some(item) => {
-            if let Some(old) = item.as_value() {
-                *new.decor_mut() = old.decor().clone();
-            }
-            *item = Item::Value(new);
-        }
-        None => {
-            table.insert(key, Item::Value(new));
-        }
-    }
-}
+#[cfg(any(feature = "cli", feature = "page"))]
+pub(crate) use key::{Refused, set};
+pub(crate) use list::{append, take_out};
+pub(crate) use table::{bit, named, put, with_brace_kept};

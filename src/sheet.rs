@@ -100,6 +100,7 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
             script_digest => BASE64.encode(&Sha256::digest(SCRIPT)),
             style => STYLE,
             drawing_style => pen::STYLE,
+            cautions => CAUTIONS,
             version => env!("CARGO_PKG_VERSION"),
         })
         .map_err(Error)?;
@@ -119,33 +120,11 @@ pub fn pictured(job: &Job) -> Vec<(PartName, usize)> {
 /// # Errors
 /// As [`page()`].
 pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
-    let Input {
-        job,
-        outcome,
-        units,
-        ..
-    } = *input;
-    let mut files = vec![
-        (
-            "-fixture".to_owned(),
-            fixture::draw(job, units).standalone(None),
-        ),
-        ("-measure".to_owned(), hinge::draw().standalone(None)),
-    ];
-    for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
-        for pocket in page::chosen(job, part) {
-            let map = outcome
-                .maps
-                .iter()
-                .find(|map| map.part == part.name && map.hinge == pocket.hinge);
-            let name = file_name(part.name, pocket.hinge);
-            let drawing = pocket::draw(job, part, &[pocket], units).standalone(None);
-            files.push((format!("-pocket-{name}"), drawing));
-            let cut = depth::Cut { pocket, map };
-            let drawing = depth::draw(job, part, &[cut], units).standalone(None);
-            files.push((format!("-depth-{name}"), drawing));
-        }
-    }
+    let Input { job, units, .. } = *input;
+    let drawn = drawn(input).into_iter();
+    let mut files: Vec<(String, String)> = drawn
+        .map(|(suffix, drawing)| (suffix, drawing.standalone(None)))
+        .collect();
     for (index, drawing) in paper_template::draw(job, units).iter().enumerate() {
         let suffix = match index {
             0 => "-template".to_owned(),
@@ -154,6 +133,56 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
         files.push((suffix, drawing.standalone(Some(paper_template::PAGE))));
     }
     Ok(files)
+}
+
+/// The same drawings as part of a page that has [`DRAWING_STYLE`].
+#[cfg(feature = "page")]
+pub(crate) fn figures(input: &Input<'_>) -> Vec<(String, String)> {
+    let drawn = drawn(input).into_iter();
+    let inline = drawn.map(|(suffix, drawing)| (suffix, drawing.inline()));
+    inline.collect()
+}
+
+/// What a page with [`figures`] needs to show them.
+#[cfg(feature = "page")]
+pub(crate) const DRAWING_STYLE: &str = pen::STYLE;
+
+/// What is said before the machine is started.
+pub(crate) const CAUTIONS: [&str; 6] = [
+    "Glasses, muffs, mask, extraction. Some woods irritate.",
+    "Hands, sleeves, hair away. Power off to touch bit or wood.",
+    "Nothing loose; nut, spindle and dust shoe clear of all.",
+    "Stay, and try the stop first: a hold stops no spindle.",
+    "Stopped half-way: home, touch off anew, make the rest.",
+    "Machine's manual and local rules stand above this sheet.",
+];
+
+fn drawn(input: &Input<'_>) -> Vec<(String, pen::Drawing)> {
+    let Input {
+        job,
+        outcome,
+        units,
+        ..
+    } = *input;
+    let mut drawn = vec![
+        ("-fixture".to_owned(), fixture::draw(job, units)),
+        ("-measure".to_owned(), hinge::draw()),
+    ];
+    for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
+        for pocket in page::chosen(job, part) {
+            let map = outcome
+                .maps
+                .iter()
+                .find(|map| map.part == part.name && map.hinge == pocket.hinge);
+            let name = file_name(part.name, pocket.hinge);
+            let plan = pocket::draw(job, part, &[pocket], units);
+            drawn.push((format!("-pocket-{name}"), plan));
+            let cut = depth::Cut { pocket, map };
+            let deep = depth::draw(job, part, &[cut], units);
+            drawn.push((format!("-depth-{name}"), deep));
+        }
+    }
+    drawn
 }
 
 fn file_name(part: PartName, hinge: usize) -> String {

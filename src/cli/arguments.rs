@@ -45,6 +45,10 @@ pub(crate) enum Command {
     Ran(Ran),
     /// Which hinges of the drawer suit this box and lid, and why the others do not
     Hinges(Hinges),
+    /// The whole job in a browser on this computer
+    Page(Page),
+    /// Set one key of a job, comments kept
+    Set(Set),
     /// Write a commented starter job, with machine and bits files
     Init(Init),
     /// What a check looks at, what a key means, what to do about a topic
@@ -70,6 +74,8 @@ impl Command {
             Self::Hinges(options) => options.reporting.format,
             Self::Explain(_)
             | Self::Init(_)
+            | Self::Page(_)
+            | Self::Set(_)
             | Self::Schema(_)
             | Self::Completions(_)
             | Self::Man(_) => Format::Human,
@@ -511,6 +517,56 @@ pub(crate) struct Hinges {
 
     #[command(flatten)]
     pub(crate) reporting: Reporting,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell page
+  stepwell page my-box.toml --port 8080 --no-open
+
+The page is for this computer alone: it answers to nobody without the address
+that is printed, and ends on Ctrl-C or when nobody has been there for ten minutes.")]
+pub(crate) struct Page {
+    /// The job file; where it is not there yet the page begins it
+    #[arg(value_name = "JOB.toml", default_value = "job.toml")]
+    pub(crate) job: PathBuf,
+
+    /// The port to serve on [default: any that is free]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(crate) port: Option<u16>,
+
+    /// Only print the address
+    #[arg(long)]
+    pub(crate) no_open: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell set my-box.toml hinge.width 10.2
+  stepwell set my-box.toml 'hinge.steps[2].depth' '15/32 in'
+  stepwell set my-box.toml fixture.park --remove")]
+pub(crate) struct Set {
+    /// The job file
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// The key with its table, as `stepwell explain` takes it; a list counts from 1
+    #[arg(value_name = "KEY")]
+    pub(crate) key: String,
+
+    /// The value, as you would say it: 9.5, 3/8, "9.5 mm", inset
+    #[arg(
+        value_name = "VALUE",
+        required_unless_present = "remove",
+        allow_hyphen_values = true
+    )]
+    pub(crate) value: Option<String>,
+
+    /// Take the key away
+    #[arg(long, conflicts_with = "value")]
+    pub(crate) remove: bool,
 }
 
 #[derive(Debug, Args)]

@@ -13,18 +13,16 @@ use crate::cli::arguments::Format;
 use crate::cli::terminal;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::files::Sources;
+use crate::produce::sheet_failed;
 use crate::sheet;
 use crate::visible;
 
 /// What ended a command early.
 pub(crate) use crate::files::Unread as Failure;
 
-/// A page that cannot be drawn is our mistake, not the user's.
 impl From<sheet::Error> for Failure {
     fn from(error: sheet::Error) -> Self {
-        Diagnostic::new("internal", error.to_string())
-            .help("this is a bug of ours: please send us the job")
-            .into()
+        sheet_failed(&error).into()
     }
 }
 

@@ -2,10 +2,10 @@
 
 use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
-use crate::cli::produce::{self, Order};
-use crate::cli::{Ending, notes, stale, terminal};
+use crate::cli::{Ending, produce, terminal};
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
+use crate::produce::{Order, notes, stale, stale_words};
 use crate::settings;
 
 pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
@@ -16,8 +16,8 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
     };
     let loaded = files::read_job(&options.job, &overrides).inspect_err(|_| {
         let stem = files::stem(&options.job);
-        let left = stale::left(&options.output, &stem, overrides.selection);
-        if let Some(words) = stale::words(&left) {
+        let left = stale(&options.output, &stem, overrides.selection);
+        if let Some(words) = stale_words(&left) {
             terminal::note(&words);
         }
     })?;
@@ -28,7 +28,7 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
     let order = Order {
         folder: &options.output,
         stem: job.stem.clone(),
-        notes: notes::of(&job),
+        notes: notes(&job),
         inputs,
         drawings: options.svg,
         force: options.force,

@@ -7,7 +7,7 @@ use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cli::terminal::Progress;
-use crate::cli::{Ending, load, notes, test_piece};
+use crate::cli::{Ending, load, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
@@ -16,7 +16,7 @@ use crate::report::Report;
 use crate::shop::bit::Bit;
 use crate::units::Units;
 use crate::verify::{Judge, MachineJudge};
-use crate::{settings, sheet};
+use crate::{produce, settings, sheet};
 
 const CHUNK_BYTES: usize = 64 * 1024;
 
@@ -112,7 +112,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         None => Vec::new(),
     };
     let mut outcome = judge.finish_with_pictures(&pictured);
-    outcome.report.notes.extend(notes::of(&job));
+    outcome.report.notes.extend(produce::notes(&job));
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
             job: &job,

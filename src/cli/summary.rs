@@ -6,8 +6,9 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use crate::cli::arguments::Format;
-use crate::cli::{stale, terminal};
+use crate::cli::terminal;
 use crate::diagnostic::Diagnostic;
+use crate::produce;
 use crate::report::{
     BoxReport, Check, Finding, PocketReport, ProgramReport, Report, Verdict, stretches,
 };
@@ -46,7 +47,7 @@ pub(crate) fn print(
     if !failed.is_empty() {
         terminal::note(&format!("failed: {}", failed.join(" ")));
     }
-    if let Some(words) = stale::words(&report.stale) {
+    if let Some(words) = produce::stale_words(&report.stale) {
         terminal::note(&words);
     }
     Ok(())

@@ -7,6 +7,7 @@ use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::job::Job;
+use crate::produce::Order;
 use crate::settings;
 use crate::test_piece::{self, Scrap, Series};
 use crate::units::{Length, Units, text};
@@ -28,7 +29,7 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
         diagnostics,
         ..Failure::default()
     })?;
-    let order = produce::Order {
+    let order = Order {
         boxes: None,
         folder: &options.output,
         stem: piece.stem.clone(),

@@ -197,10 +197,12 @@ pub fn read_machine(path: &Path) -> Result<Machine, Unread> {
     })
 }
 
-/// The files that are edited besides the job that names them.
+/// The files that a job names.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Edits {
+    /// The machine, which no command changes.
+    pub machine: PathBuf,
     /// The rack.
     pub bits: PathBuf,
     /// The drawer, where the job names one.
@@ -216,6 +218,7 @@ pub fn edits(path: &Path) -> Result<Edits, Unread> {
     let text = read_spec(path)?;
     match input::job(&name, &text) {
         Ok(spec) => Ok(Edits {
+            machine: beside(path, spec.machine_path()),
             bits: beside(path, spec.bits_path()),
             hinges: spec.hinges_path().map(|hinges| beside(path, hinges)),
         }),

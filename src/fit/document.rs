@@ -3,9 +3,9 @@
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
 use super::entry::Entry;
-use super::learned::{Made, Owner, with_brace_kept};
+use super::learned::{Made, Owner};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::rewrite::{self, put};
+use crate::rewrite::{self, put, with_brace_kept};
 use crate::units::{Length, Units, text};
 
 /// A spec file being edited.

@@ -1,10 +1,10 @@
 //! `learned` of a hinge of the drawer: what its pockets taught with one bit in
 //! one pair of woods.
 
-use toml_edit::{Array, Decor, DocumentMut, InlineTable, Item, RawString, Value};
+use toml_edit::{Array, DocumentMut, InlineTable, Item, Value};
 
 use crate::diagnostic::Diagnostic;
-use crate::rewrite;
+use crate::rewrite::{self, append, take_out};
 use crate::shop::{same_name, wood};
 
 /// Whose figure it is.
@@ -91,84 +91,6 @@ impl Owner {
             hinge.remove(KEY);
         }
     }
-}
-
-/// Blanks and comments before and after a value.
-fn around(value: &Value) -> (String, String) {
-    let text = |raw: Option<&RawString>| {
-        let text = raw.and_then(RawString::as_str);
-        text.unwrap_or_default().to_owned()
-    };
-    (text(value.decor().prefix()), text(value.decor().suffix()))
-}
-
-/// Splits what follows a value into the comment on its line and the rest.
-fn own_line(text: &str) -> (&str, &str) {
-    match text.find('\n') {
-        Some(end) => text.split_at(end),
-        None => ("", text),
-    }
-}
-
-fn append(list: &mut Array, mut new: Value) {
-    let trailing = list.trailing().as_str().unwrap_or_default().to_owned();
-    let has_comma = list.trailing_comma();
-    match list.iter_mut().last() {
-        None => *new.decor_mut() = Decor::new("", ""),
-        Some(last) => {
-            let (before, after) = around(last);
-            let gap = if before.is_empty() { " " } else { &before };
-            let (comment, rest) = own_line(if has_comma { &trailing } else { &after });
-            let prefix = format!("{comment}{gap}");
-            if has_comma {
-                *new.decor_mut() = Decor::new(prefix, "");
-                list.set_trailing(rest);
-            } else {
-                *new.decor_mut() = Decor::new(prefix, rest);
-                last.decor_mut().set_suffix("");
-            }
-        }
-    }
-    list.push_formatted(new);
-}
-
-/// The way back of [`append`].
-fn take_out(list: &mut Array, index: usize) {
-    let removed = list.remove(index);
-    let (prefix, suffix) = around(&removed);
-    let trailing = list.trailing().as_str().unwrap_or_default().to_owned();
-    let has_comma = list.trailing_comma();
-    if index < list.len() {
-        return;
-    }
-    let Some(last) = list.iter_mut().last() else {
-        list.set_trailing(format!("{suffix}{trailing}"));
-        return;
-    };
-    let (before, after) = around(last);
-    let gap = if before.is_empty() { " " } else { &before };
-    let comment = prefix.strip_suffix(gap).unwrap_or_default();
-    if has_comma {
-        list.set_trailing(format!("{comment}{trailing}"));
-    } else {
-        last.decor_mut()
-            .set_suffix(format!("{after}{comment}{suffix}"));
-    }
-}
-
-/// Changes a table and keeps the blank before its brace there.
-pub(super) fn with_brace_kept(table: &mut InlineTable, change: impl FnOnce(&mut InlineTable)) {
-    let last = |table: &mut InlineTable, blank: &str| {
-        let (_, value) = table.iter_mut().last()?;
-        // One that nobody has formatted yet is written with a blank.
-        let is_plain = value.decor().suffix().is_none();
-        let (_, after) = around(value);
-        value.decor_mut().set_suffix(blank);
-        Some(if is_plain { " ".to_owned() } else { after })
-    };
-    let blank = last(table, "");
-    change(table);
-    last(table, &blank.unwrap_or_default());
 }
 
 fn not_editable() -> Diagnostic {

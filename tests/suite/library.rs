@@ -47,7 +47,7 @@ fn all_mistakes_of_all_files_are_one_error() {
 }
 
 #[test]
-fn without_its_default_features_it_knows_no_terminal() {
+fn without_its_default_features_it_knows_no_terminal_and_no_server() {
     let tree = |features: &[&str]| {
         let output = Command::new(env!("CARGO"))
             .args([
@@ -70,20 +70,23 @@ fn without_its_default_features_it_knows_no_terminal() {
         );
         String::from_utf8(output.stdout).unwrap()
     };
-    const TERMINAL: [&str; 6] = [
+    const EDGE: [&str; 9] = [
         "clap ",
         "anstream ",
         "annotate-snippets ",
         "indicatif ",
         "crossterm ",
         "comfy-table ",
+        "axum ",
+        "tokio ",
+        "hyper ",
     ];
     let (alone, whole) = (tree(&["--no-default-features"]), tree(&[]));
-    for name in TERMINAL {
+    for name in EDGE {
         assert!(!alone.contains(name), "the library alone brings {name}");
         assert!(
             whole.contains(name),
-            "the command line has no {name} any more"
+            "command line and page have no {name} any more"
         );
     }
 }

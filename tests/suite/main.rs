@@ -28,6 +28,7 @@ mod library;
 mod matrix;
 mod near_bound;
 mod outputs;
+mod page;
 mod partial;
 mod planning;
 mod post;

@@ -5,7 +5,7 @@
 use crate::job::Job;
 use crate::{advice, fit, ran};
 
-pub(super) fn of(job: &Job) -> Vec<String> {
+pub(crate) fn of(job: &Job) -> Vec<String> {
     let warnings = advice::of(job).into_iter().filter(|advice| advice.warns);
     let taken = job.taken.iter().cloned();
     taken

@@ -2,12 +2,12 @@
 
 use std::path::Path;
 
-use crate::cli::paths;
 use crate::job::Selection;
+use crate::produce::paths;
 use crate::{boxes, files, post};
 
 /// Programs and sheet of an earlier run that lie where this one would write.
-pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
+pub(crate) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
     let own = selection.suffix();
     let paths = [
         paths::program(folder, stem, &own),
@@ -45,7 +45,7 @@ pub(super) fn replacements(folder: &Path, stem: &str, selection: Selection) -> V
 }
 
 /// What is said of them.
-pub(super) fn words(stale: &[String]) -> Option<String> {
+pub(crate) fn words(stale: &[String]) -> Option<String> {
     let named = stale.join(", ");
     (!stale.is_empty()).then(|| {
         format!("{named}: of an earlier run, not of this job as it stands now; do not run it")

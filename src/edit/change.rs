@@ -1,0 +1,146 @@
+//! One key of a job's text changed.
+
+use super::kind::Kind;
+use super::typed::{self, Spelt};
+use crate::diagnostic::Diagnostic;
+use crate::input;
+use crate::rewrite::{self, Refused};
+use crate::units::Units;
+
+/// A text in which one key has changed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Change {
+    /// The new text.
+    pub(crate) text: String,
+    /// The lines that went.
+    pub(crate) gone: Vec<String>,
+    /// The lines that came.
+    pub(crate) come: Vec<String>,
+    /// What was taken to be meant, where it was not taken letter by letter.
+    pub(crate) told: Option<String>,
+}
+
+/// The job's text with the value that is typed for a key; with nothing typed
+/// the key is taken away.
+///
+/// # Errors
+/// A key that no job has or that holds no single value, and a text that is no TOML.
+pub(crate) fn change(text: &str, path: &str, typed: &str) -> Result<Change, Diagnostic> {
+    let kind = Kind::of(path).ok_or_else(|| unknown(path))?;
+    let units = units(text);
+    let spelt = match typed.trim() {
+        "" => None,
+        _ if matches!(kind, Kind::Table | Kind::List(_)) => return Err(unknown(path)),
+        typed => Some(typed::spell(&kind, typed, units)),
+    };
+    let value = spelt.as_ref().map(|spelt| spelt.value.as_str());
+    let new = rewrite::set(text, path, value).map_err(|refused| words(path, refused))?;
+    let (gone, come) = lines(text, &new);
+    Ok(Change {
+        gone,
+        come,
+        told: spelt.and_then(|Spelt { told, .. }| told),
+        text: new,
+    })
+}
+
+/// The unit of a file's bare numbers.
+pub(crate) fn units(text: &str) -> Units {
+    let keys = input::written(text);
+    let said = keys.iter().find(|key| key.path == "units");
+    match said {
+        Some(said) if said.shown == Units::Inch.symbol() => Units::Inch,
+        _ => Units::Millimetre,
+    }
+}
+
+fn unknown(path: &str) -> Diagnostic {
+    let message = format!("`{path}` is no key of a job that holds a value");
+    Diagnostic::new("unknown-key", message).help("`stepwell explain` tells what a key means")
+}
+
+fn words(path: &str, refused: Refused) -> Diagnostic {
+    match refused {
+        Refused::Text(why) => {
+            let message = format!("`{path}` cannot be set while the file is no TOML: {why}");
+            Diagnostic::new("not-editable", message).help("mend that line in a text editor first")
+        }
+        Refused::Value(why) => {
+            let message = format!("what is typed for `{path}` cannot be written: {why}");
+            Diagnostic::new("not-editable", message)
+        }
+        Refused::Path => {
+            let message = format!("`{path}` leads to no place in this file");
+            Diagnostic::new("not-editable", message).help("write it by hand")
+        }
+    }
+}
+
+/// The lines in which two texts differ, those of the first and of the second.
+fn lines(old: &str, new: &str) -> (Vec<String>, Vec<String>) {
+    let (old, new): (Vec<&str>, Vec<&str>) = (old.lines().collect(), new.lines().collect());
+    let both = old.iter().zip(&new);
+    let before = both.take_while(|(one, other)| one == other).count();
+    let (old, new) = (&old[before..], &new[before..]);
+    let both = old.iter().rev().zip(new.iter().rev());
+    let after = both.take_while(|(one, other)| one == other).count();
+    let own = |lines: &[&str]| {
+        let kept = lines.len() - after;
+        lines[..kept]
+            .iter()
+            .map(|line| (*line).to_owned())
+            .collect()
+    };
+    (own(old), own(new))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::input::STARTER;
+
+    #[test]
+    fn a_change_tells_the_line_it_wrote() {
+        let done = change(STARTER, "hinge.width", "10,2").unwrap();
+        assert_eq!(done.gone.len(), 1);
+        assert_eq!(
+            done.come,
+            ["width      = 10.2          # caliper, outside jaws: across one leaf"]
+        );
+        assert_eq!(done.told.as_deref(), Some("`10,2` was taken as 10.2 mm"));
+        let back = change(&done.text, "hinge.width", "10").unwrap();
+        assert_eq!(back.text, STARTER);
+        let none = change(STARTER, "hinge.width", "10").unwrap();
+        assert_eq!(
+            (none.text.as_str(), none.gone.len(), none.come.len()),
+            (STARTER, 0, 0)
+        );
+    }
+
+    #[test]
+    fn what_is_no_key_of_a_job_is_refused() {
+        for path in [
+            "hinge.wdith",
+            "entry",
+            "entry[1].was",
+            "hinge",
+            "hinge.steps",
+            "a b",
+            "",
+        ] {
+            assert!(change(STARTER, path, "1").is_err(), "{path}");
+        }
+        assert!(change(STARTER, "hinge.steps[2]", "").is_ok());
+        let broken = change("a = \n", "title", "x").unwrap_err();
+        assert_eq!(broken.code, "not-editable");
+    }
+
+    #[test]
+    fn the_files_own_unit_counts() {
+        let text = STARTER.replace("units   = \"mm\"", "units = \"in\"");
+        let done = change(&text, "hinge.width", ",5").unwrap();
+        assert!(done.come[0].contains("\",5\""), "{:?}", done.come);
+        let done = change(&text, "hinge.width", "0,5").unwrap();
+        assert_eq!(done.told.as_deref(), Some("`0,5` was taken as 0.5 in"));
+    }
+}

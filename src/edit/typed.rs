@@ -1,0 +1,127 @@
+//! From what a person types to what TOML spells.
+
+use super::kind::Kind;
+use crate::units::{Units, text};
+
+/// A value as TOML spells it, and what is told of it where it was not taken letter by letter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Spelt {
+    pub(super) value: String,
+    pub(super) told: Option<String>,
+}
+
+/// Whatever is typed can be spelt: what is no value of its kind becomes text,
+/// and the reader of the file says what is wrong with it.
+pub(super) fn spell(kind: &Kind, typed: &str, units: Units) -> Spelt {
+    let typed = typed.trim();
+    match kind {
+        Kind::Length => length(typed, units),
+        Kind::Number => match number(&text::plain(typed)) {
+            Some(value) => taken(typed, value.clone(), &value),
+            None => quoted(typed),
+        },
+        Kind::Switch if ["true", "false"].contains(&typed) => Spelt {
+            value: typed.to_owned(),
+            told: None,
+        },
+        _ => quoted(typed),
+    }
+}
+
+fn length(typed: &str, units: Units) -> Spelt {
+    let plain = text::plain(typed);
+    if let Some(value) = number(&plain) {
+        return taken(typed, value.clone(), &format!("{value} {units}"));
+    }
+    if text::parse(typed).is_ok() {
+        return quoted(typed);
+    }
+    match text::suggestion(typed) {
+        Some(meant) => taken(
+            typed,
+            toml::Value::String(meant.clone()).to_string(),
+            &meant,
+        ),
+        None => quoted(typed),
+    }
+}
+
+fn quoted(typed: &str) -> Spelt {
+    Spelt {
+        value: toml::Value::String(typed.to_owned()).to_string(),
+        told: None,
+    }
+}
+
+fn taken(typed: &str, value: String, meant: &str) -> Spelt {
+    let told = (value != typed).then(|| format!("`{typed}` was taken as {meant}"));
+    Spelt { value, told }
+}
+
+/// A decimal number as TOML wants it: a digit before and after the point, no
+/// zeros in front.
+fn number(plain: &str) -> Option<String> {
+    let (sign, digits) = match plain.strip_prefix('-') {
+        Some(rest) => ("-", rest),
+        None => ("", plain),
+    };
+    let is_plain = |letter: char| letter.is_ascii_digit() || letter == '.';
+    if digits.len() > 20
+        || !digits.chars().all(is_plain)
+        || !digits.contains(|letter: char| letter.is_ascii_digit())
+    {
+        return None;
+    }
+    let (whole, after) = digits
+        .split_once('.')
+        .map_or((digits, None), |(whole, after)| (whole, Some(after)));
+    let whole = match whole.trim_start_matches('0') {
+        "" => "0",
+        whole => whole,
+    };
+    match after {
+        Some(after) if after.contains('.') => None,
+        None | Some("") => Some(format!("{sign}{whole}")),
+        Some(after) => Some(format!("{sign}{whole}.{after}")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(typed: &str, value: &str, told: Option<&str>) {
+        let spelt = spell(&Kind::Length, typed, Units::Millimetre);
+        assert_eq!((spelt.value.as_str(), spelt.told.as_deref()), (value, told));
+    }
+
+    #[test]
+    fn lengths_are_taken_as_people_type_them() {
+        check("9.5", "9.5", None);
+        check(" 9.50 ", "9.50", None);
+        check("-3", "-3", None);
+        check("9,5", "9.5", Some("`9,5` was taken as 9.5 mm"));
+        check(".5", "0.5", Some("`.5` was taken as 0.5 mm"));
+        check("007", "7", Some("`007` was taken as 7 mm"));
+        check("9.5 mm", "\"9.5 mm\"", None);
+        check("1-11/16 in", "\"1-11/16 in\"", None);
+        check("3/8", "\"3/8 in\"", Some("`3/8` was taken as 3/8 in"));
+        check("1¾″", "\"1 3/4 in\"", Some("`1¾″` was taken as 1 3/4 in"));
+        check("1.2.3", "\"1.2.3\"", None);
+        check("ten", "\"ten\"", None);
+    }
+
+    #[test]
+    fn whatever_is_typed_is_a_value() {
+        for kind in [Kind::Length, Kind::Number, Kind::Switch, Kind::Text] {
+            for typed in [
+                "", "\"", "\\", "a\nb", "'''", "1e5", "nan", "true", "]", "# x", "\u{7}",
+            ] {
+                let spelt = spell(&kind, typed, Units::Inch);
+                let text = format!("a = {}\n", spelt.value);
+                assert!(text.parse::<toml_edit::DocumentMut>().is_ok(), "{text}");
+            }
+        }
+    }
+}

@@ -1,0 +1,20 @@
+//! The page: the whole job in a browser on this computer.
+//!
+//! It serves the loopback address alone, to who holds its token, and touches
+//! no file but those of the job. What it shows and writes comes from the same
+//! rooms as the command line's.
+
+mod answer;
+mod desk;
+mod fields;
+mod gate;
+mod mistakes;
+mod now;
+mod proof;
+mod reach;
+mod routes;
+mod section;
+mod server;
+mod view;
+
+pub use server::{Options, serve};

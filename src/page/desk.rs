@@ -1,0 +1,465 @@
+//! What the page does with the job: shows it, changes it, takes a change back,
+//! writes what is made of it.
+
+use std::path::{Component, Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use axum::http::StatusCode;
+
+use super::answer::Answer;
+use super::fields::{self, FieldSet};
+use super::mistakes;
+use super::now::{self, Now};
+use super::proof;
+use super::reach::{Reach, folder_of};
+use super::section::Section;
+use super::view::{self, Tab, Told, View};
+use crate::diagnostic::Diagnostic;
+use crate::edit::{self, Kind};
+use crate::files::{self, Edited, Starter};
+
+/// Where programs and sheet go, beside the job, where nothing else is said.
+const FOLDER: &str = "out";
+const MACHINE: &str = "machines/benchtop-mm.toml";
+const BITS: &str = "machines/bits.toml";
+
+/// What a form sends: keys and what is typed for them.
+pub(super) type Typed = Vec<(String, String)>;
+
+/// The job and what was done last.
+pub(super) struct Desk {
+    path: PathBuf,
+    token: String,
+    state: Mutex<State>,
+}
+
+#[derive(Default)]
+struct State {
+    /// None while there is no job file.
+    reach: Option<Reach>,
+    /// Told once, on the next page.
+    told: Option<Told>,
+    /// The text before the last change, and the digest of the one after it.
+    before: Option<(String, String)>,
+    /// Whether the cautions have been read.
+    is_cautioned: bool,
+}
+
+impl Desk {
+    pub(super) fn new(path: PathBuf, token: &str) -> Self {
+        let state = State {
+            reach: Reach::of(&path).filter(|_| path.exists()),
+            ..State::default()
+        };
+        Self {
+            path,
+            token: token.to_owned(),
+            state: Mutex::new(state),
+        }
+    }
+
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn name(&self) -> String {
+        self.path.display().to_string()
+    }
+
+    fn now(&self) -> Result<Now, Diagnostic> {
+        let Some(reach) = self.state().reach.clone() else {
+            return Err(Diagnostic::new("no-job", "there is no job file yet"));
+        };
+        Now::read(&self.path, &reach)
+    }
+
+    /// A section as the files stand now.
+    pub(super) fn show(&self, section: Section) -> Answer {
+        let told = self.state().told.take();
+        self.page(section, StatusCode::OK, told)
+    }
+
+    fn refuse(&self, section: Section, error: &Diagnostic) -> Answer {
+        let told = Told {
+            is_refusal: true,
+            words: [Some(&error.message), error.help.as_ref()]
+                .into_iter()
+                .flatten()
+                .cloned()
+                .collect(),
+            ..Told::default()
+        };
+        self.page(section, StatusCode::CONFLICT, Some(told))
+    }
+
+    fn page(&self, section: Section, status: StatusCode, told: Option<Told>) -> Answer {
+        let view = match self.now() {
+            Ok(now) => self.view(section, &now, told),
+            Err(error) => self.without(section, &error, told),
+        };
+        match view::html(&view) {
+            Ok(text) => Answer::Page(status, text),
+            Err(error) => Answer::Words(StatusCode::INTERNAL_SERVER_ERROR, error.to_string()),
+        }
+    }
+
+    fn view(&self, section: Section, now: &Now, told: Option<Told>) -> View {
+        let mut left = mistakes::of(now, &self.path);
+        let count = left.len();
+        let mut all = Section::ALL.map(|section| fields::of(section, now));
+        fields::place(&mut left, all.iter_mut().flatten());
+        let mut sets = Vec::new();
+        let mut tabs = Vec::new();
+        for (one, own) in Section::ALL.into_iter().zip(all) {
+            tabs.push(Tab {
+                path: one.path(),
+                title: one.title(),
+                is_here: one == section,
+                mistakes: own.iter().map(FieldSet::mistakes).sum(),
+            });
+            if one == section {
+                sets = own;
+            }
+        }
+        let here = tabs.iter().position(|tab| tab.is_here).unwrap_or_default();
+        let folder = self.folder(FOLDER);
+        let read = now.job.as_ref().ok();
+        View {
+            title: read.map_or_else(
+                || now.shown("title").to_owned(),
+                |read| read.job.title.clone(),
+            ),
+            next: tabs.get(here + 1).cloned(),
+            proof: read.map(|read| {
+                now::made(read, &now::order(read, &folder), |made| {
+                    proof::of(section, &read.job, made)
+                })
+            }),
+            command: format!(
+                "stepwell generate {} -o {}",
+                quoted(&self.name()),
+                quoted(&folder.display().to_string())
+            ),
+            digest: now.digest.clone(),
+            mistakes: left,
+            count,
+            sets,
+            tabs,
+            ..self.bare(section, told, true)
+        }
+    }
+
+    /// A page without the job, which cannot be read or is not there.
+    fn without(&self, section: Section, error: &Diagnostic, told: Option<Told>) -> View {
+        let is_there = self.state().reach.is_some();
+        let told = told.or_else(|| {
+            is_there.then(|| Told {
+                is_refusal: true,
+                words: vec![error.to_string()],
+                ..Told::default()
+            })
+        });
+        View {
+            command: format!(
+                "stepwell init {}{}",
+                quoted(&self.name()),
+                self.shop_options()
+            ),
+            ..self.bare(section, told, is_there)
+        }
+    }
+
+    fn bare(&self, section: Section, told: Option<Told>, is_there: bool) -> View {
+        View {
+            token: self.token.clone(),
+            title: String::new(),
+            file: self.name(),
+            is_there,
+            path: section.path(),
+            section: section.title(),
+            aim: section.aim(),
+            digest: String::new(),
+            tabs: Vec::new(),
+            told,
+            mistakes: Vec::new(),
+            count: 0,
+            sets: Vec::new(),
+            proof: None,
+            command: String::new(),
+            next: None,
+        }
+    }
+
+    /// Writes what is typed where it differs from what the file says.
+    pub(super) fn set(&self, section: Section, typed: &Typed) -> Answer {
+        match self.try_set(typed) {
+            Ok(told) => {
+                self.state().told = told;
+                Answer::There(section.path().to_owned())
+            }
+            Err(error) => self.refuse(section, &error),
+        }
+    }
+
+    fn try_set(&self, typed: &Typed) -> Result<Option<Told>, Diagnostic> {
+        let of = |name: &str| {
+            typed
+                .iter()
+                .find(|(key, _)| key == name)
+                .map(|(_, value)| value.as_str())
+        };
+        let now = self.now()?;
+        if of("seen") != Some(now.digest.as_str()) {
+            return Err(changed_outside(&self.name()));
+        }
+        let wanted = match of("remove") {
+            Some(path) => vec![(path.to_owned(), String::new())],
+            None => wanted(&now, typed),
+        };
+        let mut text = now.text.clone();
+        let mut told = Told {
+            may_undo: true,
+            ..Told::default()
+        };
+        for (path, value) in &wanted {
+            let change = edit::change(&text, path, value)?;
+            if change.text == text {
+                continue;
+            }
+            told.words.extend(change.told);
+            told.gone.extend(change.gone);
+            told.come.extend(change.come);
+            told.commands.push(command(&self.name(), path, value));
+            text = change.text;
+        }
+        if text == now.text {
+            return Ok(None);
+        }
+        self.replace(&now.digest, &text)?;
+        self.state().before = Some((now.text, now::digest(&text)));
+        Ok(Some(told))
+    }
+
+    /// Replaces the job's text under its lock, where it still is the one of that digest.
+    fn replace(&self, seen: &str, text: &str) -> Result<(), Diagnostic> {
+        let edited = Edited::open(&self.path)?;
+        if now::digest(edited.text()) != seen {
+            return Err(changed_outside(&self.name()));
+        }
+        files::replace_all(&[(&edited, text)])
+    }
+
+    /// Takes the last change back.
+    pub(super) fn undo(&self, section: Section) -> Answer {
+        let Some((before, after)) = self.state().before.clone() else {
+            let nothing = Diagnostic::new(
+                "nothing-to-undo",
+                "there is no change of this page to take back",
+            );
+            return self.refuse(section, &nothing);
+        };
+        if let Err(error) = self.replace(&after, &before) {
+            return self.refuse(section, &error);
+        }
+        let mut state = self.state();
+        state.before = None;
+        state.told = Some(Told {
+            words: vec![format!(
+                "{} is as it was before the last change",
+                self.name()
+            )],
+            ..Told::default()
+        });
+        Answer::There(format!("../{}", section.path()))
+    }
+
+    /// The job sheet, in memory.
+    pub(super) fn sheet(&self) -> Answer {
+        let made = self.now().and_then(|now| {
+            let read = now.job.map_err(|_| unready())?;
+            let folder = self.folder(FOLDER);
+            now::made(&read, &now::order(&read, &folder), |made| made.page())
+        });
+        match made {
+            Ok(page) => Answer::Sheet(page),
+            Err(error) => Answer::Words(StatusCode::CONFLICT, error.to_string()),
+        }
+    }
+
+    /// Writes programs and sheet as `generate` does.
+    pub(super) fn write(&self, typed: &Typed) -> Answer {
+        match self.try_write(typed) {
+            Ok(told) => {
+                self.state().told = Some(told);
+                Answer::There(format!("../{}", Section::Proof.path()))
+            }
+            Err(error) => self.refuse(Section::Proof, &error),
+        }
+    }
+
+    fn try_write(&self, typed: &Typed) -> Result<Told, Diagnostic> {
+        let of = |name: &str| {
+            typed
+                .iter()
+                .find(|(key, _)| key == name)
+                .map(|(_, value)| value.trim())
+        };
+        let now = self.now()?;
+        if of("seen") != Some(now.digest.as_str()) {
+            return Err(changed_outside(&self.name()));
+        }
+        if of("read") != Some("yes") && !self.state().is_cautioned {
+            let message = "read what is said before the machine is started, and say so";
+            return Err(Diagnostic::new("cautions", message));
+        }
+        let read = now.job.map_err(|_| unready())?;
+        let folder = self.chosen(of("folder").unwrap_or(FOLDER))?;
+        let order = now::order(&read, &folder);
+        let reach = self.state().reach.clone().ok_or_else(unready)?;
+        let written = now::made(&read, &order, |made| {
+            if !made.may_be_written() {
+                return Err(unready());
+            }
+            let files = made.files(&order)?;
+            for (path, _) in &files {
+                reach.allow(path)?;
+            }
+            files::write_all(&files, &order.inputs)?;
+            Ok(files
+                .into_iter()
+                .map(|(path, _)| format!("{} written", path.display()))
+                .collect())
+        })?;
+        self.state().is_cautioned = true;
+        let folder = folder.display().to_string();
+        Ok(Told {
+            words: written,
+            commands: vec![format!(
+                "stepwell generate {} -o {}",
+                quoted(&self.name()),
+                quoted(&folder)
+            )],
+            ..Told::default()
+        })
+    }
+
+    /// A folder beside the job, by its name alone.
+    fn chosen(&self, name: &str) -> Result<PathBuf, Diagnostic> {
+        let mut parts = Path::new(name).components();
+        match (parts.next(), parts.next()) {
+            (Some(Component::Normal(_)), None) => Ok(self.folder(name)),
+            _ => {
+                let message = format!("`{name}` is no name of a folder beside the job");
+                Err(Diagnostic::new("out-of-reach", message)
+                    .help("write a name without a slash, such as out"))
+            }
+        }
+    }
+
+    fn folder(&self, name: &str) -> PathBuf {
+        self.path.parent().unwrap_or(Path::new("")).join(name)
+    }
+
+    /// Writes the starter job with the files that it names.
+    pub(super) fn begin(&self) -> Answer {
+        let starter = Starter {
+            job: self.path.clone(),
+            machine: self.folder(MACHINE),
+            bits: self.folder(BITS),
+            hinges: None,
+        };
+        match starter.write() {
+            Ok(started) => {
+                let words = [self.name()].into_iter().chain(started.written);
+                let mut state = self.state();
+                state.reach = Reach::of(&self.path);
+                state.told = Some(Told {
+                    words: words.map(|name| format!("{name} written")).collect(),
+                    commands: vec![format!(
+                        "stepwell init {}{}",
+                        quoted(&self.name()),
+                        self.shop_options()
+                    )],
+                    ..Told::default()
+                });
+                Answer::There(Section::Hinge.path().to_owned())
+            }
+            Err(error) => self.refuse(Section::Hinge, &error),
+        }
+    }
+
+    /// The options of `init` where its files do not lie where it puts them itself.
+    fn shop_options(&self) -> String {
+        if folder_of(&self.path) == Path::new(".") {
+            return String::new();
+        }
+        let named = [("--machine", MACHINE), ("--bits", BITS)];
+        let options = named.map(|(option, file)| {
+            format!(
+                " {option} {}",
+                quoted(&self.folder(file).display().to_string())
+            )
+        });
+        options.concat()
+    }
+}
+
+/// The keys whose value is to change, values that are taken away last and from
+/// the end of a list, so that none changes its number before its turn.
+fn wanted(now: &Now, typed: &Typed) -> Vec<(String, String)> {
+    let differs = |(path, value): &&(String, String)| {
+        !["seen", "read", "folder"].contains(&path.as_str())
+            && now.shown(path).trim() != value.trim()
+    };
+    let changed: Vec<(String, String)> = typed.iter().filter(differs).cloned().collect();
+    let (gone, mut wanted): (Vec<_>, Vec<_>) = changed
+        .into_iter()
+        .partition(|(_, value)| value.trim().is_empty());
+    for (path, value) in gone.into_iter().rev() {
+        let list = fields::list_of(&path);
+        let is_fixed = list != path && matches!(Kind::of(list), Some(Kind::List(Some(_))));
+        if !is_fixed {
+            wanted.push((path, value));
+            continue;
+        }
+        // A point has all its coordinates or is not there.
+        let of_point = |(other, typed): &&(String, String)| {
+            fields::list_of(other) == list && !typed.trim().is_empty()
+        };
+        let list = list.to_owned();
+        if !typed.iter().any(|pair| of_point(&pair))
+            && !wanted.iter().any(|(path, _)| *path == list)
+        {
+            wanted.push((list, String::new()));
+        }
+    }
+    wanted
+}
+
+fn command(job: &str, path: &str, value: &str) -> String {
+    let job = quoted(job);
+    match value.trim() {
+        "" => format!("stepwell set {job} {} --remove", quoted(path)),
+        value => format!("stepwell set {job} {} {}", quoted(path), quoted(value)),
+    }
+}
+
+/// As a shell wants it.
+fn quoted(word: &str) -> String {
+    let is_plain = |letter: char| letter.is_ascii_alphanumeric() || "./_-".contains(letter);
+    if !word.is_empty() && word.chars().all(is_plain) {
+        return word.to_owned();
+    }
+    format!("'{}'", word.replace('\'', "'\\''"))
+}
+
+fn changed_outside(name: &str) -> Diagnostic {
+    let message = format!("`{name}` has changed since this page was shown; nothing was written");
+    let help = "what you see now is the file as it is; type it again where it is still wanted";
+    Diagnostic::new("changed-meanwhile", message).help(help)
+}
+
+fn unready() -> Diagnostic {
+    let message = "nothing is written before every mistake is mended and every check passes";
+    Diagnostic::new("not-proved", message)
+}

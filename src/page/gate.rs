@@ -1,0 +1,101 @@
+//! Who is let in: the token in the path, a `Host` that is this page's own, and
+//! for what changes something an `Origin` that is.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::extract::{Request, State};
+use axum::http::header::{self, HeaderName};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Response};
+use sha2::{Digest, Sha256};
+
+/// A request that takes longer than this, body and all, is given up.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+/// No script, style, picture or form from or to anywhere else. Drawings state
+/// their width in a `style` attribute.
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
+    style-src-attr 'unsafe-inline'; img-src 'self' data:; connect-src 'self'; form-action 'self'; \
+    base-uri 'none'; frame-ancestors 'none'";
+
+/// What a request must show.
+pub(super) struct Gate {
+    hosts: [String; 2],
+    token: [u8; 32],
+}
+
+impl Gate {
+    pub(super) fn new(port: u16, token: &str) -> Self {
+        Self {
+            hosts: ["127.0.0.1", "localhost"].map(|name| format!("{name}:{port}")),
+            token: Sha256::digest(token).into(),
+        }
+    }
+
+    fn refusal(&self, request: &Request) -> Option<(StatusCode, &'static str)> {
+        let headers = request.headers();
+        let host =
+            only(headers, header::HOST).filter(|host| self.hosts.iter().any(|own| own == host));
+        let Some(host) = host.filter(|_| request.uri().authority().is_none()) else {
+            return Some((StatusCode::FORBIDDEN, "this is not the page's own address"));
+        };
+        let token = request.uri().path().split('/').nth(1).unwrap_or_default();
+        // Digests are compared, so that the time says nothing of the token.
+        let shown: [u8; 32] = Sha256::digest(token).into();
+        if shown != self.token {
+            return Some((StatusCode::NOT_FOUND, "there is nothing here"));
+        }
+        if [Method::GET, Method::HEAD].contains(request.method()) {
+            return None;
+        }
+        let origin =
+            only(headers, header::ORIGIN).and_then(|origin| origin.strip_prefix("http://"));
+        (origin != Some(host)).then_some((
+            StatusCode::FORBIDDEN,
+            "only the page itself may change something",
+        ))
+    }
+}
+
+/// The value of a header that is given once.
+fn only(headers: &HeaderMap, name: HeaderName) -> Option<&str> {
+    let mut values = headers.get_all(name).iter();
+    let value = values.next()?.to_str().ok()?;
+    values.next().is_none().then_some(value)
+}
+
+/// Lets in or refuses, in good time, and says on every answer what the browser
+/// must not do with it.
+pub(super) async fn guard(State(gate): State<Arc<Gate>>, request: Request, next: Next) -> Response {
+    let mut response = match gate.refusal(&request) {
+        Some(refusal) => refusal.into_response(),
+        None => match tokio::time::timeout(PATIENCE, next.run(request)).await {
+            Ok(response) => response,
+            Err(_) => (StatusCode::REQUEST_TIMEOUT, "that took too long").into_response(),
+        },
+    };
+    let headers = response.headers_mut();
+    for (name, value) in [
+        (header::CONTENT_SECURITY_POLICY, POLICY),
+        (header::REFERRER_POLICY, "same-origin"),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (header::X_FRAME_OPTIONS, "DENY"),
+        (header::CACHE_CONTROL, "no-store"),
+        (
+            HeaderName::from_static("cross-origin-resource-policy"),
+            "same-origin",
+        ),
+        (
+            HeaderName::from_static("cross-origin-opener-policy"),
+            "same-origin",
+        ),
+    ] {
+        // The sheet has a policy of its own inside.
+        headers
+            .entry(name)
+            .or_insert(HeaderValue::from_static(value));
+    }
+    response
+}

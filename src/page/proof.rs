@@ -1,0 +1,126 @@
+//! What the judge says of the job as it stands now, for the page.
+
+use serde::Serialize;
+
+use super::section::Section;
+use crate::explain::explain;
+use crate::feeds;
+use crate::job::Job;
+use crate::produce::Made;
+use crate::report::{Check, Finding, Verdict};
+use crate::sheet;
+
+/// The verdict on the whole job.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Proof {
+    class: &'static str,
+    verdict: String,
+    checks: Vec<Row>,
+    notes: Vec<String>,
+    /// Drawings of the section, as SVG.
+    drawings: Vec<String>,
+    /// A line on each bit of the rack.
+    bits: Vec<String>,
+    pub(super) may_be_written: bool,
+}
+
+/// One check.
+#[derive(Clone, Debug, Serialize)]
+struct Row {
+    id: &'static str,
+    class: &'static str,
+    word: &'static str,
+    message: String,
+    findings: Vec<String>,
+    explanation: String,
+}
+
+/// Of a job and what was made of it, with what belongs to a section.
+pub(super) fn of(section: Section, job: &Job, made: &Made<'_>) -> Proof {
+    let report = made.report();
+    let failed = report.failed().count();
+    let warned = report
+        .checks
+        .iter()
+        .filter(|check| check.verdict == Verdict::Warn)
+        .count();
+    let (class, verdict) = match (failed, warned) {
+        (0, 0) => ("pass", "every check passed".to_owned()),
+        (0, warned) => ("warn", format!("every check passed, {warned} to look at")),
+        (failed, _) => (
+            "fail",
+            format!("{failed} failed: nothing can be written yet"),
+        ),
+    };
+    let is_proof = section == Section::Proof;
+    Proof {
+        class,
+        verdict,
+        checks: match is_proof {
+            true => report.checks.iter().map(row).collect(),
+            false => report.failed().map(row).collect(),
+        },
+        notes: if is_proof {
+            report.notes.clone()
+        } else {
+            Vec::new()
+        },
+        drawings: drawings(section, made),
+        bits: match section {
+            Section::Wood => bits(job),
+            _ => Vec::new(),
+        },
+        may_be_written: made.may_be_written(),
+    }
+}
+
+fn row(check: &Check) -> Row {
+    let (class, word) = match check.verdict {
+        Verdict::None => ("none", "not judged"),
+        Verdict::Pass => ("pass", "pass"),
+        Verdict::Warn => ("warn", "look"),
+        Verdict::Fail => ("fail", "fail"),
+    };
+    Row {
+        id: check.id.name(),
+        class,
+        word,
+        message: check.message.clone(),
+        findings: check.findings.iter().map(finding).collect(),
+        explanation: explain(check.id.name()).unwrap_or_default(),
+    }
+}
+
+fn finding(finding: &Finding) -> String {
+    match finding.line {
+        0 => finding.message.clone(),
+        line => format!("line {line}: {}", finding.message),
+    }
+}
+
+fn drawings(section: Section, made: &Made<'_>) -> Vec<String> {
+    let belongs = |suffix: &str| match section {
+        Section::Hinge => suffix == "-measure",
+        Section::Parts => suffix.starts_with("-pocket"),
+        Section::Wood => false,
+        Section::Fixture => suffix == "-fixture",
+        Section::Proof => suffix.starts_with("-depth"),
+    };
+    let figures = sheet::figures(&made.sheet_input()).into_iter();
+    let own = figures.filter(|(suffix, _)| belongs(suffix));
+    own.map(|(_, drawing)| drawing).collect()
+}
+
+/// The verdict of the feed table, and a line on each other bit.
+fn bits(job: &Job) -> Vec<String> {
+    let table = feeds::table(job, None);
+    let best = match &table.verdict.best {
+        Some(best) => format!("Best for these pockets: {best}; {}", table.verdict.why),
+        None => table.verdict.why.clone(),
+    };
+    let others = feeds::others(&table);
+    let others = others
+        .iter()
+        .map(|other| format!("{}: {}", other.bit.bit, other.words));
+    [best].into_iter().chain(others).collect()
+}

@@ -1,0 +1,17 @@
+//! From a job to files: plan, post, judge, and only then write. Command line
+//! and page both produce through here, so that they write the same bytes.
+
+mod notes;
+mod order;
+mod paths;
+mod stale;
+
+pub(crate) use notes::of as notes;
+#[cfg(feature = "page")]
+pub(crate) use order::Made;
+pub(crate) use order::Order;
+#[cfg(feature = "cli")]
+pub(crate) use order::sheet_failed;
+
+#[cfg(feature = "cli")]
+pub(crate) use stale::{left as stale, words as stale_words};
