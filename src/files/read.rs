@@ -73,6 +73,16 @@ pub fn size(path: &Path) -> Option<u64> {
         .map(|metadata| metadata.len())
 }
 
+/// Names in a folder, sorted; none where it cannot be read.
+pub fn names(folder: &Path) -> Vec<String> {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    let mut names: Vec<String> = entries
+        .filter_map(|entry| entry.file_name().into_string().ok())
+        .collect();
+    names.sort();
+    names
+}
+
 /// Opens a file to read; `-` is standard input.
 ///
 /// # Errors

@@ -34,14 +34,11 @@ pub(super) fn replacements(folder: &Path, stem: &str, selection: Selection) -> V
         let counts = !number.is_empty() && number.bytes().all(|digit| digit.is_ascii_digit());
         counts && (program == own || program == pilot)
     };
-    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
-    let names = entries.filter_map(|entry| entry.file_name().into_string().ok());
-    let mut found: Vec<String> = names
+    let names = files::names(folder).into_iter();
+    names
         .filter(|name| is_one(name))
         .map(|name| folder.join(name).display().to_string())
-        .collect();
-    found.sort();
-    found
+        .collect()
 }
 
 /// What is said of them.
