@@ -95,6 +95,7 @@ impl Made<'_> {
     }
 
     /// Whether no check failed.
+    #[cfg(feature = "cli")]
     pub(crate) fn passed(&self) -> bool {
         self.passed
     }
@@ -120,6 +121,7 @@ impl Made<'_> {
     ///
     /// # Errors
     /// What cannot be written; then nothing is.
+    #[cfg(feature = "cli")]
     pub(crate) fn write(&self, order: &Order<'_>) -> Result<(), Diagnostic> {
         if !self.may_be_written() {
             return Ok(());

@@ -19,6 +19,7 @@ pub(crate) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<Strin
 }
 
 /// What is said of them.
+#[cfg(feature = "cli")]
 pub(crate) fn words(stale: &[String]) -> Option<String> {
     let named = stale.join(", ");
     (!stale.is_empty()).then(|| {
