@@ -8,8 +8,8 @@ use crate::job::{Job, PartName, Selection};
 use crate::produce::{paths, stale};
 use crate::proof::{self, Program};
 use crate::report::Report;
+use crate::sheet;
 use crate::verify::Outcome;
-use crate::{files, sheet};
 
 /// What is to be written, and where.
 pub(crate) struct Order<'a> {
@@ -126,7 +126,7 @@ impl Made<'_> {
         if !self.may_be_written() {
             return Ok(());
         }
-        files::write_all(&self.files(order)?, &order.inputs)
+        crate::files::write_all(&self.files(order)?, &order.inputs)
     }
 
     /// The job sheet.
