@@ -37,7 +37,7 @@ macro_rules! topics {
     };
 }
 
-const TOPICS: [(&str, &str); 4] = topics!["closing" "dull" "screws" "test-piece"];
+const TOPICS: [(&str, &str); 5] = topics!["closing" "dull" "page" "screws" "test-piece"];
 
 fn of_check(id: CheckId) -> &'static str {
     macro_rules! texts {
@@ -169,6 +169,6 @@ mod tests {
         let help = |word: &str| explain(word).unwrap_err().help.unwrap();
         assert!(help("pocket-bound").contains("`pocket-bounds`"));
         assert!(help("setback").contains("`hinge.setback`"));
-        assert!(help("xyzzy").contains("closing, dull, screws, test-piece"));
+        assert!(help("xyzzy").contains("closing, dull, page, screws, test-piece"));
     }
 }

@@ -42,7 +42,7 @@ pub use job::{JobSpec, job};
 pub use machine::machine;
 pub use resolve::Overrides;
 pub use starter::STARTER;
-#[cfg(any(feature = "cli", feature = "page"))]
-pub(crate) use written::written;
 #[cfg(feature = "page")]
 pub(crate) use written::{Written, key_at};
+#[cfg(any(feature = "cli", feature = "page"))]
+pub(crate) use written::{value_on_line, written};

@@ -34,7 +34,12 @@ pub(crate) fn change(text: &str, path: &str, typed: &str) -> Result<Change, Diag
         typed => Some(typed::spell(&kind, typed, units)),
     };
     let value = spelt.as_ref().map(|spelt| spelt.value.as_str());
-    let new = rewrite::set(text, path, value).map_err(|refused| words(path, refused))?;
+    let new = match rewrite::set(text, path, value) {
+        Err(Refused::Text(why)) => {
+            mended(text, path, value).ok_or_else(|| words(path, Refused::Text(why)))?
+        }
+        done => done.map_err(|refused| words(path, refused))?,
+    };
     let (gone, come) = lines(text, &new);
     Ok(Change {
         gone,
@@ -42,6 +47,16 @@ pub(crate) fn change(text: &str, path: &str, typed: &str) -> Result<Change, Diag
         told: spelt.and_then(|Spelt { told, .. }| told),
         text: new,
     })
+}
+
+/// A text that is no TOML with the value of one line set, where that mends it.
+fn mended(text: &str, path: &str, value: Option<&str>) -> Option<String> {
+    let span = input::value_on_line(text, path)?;
+    let mut new = text.to_owned();
+    let is_bare = text.get(..span.start)?.ends_with('=');
+    let blank = if is_bare { " " } else { "" };
+    new.replace_range(span, &format!("{blank}{}", value?));
+    rewrite::set(&new, path, value).ok()
 }
 
 /// The unit of a file's bare numbers.
@@ -133,6 +148,22 @@ mod tests {
         assert!(change(STARTER, "hinge.steps[2]", "").is_ok());
         let broken = change("a = \n", "title", "x").unwrap_err();
         assert_eq!(broken.code, "not-editable");
+    }
+
+    #[test]
+    fn the_line_that_breaks_a_file_is_mended_by_its_key() {
+        for wrong in ["9,5", "", "= 9", "\"9.5 mm", "9.5 mm", "ten # or so"] {
+            let line = format!("height = {wrong} # by tape\n");
+            let text = format!("[box]\n{line}wall = 18 # caliper\n");
+            let done = change(&text, "box.height", "90").unwrap();
+            assert!(done.text.starts_with("[box]\nheight = 90"), "{}", done.text);
+            assert!(
+                done.text.ends_with("\nwall = 18 # caliper\n"),
+                "{}",
+                done.text
+            );
+            assert!(change(&text, "box.wall", "19").is_err(), "{wrong}");
+        }
     }
 
     #[test]

@@ -93,7 +93,7 @@ fn line(text: &str, at: usize) -> Span {
 }
 
 /// The length of what stands before a comment on a line.
-fn before_comment(line: &str) -> usize {
+pub(super) fn before_comment(line: &str) -> usize {
     outside_quotes(line)
         .find(|&(_, character)| character == '#')
         .map_or(line.len(), |(at, _)| at)

@@ -4,6 +4,8 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use crate::input::syntax::before_comment;
+
 /// A key of a text with its value, as spelt there.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Written {
@@ -73,6 +75,7 @@ fn value(
 
 /// The key that a place of a text belongs to: the innermost that holds it, else
 /// the one whose line it is, whose value could not be read.
+#[cfg(feature = "page")]
 pub(crate) fn key_at(text: &str, keys: &[Written], line: u32, column: u32) -> Option<String> {
     let index = usize::try_from(line).ok()?.checked_sub(1)?;
     let start: usize = text.split_inclusive('\n').take(index).map(str::len).sum();
@@ -88,13 +91,45 @@ pub(crate) fn key_at(text: &str, keys: &[Written], line: u32, column: u32) -> Op
         .or_else(|| key_of_line(text, index))
 }
 
+/// Where the value of a key stands on its line, comment left out, though the
+/// text around it or the value itself may be no TOML.
+pub(crate) fn value_on_line(text: &str, path: &str) -> Option<Range<usize>> {
+    let (table, key) = path.rsplit_once('.').unwrap_or(("", path));
+    let (mut start, mut header) = (0, "");
+    for line in text.split_inclusive('\n') {
+        header = header_of(line).unwrap_or(header);
+        if header == table
+            && line
+                .split('=')
+                .next()
+                .is_some_and(|word| word.trim() == key)
+        {
+            let equals = line.find('=')? + 1;
+            let end = before_comment(line).max(equals);
+            let value = line.get(equals..end)?;
+            let before = match value.trim() {
+                "" => value.len().min(1),
+                _ => value.len() - value.trim_start().len(),
+            };
+            let from = start + equals + before;
+            return Some(from..from + value.trim().len());
+        }
+        start += line.len();
+    }
+    None
+}
+
+/// The table that a line begins.
+fn header_of(line: &str) -> Option<&str> {
+    let name = line.trim().strip_prefix('[')?.split(']').next()?;
+    (!name.starts_with('[') && !line.contains('=')).then(|| name.trim())
+}
+
+#[cfg(feature = "page")]
 fn key_of_line(text: &str, index: usize) -> Option<String> {
     let lines: Vec<&str> = text.lines().take(index + 1).collect();
     let (key, _) = lines.last()?.split_once('=')?;
-    let header = lines.iter().rev().find_map(|line| {
-        let name = line.trim().strip_prefix('[')?.split(']').next()?;
-        (!name.starts_with('[') && !line.contains('=')).then(|| name.trim().to_owned())
-    });
+    let header = lines.iter().rev().find_map(|line| header_of(line));
     let key = key.trim();
     Some(match header {
         Some(table) => format!("{table}.{key}"),
@@ -142,5 +177,11 @@ mod tests {
         let keys = written(text);
         assert_eq!(key_at(text, &keys, 2, 11).unwrap(), "box.length");
         assert!(keys.iter().any(|key| key.path == "box.wall"));
+        let value = |text: &str, path| value_on_line(text, path).map(|span| text[span].to_owned());
+        assert_eq!(value(text, "box.length").as_deref(), Some("9,5"));
+        let text = "a = \"# no  # comment\nb =   # nothing\n";
+        assert_eq!(value(text, "a").as_deref(), Some("\"# no  # comment"));
+        assert_eq!(value(text, "b").as_deref(), Some(""));
+        assert_eq!(value(text, "c"), None);
     }
 }

@@ -278,20 +278,15 @@ fn other(value: &str, units: Units) -> String {
 mod tests {
     use super::*;
 
-    // 9.5 mm are 0.37402 in, 23.94 sixty-fourths: 24/64 = 3/8 in = 9.525 mm.
+    // 10 mm are 0.3937 in, 25.2 sixty-fourths: 25/64 in = 9.922 mm.
     #[test]
     fn a_length_is_shown_in_the_other_unit_too() {
-        assert_eq!(
-            other("9.5", Units::Millimetre),
-            "0.374 in; nearest 3/8 in -0.03 mm"
-        );
+        let shown = "0.3937 in; nearest 25/64 in +0.08 mm";
+        assert_eq!(other("10", Units::Millimetre), shown);
+        assert_eq!(other("10 mm", Units::Inch), shown);
         assert_eq!(
             other("3/8 in", Units::Millimetre),
             "9.525 mm; nearest 3/8 in"
-        );
-        assert_eq!(
-            other("9.5 mm", Units::Inch),
-            "0.374 in; nearest 3/8 in -0.03 mm"
         );
         assert_eq!(other("ten", Units::Inch), "");
     }

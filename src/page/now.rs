@@ -28,13 +28,37 @@ impl Now {
     pub(super) fn read(path: &Path, reach: &Reach) -> Result<Self, Diagnostic> {
         reach.allow(path)?;
         let text = plain(&files::read_spec(path)?);
-        Ok(Self {
+        let mut now = Self {
             digest: digest(&text),
             keys: input::written(&text),
             units: edit::units(&text),
             job: job(path, &text, reach),
             text,
-        })
+        };
+        now.show_what_is_broken();
+        Ok(now)
+    }
+
+    /// Of a line that is no TOML a part may still be read as a value; what
+    /// stands there is shown whole.
+    fn show_what_is_broken(&mut self) {
+        let Err(diagnostics) = &self.job else {
+            return;
+        };
+        let places = diagnostics.iter().filter_map(|found| found.place.as_ref());
+        let broken: Vec<String> = places
+            .filter_map(|place| input::key_at(&self.text, &self.keys, place.line, place.column))
+            .collect();
+        for key in &mut self.keys {
+            if key.is_whole || !broken.contains(&key.path) {
+                continue;
+            }
+            let written = input::value_on_line(&self.text, &key.path);
+            let written = written.and_then(|span| self.text.get(span));
+            if let Some(written) = written.filter(|written| *written != key.raw) {
+                key.shown = written.to_owned();
+            }
+        }
     }
 
     /// What the file says of a key, empty where it says nothing.

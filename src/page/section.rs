@@ -82,6 +82,9 @@ const ORDER: &[&str] = &[
     "under",
     "gap",
     "box_share",
+    "steps",
+    "lid_steps",
+    "screws",
     "min",
     "max",
 ];

@@ -2,14 +2,15 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::boxes;
 use crate::cutting::Settings;
 use crate::diagnostic::Diagnostic;
 use crate::job::{Job, PartName, Selection};
 use crate::produce::{paths, stale};
 use crate::proof::{self, Program};
 use crate::report::Report;
+use crate::sheet;
 use crate::verify::Outcome;
-use crate::{boxes, files, sheet};
 
 /// What is to be written, and where.
 pub(crate) struct Order<'a> {
@@ -112,6 +113,7 @@ impl Made<'_> {
     }
 
     /// Whether no check failed.
+    #[cfg(feature = "cli")]
     pub(crate) fn passed(&self) -> bool {
         self.passed
     }
@@ -137,11 +139,12 @@ impl Made<'_> {
     ///
     /// # Errors
     /// What cannot be written; then nothing is.
+    #[cfg(feature = "cli")]
     pub(crate) fn write(&self, order: &Order<'_>) -> Result<(), Diagnostic> {
         if !self.may_be_written() {
             return Ok(());
         }
-        files::write_all(&self.files(order)?, &order.inputs)
+        crate::files::write_all(&self.files(order)?, &order.inputs)
     }
 
     /// The job sheet.

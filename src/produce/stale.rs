@@ -42,6 +42,7 @@ pub(super) fn replacements(folder: &Path, stem: &str, selection: Selection) -> V
 }
 
 /// What is said of them.
+#[cfg(feature = "cli")]
 pub(crate) fn words(stale: &[String]) -> Option<String> {
     let named = stale.join(", ");
     (!stale.is_empty()).then(|| {

@@ -157,7 +157,11 @@ impl Browser {
 
     /// Opens a file and waits until it is there.
     pub(crate) fn open(&mut self, file: &Path) {
-        let url = format!("file://{}", file.display());
+        self.visit(&format!("file://{}", file.display()));
+    }
+
+    /// Goes to an address and waits until it is there.
+    pub(crate) fn visit(&mut self, url: &str) {
         self.events.clear();
         self.call("Page.navigate", json!({ "url": url }));
         let ready = format!("location.href === {url:?} && document.readyState === 'complete'");

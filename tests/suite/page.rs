@@ -12,7 +12,7 @@ use crate::harness::{Workshop, words_of};
 const JOB: &str = "examples/tea-box.toml";
 
 /// A page being served.
-struct Page {
+pub(crate) struct Page {
     child: Child,
     host: String,
     token: String,
@@ -25,7 +25,7 @@ struct Answer {
 }
 
 impl Page {
-    fn of(workshop: &Workshop, job: &str) -> Self {
+    pub(crate) fn of(workshop: &Workshop, job: &str) -> Self {
         let mut child = workshop
             .command(&["page", job, "--no-open"])
             .stdin(Stdio::null())
@@ -65,6 +65,11 @@ impl Page {
             head: head.to_lowercase(),
             body: body.to_owned(),
         }
+    }
+
+    /// The address of a section.
+    pub(crate) fn address(&self, section: &str) -> String {
+        format!("http://{}{}", self.host, self.path(section))
     }
 
     fn path(&self, path: &str) -> String {
@@ -538,6 +543,18 @@ fn a_page_asks_for_nothing_from_anywhere_and_says_so() {
     assert!(page.get("sheet").body.contains("default-src 'none'"));
     page.set("box-and-lid", &[("title", "<script>alert(1)</script>")]);
     assert!(!page.get("hinge").body.contains("<script>alert"));
+}
+
+#[test]
+fn a_line_that_is_no_toml_is_mended_at_its_field() {
+    let workshop = Workshop::new();
+    let page = Page::of(&workshop, JOB);
+    let before = workshop.read(JOB);
+    workshop.write(JOB, &before.replace("wall   = 18 ", "wall   = 18,5 "));
+    let shown = page.get("box-and-lid").body;
+    assert!(words_of(field(&shown, "box.wall")).contains("is not how a number is written"));
+    assert_eq!(page.set("box-and-lid", &[("box.wall", "18")]).status, 303);
+    assert_eq!(workshop.read(JOB), before);
 }
 
 #[test]
