@@ -14,6 +14,7 @@ mod lengths;
 mod load;
 mod notes;
 mod paths;
+mod positions;
 mod produce;
 mod ran;
 mod retune;

@@ -1,6 +1,6 @@
 //! Changing one figure of a TOML text; comments and layout stay.
 
-use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
+use toml_edit::{DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 /// The table of the bit of that name in a bits file.
 pub(crate) fn bit<'a>(document: &'a mut DocumentMut, name: &str) -> Option<&'a mut dyn TableLike> {
@@ -28,6 +28,32 @@ pub(crate) fn named<'a>(
             .filter_map(Value::as_inline_table_mut)
             .find(|table| is_it(*table))
             .map(|table| table as &mut dyn TableLike),
+        _ => None,
+    }
+}
+
+/// A table of a list, in either form.
+pub(crate) enum Listed<'a> {
+    /// `[[list]]`.
+    Table(&'a mut Table),
+    /// `list = [ { … } ]`.
+    Inline(&'a mut InlineTable),
+}
+
+/// The table of that number, from 1, in a list of a table.
+pub(crate) fn listed<'a>(
+    document: &'a mut DocumentMut,
+    (table, key): (&str, &str),
+    number: usize,
+) -> Option<Listed<'a>> {
+    let index = number.checked_sub(1)?;
+    let table = document.get_mut(table)?.as_table_like_mut()?;
+    match table.get_mut(key)? {
+        Item::ArrayOfTables(tables) => tables.get_mut(index).map(Listed::Table),
+        Item::Value(Value::Array(array)) => {
+            let value = array.get_mut(index)?;
+            value.as_inline_table_mut().map(Listed::Inline)
+        }
         _ => None,
     }
 }

@@ -111,6 +111,13 @@ impl<'a> Judge<'a> {
         judge
     }
 
+    /// Lays the parts as in the position of that number, from 1, for the programs
+    /// that follow; without it they lie as in the first of this run. Only the
+    /// positions that a program follows in are judged.
+    pub fn lay(&mut self, position: usize) {
+        self.verifier.lay(position);
+    }
+
     /// Starts a program known as `path`. `bit` is what the command line
     /// names for it; without it the program's T word counts, and without
     /// that the job's bit.

@@ -6,15 +6,22 @@ use crate::cli::paths;
 use crate::job::Selection;
 use crate::{files, post};
 
+/// More positions than anybody shifts a part to.
+const MOST_POSITIONS: usize = 50;
+
 /// Programs and sheet of an earlier run that lie where this one would write.
 pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
     let own = selection.suffix();
-    let paths = [
-        paths::program(folder, stem, &own),
-        paths::program(folder, stem, &(own + post::PILOT)),
-        paths::sheet(folder, stem, selection),
-    ];
-    let there = paths.iter().filter(|path| files::size(path).is_some());
+    let programs = |before: &str| {
+        let whole = paths::program(folder, stem, &format!("{before}{own}"));
+        let pilot = paths::program(folder, stem, &format!("{before}{own}{}", post::PILOT));
+        [whole, pilot]
+    };
+    // A job that cannot be read does not tell how many positions it has.
+    let of_positions = (1..=MOST_POSITIONS).flat_map(|number| programs(&format!("-p{number}")));
+    let paths = programs("").into_iter().chain(of_positions);
+    let paths = paths.chain([paths::sheet(folder, stem, selection)]);
+    let there = paths.filter(|path| files::size(path).is_some());
     there.map(|path| path.display().to_string()).collect()
 }
 

@@ -163,6 +163,7 @@ fn outcome(job: &Job) -> Outcome {
             pockets.push(PocketReport {
                 part: part.name,
                 hinge: pocket.hinge,
+                position: None,
                 center: [center.x(), center.y()],
                 top: mm(0.0),
                 steps: Vec::new(),
@@ -203,6 +204,7 @@ fn outcome(job: &Job) -> Outcome {
 fn program() -> ProgramReport {
     ProgramReport {
         path: "out/sample.nc".to_owned(),
+        position: None,
         sha256: "a1".repeat(32),
         bytes: 24_000,
         lines: 912,

@@ -14,10 +14,12 @@ impl Verifier<'_> {
         for axis in 0..2 {
             let span = &mut self.span[axis];
             *span = (span.0.min(extent.min[axis]), span.1.max(extent.max[axis]));
-            // The faces at zero are touched to find it, the bit on the work's side.
-            if self.shop.is_some() && extent.min[axis] <= extent.max[axis] {
-                let radius = self.run.radius();
-                *span = (span.0.min(radius), span.1.max(-radius));
+            // Faces are touched to find zero, the bit on the work's side.
+            if let Some(shop) = &self.shop
+                && extent.min[axis] <= extent.max[axis]
+            {
+                let (face, radius) = (shop.scene.faces[axis], self.run.radius());
+                *span = (span.0.min(face + radius), span.1.max(face - radius));
             }
         }
         let lows = [self.span[0].0, self.span[1].0, extent.min[2]];
@@ -29,9 +31,7 @@ impl Verifier<'_> {
                 let name = AXES[axis];
                 let cure = match axis {
                     2 => self.lower(),
-                    _ => "lay the parts closer or cut them one by one; the face that is touched \
-                          for zero counts too"
-                        .to_owned(),
+                    _ => self.nearer(),
                 };
                 self.fail(CheckId::Envelope, || {
                     format!(
@@ -163,6 +163,21 @@ impl Verifier<'_> {
         let raised = self.raised_by().map(|raised| format!("{raised}, "));
         let raised = raised.unwrap_or_default();
         format!("{raised}lower the work or chuck the bit shorter")
+    }
+
+    /// What to do where X or Y goes too far.
+    fn nearer(&self) -> String {
+        let position = self.shop.as_ref().and_then(|shop| shop.position);
+        match position {
+            Some(position) => format!(
+                "change the `mark` or the `far_stop` of position {}, or cut fewer hinges in it; \
+                 the face that is touched for zero counts too",
+                position.number
+            ),
+            None => "lay the parts closer or cut them one by one; the face that is touched \
+                     for zero counts too"
+                .to_owned(),
+        }
     }
 
     /// What to lower where Z goes too far up.

@@ -29,6 +29,7 @@ mod near_bound;
 mod outputs;
 mod partial;
 mod planning;
+mod positions;
 mod post;
 mod program;
 mod real_life;
