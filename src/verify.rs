@@ -23,6 +23,7 @@ mod load;
 pub(crate) mod pocket_stock;
 pub(crate) mod probe;
 mod program_state;
+mod proposal;
 mod provenance;
 mod remaining_wood;
 mod residual;

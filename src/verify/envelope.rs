@@ -1,6 +1,7 @@
 //! `envelope`: whether the machine can go where the program goes.
 
 use crate::report::CheckId;
+use crate::verify::proposal;
 use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::verifier::Verifier;
 
@@ -31,7 +32,7 @@ impl Verifier<'_> {
                 let name = AXES[axis];
                 let cure = match axis {
                     2 => self.lower(),
-                    _ => self.nearer(),
+                    _ => self.nearer(axis),
                 };
                 self.fail(CheckId::Envelope, || {
                     format!(
@@ -117,7 +118,9 @@ impl Verifier<'_> {
                     Some(raised) if axis == 2 && high > most + ROUNDED_HEIGHT => {
                         format!("{raised}, or set the work lower and correct `machine_zero`")
                     }
-                    _ => "move the fixture and `machine_zero`".to_owned(),
+                    _ => self
+                        .proposal(axis)
+                        .unwrap_or_else(|| "move the fixture and `machine_zero`".to_owned()),
                 };
                 self.fail(CheckId::Envelope, || {
                     format!(
@@ -166,7 +169,10 @@ impl Verifier<'_> {
     }
 
     /// What to do where X or Y goes too far.
-    fn nearer(&self) -> String {
+    fn nearer(&self, axis: usize) -> String {
+        if let Some(proposal) = self.proposal(axis) {
+            return proposal;
+        }
         let position = self.shop.as_ref().and_then(|shop| shop.position);
         match position {
             Some(position) => format!(
@@ -178,6 +184,19 @@ impl Verifier<'_> {
                      for zero counts too"
                 .to_owned(),
         }
+    }
+
+    /// Positions to cut the job in, where it is too long along its hinged edges.
+    fn proposal(&self, axis: usize) -> Option<String> {
+        let job = self.shop.as_ref()?.job;
+        let [along, _] = job.fixture.letters();
+        if AXES[axis] != along.to_string() {
+            return None;
+        }
+        let positions = proposal::positions(job)?;
+        Some(format!(
+            "cut it in positions, the parts shifted between them; for `[fixture]`: {positions}"
+        ))
     }
 
     /// What to lower where Z goes too far up.

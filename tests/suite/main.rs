@@ -29,6 +29,7 @@ mod near_bound;
 mod outputs;
 mod partial;
 mod planning;
+mod position_sheet;
 mod positions;
 mod post;
 mod program;

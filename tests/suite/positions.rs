@@ -5,10 +5,10 @@ use serde_json::Value;
 use crate::centers::{assert_centers, assert_moved, centers, generate};
 use crate::harness::{Run, Workshop, examples, flowed};
 
-const DOOR: &str = "examples/cabinet-door.toml";
+pub(crate) const DOOR: &str = "examples/cabinet-door.toml";
 
 /// A copy of the door with replacements.
-fn door(workshop: &Workshop, name: &str, replacements: &[(&str, &str)]) -> String {
+pub(crate) fn door(workshop: &Workshop, name: &str, replacements: &[(&str, &str)]) -> String {
     let name = format!("varied/{name}.toml");
     workshop.vary(DOOR, &name, replacements);
     name
