@@ -3,11 +3,8 @@
 use std::path::Path;
 
 use crate::cli::paths;
-use crate::job::Selection;
+use crate::job::{Selection, position};
 use crate::{files, post};
-
-/// More positions than anybody shifts a part to.
-const MOST_POSITIONS: usize = 50;
 
 /// Programs and sheet of an earlier run that lie where this one would write.
 pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
@@ -18,7 +15,7 @@ pub(super) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<Strin
         [whole, pilot]
     };
     // A job that cannot be read does not tell how many positions it has.
-    let of_positions = (1..=MOST_POSITIONS).flat_map(|number| programs(&format!("-p{number}")));
+    let of_positions = (1..=position::MOST).flat_map(|number| programs(&format!("-p{number}")));
     let paths = programs("").into_iter().chain(of_positions);
     let paths = paths.chain([paths::sheet(folder, stem, selection)]);
     let there = paths.filter(|path| files::size(path).is_some());

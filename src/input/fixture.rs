@@ -8,7 +8,7 @@ use crate::input::limits::{
 use crate::input::source::{At, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
-use crate::job::{Along, Clamp, Layout, StopEnd, ZeroPoint};
+use crate::job::{Along, Clamp, Layout, StopEnd, ZeroPoint, position};
 use crate::units::Length;
 
 /// `[fixture]`.
@@ -146,8 +146,13 @@ fn clamp(table: Table<'_>, number: usize) -> Option<Clamp> {
 
 fn positions(value: &Value<'_>) -> Option<Vec<PositionSpec>> {
     let list = value.list()?;
-    if list.is_empty() {
-        let message = format!("`{}` is empty, allowed is at least one", value.path);
+    if list.is_empty() || list.len() > position::MOST {
+        let message = format!(
+            "`{}` has {} values, allowed is from 1 to {}",
+            value.path,
+            list.len(),
+            position::MOST
+        );
         let help = "leave it out where all hinges are cut in one lie of the parts";
         value.report(Diagnostic::new("wrong-count", message).help(help));
         return None;

@@ -91,7 +91,7 @@ impl Written {
         nest::screws_inside(&spec.hinge, sink);
         prove::lid_between_walls(self, sink);
         prove::pockets_fit(self, sink, &parts);
-        positions::marks_before_their_hinges(self, sink, &parts);
+        positions::marks_before_their_hinges(self, sink, &positions, &parts);
         if let Some(bit) = &bit {
             prove::bit_fits(self, sink, bit, &parts);
         }

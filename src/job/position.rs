@@ -10,12 +10,15 @@ pub const BLOCK_LENGTH: Length = Length::from_mm(20.0);
 /// job does not say (common practice, no source).
 pub const BLOCK_HEIGHT: Length = Length::from_mm(20.0);
 
+/// More positions than anybody shifts a part to.
+pub const MOST: usize = 100;
+
 /// One lie of both parts, in which some of the hinges are cut.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Position {
     /// Which one, from 1, in the order of the job file.
     pub number: usize,
-    /// The hinges that are cut in it, from 1.
+    /// The hinges that are cut in it, from 1, in rising order.
     pub hinges: Vec<usize>,
     /// What the parts lie against along the hinged edges.
     pub located: Located,
@@ -41,7 +44,7 @@ pub enum Located {
 impl Position {
     /// Whether that hinge is cut in it.
     pub fn holds(&self, hinge: usize) -> bool {
-        self.hinges.contains(&hinge)
+        self.hinges.binary_search(&hinge).is_ok()
     }
 
     /// What the names of its programs get after the stem: `-p2`.

@@ -94,6 +94,9 @@ fn of_positions(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
             ),
         ));
     }
+    if job.selection.step.is_some_and(|step| step < deepest(job)) {
+        return tasks;
+    }
     tasks.push(task(
         "Try the hinges before the last position comes out",
         "The leaf must go in by hand, without force or play.",

@@ -173,8 +173,10 @@ impl Verifier<'_> {
         if let Some(proposal) = self.proposal(axis) {
             return proposal;
         }
-        let position = self.shop.as_ref().and_then(|shop| shop.position);
-        match position {
+        let shop = self.shop.as_ref();
+        let is_along = |letter: char| AXES[axis].starts_with(letter);
+        let shop = shop.filter(|shop| is_along(shop.job.fixture.letters()[0]));
+        match shop.and_then(|shop| shop.position) {
             Some(position) => format!(
                 "change the `mark` or the `far_stop` of position {}, or cut fewer hinges in it; \
                  the face that is touched for zero counts too",

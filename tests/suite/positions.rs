@@ -512,6 +512,22 @@ fn mistakes_are_told_at_their_place() {
     assert_eq!(workshop.list("out"), [""; 0]);
 }
 
+#[test]
+fn a_list_of_no_positions_is_told() {
+    let workshop = Workshop::new();
+    let text = workshop.read(DOOR);
+    let (before, _) = text.split_once("positions = [").unwrap();
+    workshop.write("none/none.toml", &format!("{before}positions = []\n"));
+    let run = workshop.run(&["generate", "none/none.toml", "--format", "json"]);
+    let error = run.expect(2).json()["errors"][0].clone();
+    assert_eq!(
+        (error["code"].as_str(), error["line"].as_u64()),
+        (Some("wrong-count"), Some(46))
+    );
+    let message = error["message"].as_str().unwrap();
+    assert!(message.contains("allowed is from 1 to 100"), "{message}");
+}
+
 /// 630 - 30.05 is left by the program from the stop end to the third pocket.
 #[test]
 fn a_reading_in_a_position_is_entered_there_and_taken_back() {

@@ -69,19 +69,19 @@ pub(super) fn resolve(spec: &Written, sink: &Sink<'_>, hinges: usize) -> Vec<Pos
         );
     }
     let numbered = written.value.iter().zip(1..);
-    numbered
-        .map(|(position, number)| Position {
+    let resolved = |(position, number): (&PositionSpec, usize)| {
+        let named = position.hinges.iter();
+        let mut hinges: Vec<usize> = named.map(|hinge| hinge.value as usize).collect();
+        hinges.sort_unstable();
+        Position {
             number,
-            hinges: position
-                .hinges
-                .iter()
-                .map(|hinge| hinge.value as usize)
-                .collect(),
+            hinges,
             located: located(position),
             box_u: position.box_u,
             lid_u: position.lid_u,
-        })
-        .collect()
+        }
+    };
+    numbered.map(resolved).collect()
 }
 
 fn located(position: &PositionSpec) -> Located {
@@ -93,17 +93,21 @@ fn located(position: &PositionSpec) -> Located {
 }
 
 /// A mark lies before every pocket that is cut at it, in both parts.
-pub(super) fn marks_before_their_hinges(spec: &Written, sink: &Sink<'_>, parts: &[Part]) {
+pub(super) fn marks_before_their_hinges(
+    spec: &Written,
+    sink: &Sink<'_>,
+    positions: &[Position],
+    parts: &[Part],
+) {
     let written = spec.parts.fixture.positions.iter();
-    for position in written.flat_map(|positions| &positions.value) {
-        let Some(mark) = &position.mark else {
+    let written = written.flat_map(|positions| &positions.value);
+    for (written, position) in written.zip(positions) {
+        let Some(mark) = &written.mark else {
             continue;
         };
         let pockets = parts.iter().flat_map(|part| {
-            let own = part.pockets.iter().filter(|pocket| {
-                let mut hinges = position.hinges.iter();
-                hinges.any(|hinge| hinge.value as usize == pocket.hinge)
-            });
+            let pockets = part.pockets.iter();
+            let own = pockets.filter(|pocket| position.holds(pocket.hinge));
             own.map(move |pocket| (part.name, pocket.hinge, pocket.extent_u().0))
         });
         let first = pockets.min_by(|one, other| one.2.as_mm().total_cmp(&other.2.as_mm()));

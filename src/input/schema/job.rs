@@ -223,7 +223,7 @@ struct FixtureTable {
     clamps: Option<Vec<ClampTable>>,
     /// How parts that are longer than the machine lie, one position after another, each with a program of its own; book layout only, every hinge in exactly one position.
     /// Default: one position, stop ends at the stop.
-    #[schemars(length(min = 1))]
+    #[schemars(length(min = 1, max = 100))]
     positions: Option<Vec<PositionTable>>,
     /// Positions with a `mark`: how far the block on each part reaches along it from the stop bar; nut and bit keep clear of it.
     #[schemars(extend("default" = "20 mm"))]
