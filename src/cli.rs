@@ -13,6 +13,7 @@ mod init;
 mod lengths;
 mod load;
 mod page;
+mod positions;
 mod produce;
 mod ran;
 mod retune;

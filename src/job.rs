@@ -6,6 +6,7 @@
 //! into the fixture on their own.
 
 pub mod faces;
+pub mod position;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod screw;
@@ -16,6 +17,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::Point;
+use crate::job::position::Position;
 use crate::shop::bit::{Bit, care::Room};
 use crate::shop::machine::Machine;
 use crate::shop::wood::Wood;
@@ -69,6 +71,37 @@ impl Job {
         let pockets = self.parts.iter().flat_map(|part| &part.pockets);
         let steps = pockets.flat_map(|pocket| &pocket.steps);
         Room::of(bit, steps.map(|step| step.width.min(step.length)))
+    }
+
+    /// The position that a hinge is cut in, where the job has positions.
+    pub fn position_of(&self, hinge: usize) -> Option<&Position> {
+        let mut positions = self.fixture.positions.iter();
+        positions.find(|position| position.holds(hinge))
+    }
+
+    /// The positions in which something is cut in this run, in their order; one
+    /// without a name where the job has none.
+    pub fn positions(&self) -> Vec<Option<&Position>> {
+        if self.fixture.positions.is_empty() {
+            return vec![None];
+        }
+        let wanted = |position: &&Position| {
+            let hinge = self.selection.hinge;
+            hinge.is_none_or(|hinge| position.holds(hinge))
+        };
+        let positions = self.fixture.positions.iter().filter(wanted);
+        positions.map(Some).collect()
+    }
+
+    /// How far the corrections move a pocket along u.
+    pub fn correction_u(&self, part: &Part, hinge: usize) -> Length {
+        let own = self.position_of(hinge);
+        let own = own.map_or(Length::ZERO, |position| match part.name {
+            PartName::Box => position.box_u,
+            PartName::Lid => position.lid_u,
+            PartName::Scrap => Length::ZERO,
+        });
+        part.correction_u + own
     }
 
     /// Whether this part is cut in this run.
@@ -129,7 +162,7 @@ pub struct Part {
     /// Shallow countable marks; only a test piece has them.
     pub ticks: Vec<Tick>,
     /// `fit.box_u` or `fit.lid_u`, already contained in the pockets' centres:
-    /// `fold-match` takes it off again.
+    /// `fold-match` takes it off again. A position has one of its own besides.
     pub correction_u: Length,
     /// `fit.box_v` or `fit.lid_v`, likewise.
     pub correction_v: Length,
@@ -160,6 +193,20 @@ pub struct Pocket {
     pub holes: Vec<Hole>,
     /// Where the hinge's screws end, for `floor-left`; empty where the spec has no screws.
     pub screws: Vec<ScrewInWood>,
+}
+
+impl Pocket {
+    /// Least and greatest u of its steps.
+    pub fn extent_u(&self) -> (Length, Length) {
+        let reach = |side: f64| {
+            let reaches = self
+                .steps
+                .iter()
+                .map(|step| side * step.shift.as_mm() + step.length.as_mm() / 2.0);
+            Length::from_mm(reaches.fold(f64::NEG_INFINITY, f64::max))
+        };
+        (self.center.x() - reach(-1.0), self.center.x() + reach(1.0))
+    }
 }
 
 /// One step of a pocket as it is cut: clearance, room under the body and
@@ -315,6 +362,12 @@ pub struct Fixture {
     pub park: Option<Point>,
     /// Things to keep clear of, in shared coordinates.
     pub clamps: Vec<Clamp>,
+    /// How the parts lie one time after another; empty where once is enough.
+    pub positions: Vec<Position>,
+    /// How far the blocks of a position with a mark reach from the stop bar.
+    pub block_length: Length,
+    /// Top of those blocks and of the stop bar above Z0.
+    pub block_height: Length,
 }
 
 impl Fixture {
@@ -334,6 +387,12 @@ impl Fixture {
             Layout::Book => across,
             Layout::EndToEnd | Layout::Scrap => along,
         }
+    }
+
+    /// The position of that number, from 1.
+    pub fn position(&self, number: usize) -> Option<&Position> {
+        let mut positions = self.positions.iter();
+        positions.find(|position| position.number == number)
     }
 
     /// Z of the machine's bed, where it is known what box or lid stands on.

@@ -147,6 +147,9 @@ pub(crate) fn prove(job: &Job, settings: &Settings, order: &Order<'_>) -> Proof 
 fn judge(job: &Job, settings: &Settings, order: &Order<'_>, programs: &[post::Program]) -> Outcome {
     let mut judge = Judge::new(job, settings);
     for program in programs {
+        if let Some(position) = program.position {
+            judge.lay(position);
+        }
         judge.begin(&(order.name)(&program.suffix), Some(&program.bit));
         judge.push(program.text.as_bytes());
         judge.end();

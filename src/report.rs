@@ -74,6 +74,9 @@ impl Report {
 pub struct ProgramReport {
     /// Path as written to or read from.
     pub path: String,
+    /// The position that it was judged in, from 1; absent where the job has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub position: Option<usize>,
     /// SHA-256 of its bytes, hexadecimal.
     pub sha256: String,
     /// Size.
@@ -122,7 +125,10 @@ pub struct PocketReport {
     pub part: PartName,
     /// Which hinge, from 1.
     pub hinge: usize,
-    /// Centre, X and Y.
+    /// Which position it is cut in, from 1; absent where the job has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub position: Option<usize>,
+    /// Centre, X and Y, in that position.
     pub center: [Length; 2],
     /// Z of the part's mating face.
     pub top: Length,

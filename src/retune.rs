@@ -55,7 +55,7 @@ pub struct Objection {
     pub message: String,
 }
 
-/// Retunes `program` for the bit that cuts it: the one `given`, else that of
+/// Retunes `program`, of the position of that number where the job has positions, for the bit that cuts it: the one `given`, else that of
 /// its T words (the job's own among several), else the job's. `wear` is what
 /// that bit is taken to have; without, as it stands. Moves of other bits keep
 /// their words.
@@ -67,10 +67,12 @@ pub struct Objection {
 pub fn retune(
     program: &[u8],
     job: &Job,
+    position: Option<usize>,
     given: Option<&Bit>,
     wear: Option<f64>,
 ) -> Result<Retuned, Vec<Objection>> {
-    let scene = Scene::new(job);
+    let located = position.and_then(|number| job.fixture.position(number));
+    let scene = Scene::of(job, located);
     let before = proof::trace(program, &job.machine.dialect, &scene.frames);
     if !before.refusals.is_empty() {
         return Err(before.refusals);
@@ -80,7 +82,7 @@ pub fn retune(
     let (text, changes) = words::replace(program, &job.machine.dialect, &figures);
     let after = proof::trace(&text, &job.machine.dialect, &scene.frames);
     proof::same(&before, &after)?;
-    proof::judged(&text, job, &survey)?;
+    proof::judged(&text, job, position, &survey)?;
     Ok(Retuned {
         text,
         wear: survey.bit.wear,

@@ -8,4 +8,4 @@ mod table;
 #[cfg(any(feature = "cli", feature = "page"))]
 pub(crate) use key::{Refused, set};
 pub(crate) use list::{append, take_out};
-pub(crate) use table::{bit, named, put, with_brace_kept};
+pub(crate) use table::{Listed, bit, listed, named, put, with_brace_kept};

@@ -18,12 +18,15 @@ mod path;
 mod pen;
 mod playback;
 mod pocket;
+mod position_picture;
+mod positions;
 #[cfg(test)]
 mod sample;
 mod side_view;
 mod touch_off;
 mod trace;
 
+use std::borrow::Cow;
 use std::fmt;
 
 use data_encoding::BASE64;
@@ -89,7 +92,12 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
         .map(|program| program.bit.as_str())
         .collect();
     let trace = trace::Trace::of(input.job, input.programs, &bits);
-    let packed = playback::pack(input.job, input.programs, &trace, input.units);
+    let packed = one_lie(input).and_then(|job| {
+        let Input {
+            programs, units, ..
+        } = *input;
+        playback::pack(&job, programs, &trace, units)
+    });
     let playback = packed.as_ref().map(playback::json);
     let page = page::page(input, &trace);
     let page = template
@@ -105,6 +113,20 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
         })
         .map_err(Error)?;
     Ok(visible::escaped(&page).into_owned())
+}
+
+/// The job as it lies for all programs, where that is in one way alone.
+fn one_lie<'a>(input: &Input<'a>) -> Option<Cow<'a, Job>> {
+    let mut positions = input.outcome.report.programs.iter();
+    let first = positions.next()?.position;
+    if positions.any(|program| program.position != first) {
+        return None;
+    }
+    let position = first.and_then(|number| input.job.fixture.position(number));
+    Some(match position {
+        Some(position) => Cow::Owned(frame::in_position(input.job, position)),
+        None => Cow::Borrowed(input.job),
+    })
 }
 
 /// Part and hinge of each pocket whose picture the sheet shows; the judge is to
@@ -164,10 +186,16 @@ fn drawn(input: &Input<'_>) -> Vec<(String, pen::Drawing)> {
         units,
         ..
     } = *input;
-    let mut drawn = vec![
-        ("-fixture".to_owned(), fixture::draw(job, units)),
-        ("-measure".to_owned(), hinge::draw()),
-    ];
+    let lies = job.positions().into_iter().map(|position| match position {
+        Some(position) => {
+            let view = frame::in_position(job, position);
+            let drawing = position_picture::draw(&view, position, units);
+            (format!("-fixture{}", position.suffix()), drawing)
+        }
+        None => ("-fixture".to_owned(), fixture::draw(job, units)),
+    });
+    let mut drawn: Vec<(String, pen::Drawing)> = lies.collect();
+    drawn.push(("-measure".to_owned(), hinge::draw()));
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
         for pocket in page::chosen(job, part) {
             let map = outcome

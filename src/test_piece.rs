@@ -236,6 +236,9 @@ fn fixture(job: &Job) -> Fixture {
         headroom: None,
         park: None,
         clamps: Vec::new(),
+        positions: Vec::new(),
+        block_length: Length::ZERO,
+        block_height: Length::ZERO,
     }
 }
 

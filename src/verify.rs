@@ -24,6 +24,7 @@ mod nut_air;
 pub(crate) mod pocket_stock;
 pub(crate) mod probe;
 mod program_state;
+mod proposal;
 mod provenance;
 mod remaining_wood;
 mod residual;
@@ -110,6 +111,13 @@ impl<'a> Judge<'a> {
             shop.take_pockets_as_cut();
         }
         judge
+    }
+
+    /// Lays the parts as in the position of that number, from 1, for the programs
+    /// that follow; without it they lie as in the first of this run. Only the
+    /// positions that a program follows in are judged.
+    pub fn lay(&mut self, position: usize) {
+        self.verifier.lay(position);
     }
 
     /// Starts a program known as `path`. `bit` is what the command line

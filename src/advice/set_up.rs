@@ -1,5 +1,6 @@
 //! What must be so on the bed before a program runs, and is taken from the job.
 
+use crate::job::position::Located;
 use crate::job::{Along, Closing, Job, Layout, PartName};
 use crate::units::{Length, text};
 
@@ -35,6 +36,16 @@ pub fn set_up(job: &Job) -> Vec<String> {
             "the stop {side} stands no higher than the mating faces"
         ));
     }
+    let mut located = fixture.positions.iter().map(|position| position.located);
+    if located.any(|located| matches!(located, Located::Mark(_))) {
+        let show = |length| text::decimal_with_unit(length, job.units);
+        words.push(format!(
+            "at a mark the stop bar and the blocks may stand {} above the box's mating face \
+             (`fixture.block_height`), the blocks reach {} from the bar (`fixture.block_length`)",
+            show(fixture.block_height),
+            show(fixture.block_length)
+        ));
+    }
     if fixture.headroom.is_none() {
         words.push(
             "for bit changes and at the end the tip rises to the safe height alone, \
@@ -53,6 +64,7 @@ pub fn set_up(job: &Job) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::job::StopEnd;
+    use crate::job::position::Position;
     use crate::job::sample;
 
     #[test]
@@ -67,6 +79,16 @@ mod tests {
         assert!(words.contains("`fixture.fence_height`"));
         assert!(words.contains("the centre stop may stand 5.00 mm above"));
         job.fixture.layout = Layout::Book;
+        job.fixture.positions = vec![Position {
+            number: 1,
+            hinges: vec![1, 2],
+            located: Located::Mark(Length::from_mm(10.0)),
+            box_u: Length::ZERO,
+            lid_u: Length::ZERO,
+        }];
+        assert!(set_up(&job)[0].contains("may stand 20.00 mm above the box's mating face"));
+        job.fixture.positions.clear();
+        assert!(!set_up(&job)[0].contains("block"));
         job.fixture.divider = Length::ZERO;
         job.closing = Closing::Inset;
         let words = set_up(&job);

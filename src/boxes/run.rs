@@ -175,7 +175,9 @@ impl Line<'_> {
             let own = edge.bit.name == self.job.bit.name;
             let given = (!own).then_some(&edge.bit);
             let text = first.text().as_bytes();
-            let retuned = retune::retune(text, self.job, given, Some(wear(edge))).ok()?;
+            let position = self.position(index);
+            let wear = Some(wear(edge));
+            let retuned = retune::retune(text, self.job, position, given, wear).ok()?;
             if retuned.changes.is_empty() {
                 programs.push(first.clone());
                 continue;
@@ -185,6 +187,11 @@ impl Line<'_> {
             programs.push(Program::new(suffix, self.named, text));
         }
         Some(programs)
+    }
+
+    /// The position that a program is cut in, from 1.
+    fn position(&self, program: usize) -> Option<usize> {
+        self.first.programs[program].position
     }
 
     /// Takes retuned programs into force.
@@ -213,7 +220,10 @@ impl Line<'_> {
         }
         let settings = settings::for_job(&job);
         let mut judge = Judge::new(&job, &settings);
-        for (program, edge) in programs.iter().zip(&self.of_program) {
+        for (index, (program, edge)) in programs.iter().zip(&self.of_program).enumerate() {
+            if let Some(position) = self.position(index) {
+                judge.lay(position);
+            }
             judge.begin(program.file_name(), bits.get(*edge));
             judge.push(program.text().as_bytes());
             judge.end();

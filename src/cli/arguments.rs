@@ -135,6 +135,7 @@ pub(crate) struct Generate {
 Examples:
   stepwell simulate box.nc --job box.toml
   stepwell simulate box.nc box-pilot.nc --job box.toml      in this order, in the same wood
+  stepwell simulate door-p2.nc --job door.toml --position 2
   stepwell simulate box-test-piece.nc --job box.toml --test-piece --length 300 --width 90 --thickness 20
   stepwell simulate box.nc --machine machines/benchtop-mm.toml
   cat box.nc | stepwell simulate - --job box.toml --format json")]
@@ -148,7 +149,7 @@ pub(crate) struct Simulate {
     pub(crate) job: Option<PathBuf>,
 
     /// Replay without a job: syntax, bounds, envelope, time
-    #[arg(long, value_name = "M.toml", conflicts_with_all = ["job", "bit", "part", "hinge", "step", "test_piece", "wear", "sheet"])]
+    #[arg(long, value_name = "M.toml", conflicts_with_all = ["job", "bit", "part", "hinge", "step", "position", "test_piece", "wear", "sheet"])]
     pub(crate) machine: Option<PathBuf>,
 
     /// The bit of each program, in order [default: its T word, then the job's bit]
@@ -224,6 +225,10 @@ pub(crate) struct Retune {
 
     #[command(flatten)]
     pub(crate) selection: SelectionOptions,
+
+    /// The position that the program is for, of a job that names several
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
+    pub(crate) position: Option<usize>,
 
     #[command(flatten)]
     pub(crate) reporting: Reporting,
@@ -427,6 +432,10 @@ pub(crate) struct ProgramOptions {
     /// Only this step, counted from 1 at the top; of a test piece the step from one clearance to the next
     #[arg(long, value_name = "N or S", allow_hyphen_values = true)]
     pub(crate) step: Option<String>,
+
+    /// The position of each program, in order, or once for all [default: all positions in order where there are as many programs]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true, conflicts_with = "test_piece")]
+    pub(crate) position: Vec<usize>,
 
     /// The programs are those of a test piece; give the options it was made with
     #[arg(long, requires_all = ["length", "width", "thickness"], conflicts_with = "hinge")]

@@ -4,7 +4,7 @@ use std::io::Read;
 
 use crate::cli::arguments::Fit;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, entered, lengths, simulate, terminal, test_piece};
+use crate::cli::{Ending, entered, lengths, positions, simulate, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, Edited, ReadJob};
 use crate::fit::{self, Entered, NamedText, Program, Readings, Refusal, Texts, What};
@@ -75,7 +75,7 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
                 why.iter().for_each(|line| terminal::note(line));
                 terminal::note(
                     "nothing was entered, since this is no program of this job as the command \
-                     line says: name the part, hinge, step or test piece that it was made for",
+                     line says: name the part, hinge, step, position or test piece that it was made for",
                 );
                 return Ok(Ending::CheckFailed);
             }
@@ -106,6 +106,10 @@ fn enter(
     let job = &loaded.job;
     let readings = readings(options, loaded)?;
     let bits = simulate::named_bits(job, &options.bit, options.cut.len(), None)?;
+    let positions = match options.program.test_piece {
+        true => Vec::new(),
+        false => positions::of_programs(job, &options.program.position, options.cut.len())?,
+    };
     let mut cut = Vec::new();
     for path in &options.cut {
         let mut text = Vec::new();
@@ -122,6 +126,7 @@ fn enter(
             name,
             text,
             bit: bits.get(index),
+            position: positions.get(index).copied().flatten(),
         })
         .collect();
     let what = match test_piece::said(job, &options.program)? {

@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::Ran;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, entered, simulate, terminal, test_piece};
+use crate::cli::{Ending, entered, positions, simulate, terminal, test_piece};
 use crate::cutting::Settings;
 use crate::files::{self, Edited, ReadJob};
 use crate::input::Overrides;
@@ -53,7 +53,10 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
 /// finds its pockets cut: those were run before and are entered already.
 fn judge(options: &Ran, job: &Job, settings: &Settings) -> Result<Report, Failure> {
     let bits = simulate::named_bits(job, &options.bit, options.programs.len(), None)?;
-    let first = simulate::judged(Judge::new(job, settings), &options.programs, &bits)?;
+    let named = &options.program.position;
+    let positions = positions::of_programs(job, named, options.programs.len())?;
+    let judged = |judge| simulate::judged(judge, &options.programs, &positions, &bits);
+    let first = judged(Judge::new(job, settings))?;
     let drills = |name: &str| {
         let mut rack = job.rack.iter();
         rack.any(|bit| bit.name == name && bit.kind == BitKind::Drill)
@@ -64,11 +67,7 @@ fn judge(options: &Ran, job: &Job, settings: &Settings) -> Result<Report, Failur
             .first()
             .is_some_and(|program| drills(&program.bit))
         {
-            simulate::judged(
-                Judge::after_pockets(job, settings),
-                &options.programs,
-                &bits,
-            )?
+            judged(Judge::after_pockets(job, settings))?
         } else {
             first
         },

@@ -8,7 +8,7 @@ use serde_json::json;
 
 use crate::cli::arguments::{Format, Retune};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, terminal};
+use crate::cli::{Ending, load, positions, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
@@ -34,7 +34,12 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         .as_deref()
         .map(|name| load::bit(&job, name))
         .transpose()?;
-    match retune::retune(&program, &job, given, options.wear) {
+    let named: Vec<usize> = options.position.into_iter().collect();
+    let position = positions::of_programs(&job, &named, 1)?
+        .into_iter()
+        .next()
+        .flatten();
+    match retune::retune(&program, &job, position, given, options.wear) {
         Ok(retuned) => {
             // That it serves as it is, is an answer and no file.
             if !retuned.changes.is_empty() {

@@ -7,7 +7,7 @@ use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cli::terminal::Progress;
-use crate::cli::{Ending, load, test_piece};
+use crate::cli::{Ending, load, positions, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
@@ -87,9 +87,12 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         job = piece;
     }
     let bits = named_bits(&job, &options.bit, options.programs.len(), options.wear)?;
+    let named = &options.program.position;
+    let positions = positions::of_programs(&job, named, options.programs.len())?;
     let mut judge = Judge::new(&job, &settings);
     let mut texts = Vec::new();
     for (index, stream) in streams.into_iter().enumerate() {
+        lay(&mut judge, &positions, index);
         judge.begin(&stream.name, bits.get(index));
         let name = stream.name.clone();
         let mut kept = options.sheet.is_some().then(Vec::new);
@@ -167,14 +170,22 @@ pub(super) fn named_bits(
 pub(super) fn judged(
     mut judge: Judge<'_>,
     programs: &[PathBuf],
+    positions: &[Option<usize>],
     bits: &[Bit],
 ) -> Result<Report, Failure> {
     for (index, stream) in open_all(programs)?.into_iter().enumerate() {
+        lay(&mut judge, positions, index);
         judge.begin(&stream.name, bits.get(index));
         pump(stream, |chunk| judge.push(chunk))?;
         judge.end();
     }
     Ok(judge.finish().report)
+}
+
+fn lay(judge: &mut Judge<'_>, positions: &[Option<usize>], program: usize) {
+    if let Some(&Some(position)) = positions.get(program) {
+        judge.lay(position);
+    }
 }
 
 fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
+use crate::job::position::Position;
 use crate::job::{Job, PartName};
 use crate::replay::segment::Segment;
 use crate::rs274;
@@ -25,6 +26,8 @@ pub struct Program<'p> {
     pub text: &'p [u8],
     /// Its bit, where the command line names one.
     pub bit: Option<&'p Bit>,
+    /// The position that it is for, from 1, where the job has positions.
+    pub position: Option<usize>,
 }
 
 /// What the programs are.
@@ -74,9 +77,21 @@ pub(super) struct Cut {
 impl Cut {
     /// The first pocket of a part.
     pub(super) fn first(&self, part: PartName) -> Option<&Pocket> {
+        self.first_with_hinge(part).map(|(_, pocket)| pocket)
+    }
+
+    /// The same with its hinge.
+    pub(super) fn first_with_hinge(&self, part: PartName) -> Option<(usize, &Pocket)> {
+        self.first_of(part, None)
+    }
+
+    /// The first pocket of a part that is cut in a position.
+    fn first_of(&self, part: PartName, position: Option<&Position>) -> Option<(usize, &Pocket)> {
         let mut all = self.pockets.iter();
-        all.find(|((name, _), _)| *name == part)
-            .map(|(_, pocket)| pocket)
+        all.find(|((name, hinge), _)| {
+            *name == part && position.is_none_or(|position| position.holds(*hinge))
+        })
+        .map(|((_, hinge), pocket)| (*hinge, pocket))
     }
 }
 
@@ -120,43 +135,54 @@ fn suppositions(job: &Job, what: What, programs: &[Program<'_>]) -> Vec<Job> {
     }
 }
 
-/// The job with each part's pockets moved, widened and deepened as they are cut.
+/// The job with each part's pockets moved, widened and deepened as they are cut:
+/// along u by what each position has, across by what the part has.
 fn shifted(job: &Job, cut: &Cut) -> Option<Job> {
-    let mut job = job.clone();
+    let mut shifted = job.clone();
+    let Job { parts, fixture, .. } = &mut shifted;
     let step = job.selection.step;
     let mut first = None;
-    for part in &mut job.parts {
-        let Some(((_, hinge), found)) =
-            cut.pockets.iter().find(|((name, _), _)| *name == part.name)
-        else {
-            continue;
-        };
-        let pocket = part.pockets.iter().find(|pocket| pocket.hinge == *hinge)?;
-        let widest = pocket.steps.first()?;
-        let last = step.map_or(pocket.steps.last(), |step| pocket.steps.get(step - 1))?;
-        let middle = |of: [f64; 2]| f64::midpoint(of[0], of[1]);
-        let moved_u = middle(found.u) - (pocket.center.x + widest.shift.as_mm());
-        let moved_v = middle(found.v) - pocket.center.y;
-        let wider = Length::from_mm(found.width() - widest.width.as_mm());
-        let deeper = Length::from_mm(found.depth - last.depth.as_mm());
-        first = first.or(Some((wider, deeper)));
-        part.correction_u += Length::from_mm(moved_u);
-        part.correction_v += Length::from_mm(moved_v);
-        for pocket in &mut part.pockets {
-            pocket.center.x += moved_u;
-            pocket.center.y += moved_v;
-            for hole in &mut pocket.holes {
-                hole.center.x += moved_u;
-                hole.center.y += moved_v;
-                hole.from += deeper;
-                hole.tip += deeper;
+    for part in parts {
+        let mut moved_across = None;
+        for position in job.positions() {
+            let Some((hinge, found)) = cut.first_of(part.name, position) else {
+                continue;
+            };
+            let pocket = part.pocket(hinge)?;
+            let widest = pocket.steps.first()?;
+            let last = step.map_or(pocket.steps.last(), |step| pocket.steps.get(step - 1))?;
+            let middle = |of: [f64; 2]| f64::midpoint(of[0], of[1]);
+            let moved_u = middle(found.u) - (pocket.center.x + widest.shift.as_mm());
+            let moved_v = middle(found.v) - pocket.center.y;
+            let wider = Length::from_mm(found.width() - widest.width.as_mm());
+            let deeper = Length::from_mm(found.depth - last.depth.as_mm());
+            first = first.or(Some((wider, deeper)));
+            moved_across = moved_across.or(Some(Length::from_mm(moved_v)));
+            let own = position
+                .and_then(|position| fixture.positions.get_mut(position.number - 1))
+                .map(|own| match part.name {
+                    PartName::Lid => &mut own.lid_u,
+                    PartName::Box | PartName::Scrap => &mut own.box_u,
+                });
+            *own.unwrap_or(&mut part.correction_u) += Length::from_mm(moved_u);
+            let holds = |hinge| position.is_none_or(|position| position.holds(hinge));
+            for pocket in part.pockets.iter_mut().filter(|own| holds(own.hinge)) {
+                pocket.center.x += moved_u;
+                pocket.center.y += moved_v;
+                for hole in &mut pocket.holes {
+                    hole.center.x += moved_u;
+                    hole.center.y += moved_v;
+                    hole.from += deeper;
+                    hole.tip += deeper;
+                }
             }
         }
+        part.correction_v += moved_across.unwrap_or_default();
     }
     let (wider, deeper) = first?;
-    widen(&mut job, wider);
-    deepen(&mut job, deeper);
-    Some(job)
+    widen(&mut shifted, wider);
+    deepen(&mut shifted, deeper);
+    Some(shifted)
 }
 
 fn of_scrap(job: &Job, scrap: Scrap, series: Series, programs: &[Program<'_>]) -> Vec<Job> {
@@ -217,6 +243,9 @@ fn judged(job: &Job, programs: &[Program<'_>]) -> Result<(), Vec<String>> {
     let settings = settings::for_job(job);
     let mut judge = Judge::new(job, &settings);
     for program in programs {
+        if let Some(position) = program.position {
+            judge.lay(position);
+        }
         judge.begin(program.name, program.bit);
         judge.push(program.text);
         judge.end();
@@ -230,9 +259,11 @@ fn judged(job: &Job, programs: &[Program<'_>]) -> Result<(), Vec<String>> {
 }
 
 fn measured(job: &Job, programs: &[Program<'_>]) -> Cut {
-    let scene = Scene::new(job);
     let mut cut = Cut::default();
     for program in programs {
+        let position = program.position;
+        let position = position.and_then(|number| job.fixture.position(number));
+        let scene = Scene::of(job, position);
         let mut caliper = Caliper {
             job,
             scene: &scene,

@@ -5,7 +5,7 @@ use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 use super::entry::Entry;
 use super::learned::{Made, Owner};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::rewrite::{self, put, with_brace_kept};
+use crate::rewrite::{self, Listed, put, with_brace_kept};
 use crate::units::{Length, Units, text};
 
 /// A spec file being edited.
@@ -71,6 +71,42 @@ impl Document {
         let units = self.units;
         let table = self.fit()?;
         set_length(table, key, length, units);
+        Ok(())
+    }
+
+    /// The value of a key of a position, from 1, as it stands; empty where there is none.
+    pub(super) fn raw_position(&mut self, number: usize, key: &str) -> String {
+        let mut found = String::new();
+        let done = self.with_position(number, |table| found = raw(table.get(key)));
+        done.map_or_else(|_| String::new(), |()| found)
+    }
+
+    /// Sets a key of a position.
+    pub(super) fn set_position(
+        &mut self,
+        number: usize,
+        key: &str,
+        length: Length,
+    ) -> Result<(), Diagnostic> {
+        let units = self.units;
+        self.with_position(number, |table| set_length(table, key, length, units))
+    }
+
+    /// Sets a key of a position to nothing; it keeps its place.
+    pub(super) fn clear_position(&mut self, number: usize, key: &str) -> Result<(), Diagnostic> {
+        self.with_position(number, |table| put(table, key, Value::from(0)))
+    }
+
+    fn with_position(
+        &mut self,
+        number: usize,
+        change: impl FnOnce(&mut dyn TableLike),
+    ) -> Result<(), Diagnostic> {
+        let found = rewrite::listed(&mut self.tree, ("fixture", "positions"), number);
+        match found.ok_or_else(unexpected)? {
+            Listed::Table(table) => change(table),
+            Listed::Inline(table) => with_brace_kept(table, |table| change(table)),
+        }
         Ok(())
     }
 
@@ -141,6 +177,17 @@ impl Document {
                 done?;
             }
             "fit" => back(self.fit()?)?,
+            "fixture" => {
+                let (number, own) = position_of_key(&entry.key).ok_or_else(unexpected)?;
+                let old = match entry.was.as_str() {
+                    "" => None,
+                    was => Some(was.parse::<Value>().map_err(|_| unexpected())?),
+                };
+                self.with_position(number, |table| match old {
+                    Some(old) => put(table, own, old),
+                    None => drop(table.remove(own)),
+                })?;
+            }
             _ => return Err(unexpected()),
         }
         let made = Made {
@@ -164,6 +211,18 @@ impl Document {
             .as_table_like_mut()
             .ok_or_else(unexpected)
     }
+}
+
+/// The path of a key of a position, from 1.
+pub(super) fn position_key(number: usize, key: &str) -> String {
+    format!("fixture.positions[{number}].{key}")
+}
+
+/// The way back of [`position_key`].
+fn position_of_key(path: &str) -> Option<(usize, &str)> {
+    let rest = path.strip_prefix("fixture.positions[")?;
+    let (number, key) = rest.split_once("].")?;
+    Some((number.parse().ok()?, key))
 }
 
 fn raw(item: Option<&Item>) -> String {

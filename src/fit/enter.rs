@@ -1,7 +1,7 @@
 //! From readings to entries.
 
 use super::cut::{self, Cut, Program, What};
-use super::document::Document;
+use super::document::{self, Document};
 use super::entry::Entry;
 use super::learned::{Made, Owner};
 use super::questions::{self, Place};
@@ -257,7 +257,7 @@ impl Desk<'_> {
             let Some((part, _)) = kind.part() else {
                 continue;
             };
-            let Some(pocket) = self.cut.first(part) else {
+            let Some((hinge, pocket)) = self.cut.first_with_hinge(part) else {
                 let message = format!("no pocket of the {part} is cut by this program");
                 return Err(Diagnostic::new("no-pockets", message)
                     .help("name the program that cut it with --cut"));
@@ -267,10 +267,12 @@ impl Desk<'_> {
             } else {
                 pocket.v[0]
             };
+            let position = self.job.position_of(hinge);
             places.push(Place {
                 kind,
                 reading,
                 left: Length::from_mm(left),
+                position: position.map(|position| position.number),
             });
         }
         questions::of_places(&places, self.job, self.readings)?;
@@ -293,6 +295,10 @@ impl Desk<'_> {
             false => part.correction_v,
         });
         let corrected = -place.error();
+        if let (Some(number), true) = (place.position, place.kind.is_end()) {
+            // What the whole job is corrected by comes on top in every position.
+            return self.place_of_position(place, (part, number, key), corrected - now);
+        }
         let read = format!(
             "{} of wood read, {} left by the program",
             self.show(place.reading),
@@ -306,6 +312,46 @@ impl Desk<'_> {
         self.set(place.kind, found, place.left, (key, corrected))?;
         self.words
             .push(format!("{moved} from where the job has it: {read}"));
+        Ok(())
+    }
+
+    /// The same for a position, whose own corrections cancel its own error.
+    fn place_of_position(
+        &mut self,
+        place: Place,
+        (part, number, key): (PartName, usize, &str),
+        corrected: Length,
+    ) -> Result<(), Diagnostic> {
+        let read = format!(
+            "{} of wood read, {} left by the program",
+            self.show(place.reading),
+            self.show(place.left)
+        );
+        let now = self.job.fixture.position(number);
+        let now = now.map_or(Length::ZERO, |position| match part {
+            PartName::Lid => position.lid_u,
+            PartName::Box | PartName::Scrap => position.box_u,
+        });
+        if corrected.is_near(now, SAME) {
+            self.words.push(format!(
+                "{part}, position {number}: {read}: nothing changes"
+            ));
+            return Ok(());
+        }
+        let found = text::short(place.reading, self.job.units);
+        let was = self.files.job.raw_position(number, key);
+        self.files.job.set_position(number, key, corrected)?;
+        let entry = Entry {
+            key: document::position_key(number, key),
+            was,
+            now: self.files.job.raw_position(number, key),
+            ..self.entry(place.kind, found, place.left)
+        };
+        self.files.job.log(entry)?;
+        let moved = words::moved(part, true, corrected, self.job.units);
+        self.words.push(format!(
+            "position {number}: {moved} from where the job has it: {read}"
+        ));
         Ok(())
     }
 

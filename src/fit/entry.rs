@@ -148,7 +148,7 @@ impl Entry {
     /// Whether both enter the same figure.
     pub(super) fn is_of_the_figure_of(&self, other: &Self) -> bool {
         let whose = |entry: &Self| match entry.key.split_once('.') {
-            Some(("fit", _)) | None => None,
+            Some(("fit" | "fixture", _)) | None => None,
             Some(_) => Some((entry.bit.clone(), entry.hinge.clone(), entry.wood.clone())),
         };
         self.key == other.key && whose(self) == whose(other)

@@ -3,6 +3,7 @@
 
 use super::reading::{Reading, Readings};
 use crate::diagnostic::Diagnostic;
+use crate::job::position::Located;
 use crate::job::{Job, Layout, PartName};
 use crate::units::{Length, Units, text};
 
@@ -23,6 +24,8 @@ pub(super) struct Place {
     pub(super) kind: Reading,
     pub(super) reading: Length,
     pub(super) left: Length,
+    /// The position of the pocket it is of, where the job has positions.
+    pub(super) position: Option<usize>,
 }
 
 impl Place {
@@ -98,6 +101,14 @@ pub(super) fn of_places(
         // layout v runs the other way in the box, end to end u does.
         let opposite = (job.fixture.layout == Layout::Book) != own.kind.is_end();
         let b = if opposite { -b } else { b };
+        // A mark or a far stop that is off moves both parts alike, and that is
+        // what the corrections of its position are for.
+        let position = own.position;
+        let located = position.and_then(|number| job.fixture.position(number));
+        let is_own = located.is_some_and(|position| position.located != Located::Stop);
+        if own.kind.is_end() && is_own {
+            continue;
+        }
         if a.is_near(b, ALIKE) && a.abs() > SEEN {
             let [along, across] = job.fixture.letters();
             let axis = if own.kind.is_end() { along } else { across };

@@ -1,5 +1,6 @@
 //! What stands entered: shown, taken back, or forgotten with the set-up.
 
+use super::document;
 use super::entry::Entry;
 use super::reading::Reading;
 use super::texts::{Documents, Entered, Texts};
@@ -116,6 +117,29 @@ pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics
             ..Entry::new(number, Reading::NewSetUp, String::new(), &job.bit.name)
         };
         document.log(entry).map_err(|error| vec![error])?;
+    }
+    for position in &job.fixture.positions {
+        for key in ["box_u", "lid_u"] {
+            let (document, number_of) = (&mut files.job, position.number);
+            let was = document.raw_position(number_of, key);
+            if was.is_empty() || was == "0" {
+                continue;
+            }
+            document
+                .clear_position(number_of, key)
+                .map_err(|error| vec![error])?;
+            let path = document::position_key(number_of, key);
+            words.push(format!(
+                "{path}, {was}, is forgotten: it belonged to the last set-up"
+            ));
+            let entry = Entry {
+                key: path,
+                was,
+                now: document.raw_position(number_of, key),
+                ..Entry::new(number, Reading::NewSetUp, String::new(), &job.bit.name)
+            };
+            document.log(entry).map_err(|error| vec![error])?;
+        }
     }
     if words.is_empty() {
         words.push("no correction of a place stands entered: nothing changes".to_owned());

@@ -94,6 +94,18 @@ pub fn corrections(job: &Job) -> Vec<String> {
             }
         }
     }
+    for position in job.positions().into_iter().flatten() {
+        let own = [
+            (PartName::Box, position.box_u),
+            (PartName::Lid, position.lid_u),
+        ];
+        for (part, offset) in own {
+            if job.is_selected(part) && !offset.is_near(Length::ZERO, SAME) {
+                let moved = moved(part, true, offset, job.units);
+                words.push(format!("position {}: {moved}", position.number));
+            }
+        }
+    }
     let is_told = |drawn: &Drawn| drawn.is_depth_learned;
     if !job.drawn.as_ref().is_some_and(is_told) && !job.fit.depth.is_near(Length::ZERO, SAME) {
         words.push(format!("{}, as `fit.depth` says", deeper(job)));

@@ -2,11 +2,13 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
-use crate::input::limits::{ALONG, FENCE, HEADROOM, HEIGHT, RISE, Range};
+use crate::input::limits::{
+    ALONG, BLOCK, CORRECTION, COUNT, FENCE, HEADROOM, HEIGHT, LOCATED, RISE, Range,
+};
 use crate::input::source::{At, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
-use crate::job::{Along, Clamp, Layout, StopEnd, ZeroPoint};
+use crate::job::{Along, Clamp, Layout, StopEnd, ZeroPoint, position};
 use crate::units::Length;
 
 /// `[fixture]`.
@@ -26,7 +28,20 @@ pub(super) struct FixtureSpec {
     pub(super) headroom: Option<At<Length>>,
     pub(super) park: Option<Point>,
     pub(super) clamps: Vec<Clamp>,
+    pub(super) positions: Option<At<Vec<PositionSpec>>>,
+    pub(super) block_length: Option<Length>,
+    pub(super) block_height: Option<At<Length>>,
     pub(super) span: Span,
+}
+
+/// One of `positions`.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct PositionSpec {
+    pub(super) hinges: Vec<At<u32>>,
+    pub(super) mark: Option<At<Length>>,
+    pub(super) far_stop: Option<At<Length>>,
+    pub(super) box_u: Length,
+    pub(super) lid_u: Length,
 }
 
 impl FixtureSpec {
@@ -56,6 +71,13 @@ impl FixtureSpec {
         let stop_end = table.optional("stop_end").and_then(|value| value.choice());
         let along = table.optional("along").and_then(|value| value.choice());
         let clamps = table.optional("clamps").and_then(|value| clamps(&value));
+        let positions = table
+            .optional("positions")
+            .and_then(|value| Some(At::new(positions(&value)?, value.span())));
+        let block_length = length("block_length", BLOCK);
+        let block_height = table
+            .optional("block_height")
+            .and_then(|value| value.length(BLOCK));
         table.close();
         Some(Self {
             layout: layout?,
@@ -72,6 +94,9 @@ impl FixtureSpec {
             headroom,
             park,
             clamps: clamps.unwrap_or_default(),
+            positions,
+            block_length,
+            block_height,
             span,
         })
     }
@@ -117,4 +142,60 @@ fn clamp(table: Table<'_>, number: usize) -> Option<Clamp> {
         max: max?,
         height: height?.value,
     })
+}
+
+fn positions(value: &Value<'_>) -> Option<Vec<PositionSpec>> {
+    let list = value.list()?;
+    if list.is_empty() || list.len() > position::MOST {
+        let message = format!(
+            "`{}` has {} values, allowed is from 1 to {}",
+            value.path,
+            list.len(),
+            position::MOST
+        );
+        let help = "leave it out where all hinges are cut in one lie of the parts";
+        value.report(Diagnostic::new("wrong-count", message).help(help));
+        return None;
+    }
+    let read = |item: &Value<'_>| item.table().and_then(position_of_parts);
+    let all: Vec<Option<PositionSpec>> = list.iter().map(read).collect();
+    all.into_iter().collect()
+}
+
+fn position_of_parts(table: Table<'_>) -> Option<PositionSpec> {
+    let hinges = table.required("hinges").and_then(|value| hinges(&value));
+    let mark = table.optional("mark");
+    let far_stop = table.optional("far_stop");
+    if let (Some(_), Some(far_stop)) = (&mark, &far_stop) {
+        far_stop.refuse("`mark` already says what locates the parts; a position has one or the other, or neither");
+    }
+    let located = |value: &Value<'_>| value.length(LOCATED);
+    let mark = mark.as_ref().map(located);
+    let far_stop = far_stop.as_ref().map(located);
+    let correction = |key| {
+        let read = table
+            .optional(key)
+            .and_then(|value| value.length(CORRECTION));
+        read.map_or(Length::ZERO, |length| length.value)
+    };
+    let (box_u, lid_u) = (correction("box_u"), correction("lid_u"));
+    table.close();
+    Some(PositionSpec {
+        hinges: hinges?,
+        mark: mark.map_or(Some(None), |read| read.map(Some))?,
+        far_stop: far_stop.map_or(Some(None), |read| read.map(Some))?,
+        box_u,
+        lid_u,
+    })
+}
+
+fn hinges(value: &Value<'_>) -> Option<Vec<At<u32>>> {
+    let list = value.list()?;
+    if list.is_empty() {
+        let message = format!("`{}` is empty, allowed is at least one hinge", value.path);
+        value.report(Diagnostic::new("wrong-count", message));
+        return None;
+    }
+    let all: Vec<Option<At<u32>>> = list.iter().map(|item| item.whole(COUNT)).collect();
+    all.into_iter().collect()
 }

@@ -190,6 +190,10 @@ pub(crate) const POWER: Range = Range::from_to(1.0, 50_000.0);
 pub(crate) const STIFFNESS: Range = Range::from_to(1.0, 1e6);
 /// How far the tip can still rise above Z0.
 pub(crate) const HEADROOM: Range = Range::from_to(1.0, 2000.0);
+/// From zero to the far stop, or from a stop end to the block on its part.
+pub(crate) const LOCATED: Range = Range::from_to(1.0, 250_000.0).in_inches_to(5000.0);
+/// A block on a part, along it or above Z0.
+pub(crate) const BLOCK: Range = Range::from_to(1.0, 500.0);
 /// Waiting in seconds.
 pub(crate) const WAIT: Range = Range::from_to(0.0, 600.0);
 /// Metres cut with a bit.

@@ -6,6 +6,7 @@ mod fixture;
 mod from_drawer;
 mod parts;
 mod pocket;
+mod positions;
 mod prove;
 mod taken;
 mod tools;
@@ -16,7 +17,7 @@ use crate::input::job::{JobSpec, Written};
 use crate::input::limits::SLACK_MM;
 use crate::input::nest;
 use crate::input::source::Sink;
-use crate::job::{Closing, Fit, Hinge, Job, Selection};
+use crate::job::{Closing, Fit, Fixture, Hinge, Job, Selection};
 use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
 use crate::units::{Length, text};
@@ -84,17 +85,22 @@ impl Written {
             },
             centers: centers.unwrap_or_default(),
         };
-        let parts = parts::resolve(self, sink, &hinge, &fit, pilot.as_ref());
+        let positions = positions::resolve(self, sink, hinge.centers.len());
+        let parts = parts::resolve(self, sink, (&hinge, &positions), &fit, pilot.as_ref());
         nest::steps_nest(&spec.hinge, sink, self.units);
         nest::screws_inside(&spec.hinge, sink);
         prove::lid_between_walls(self, sink);
         prove::pockets_over_parts(self, sink, &parts);
         prove::pockets_fit(self, sink, &parts);
+        positions::marks_before_their_hinges(self, sink, &positions, &parts);
         if let Some(bit) = &bit {
             prove::bit_fits(self, sink, bit, &parts);
         }
         check_selection(sink, overrides.selection, &parts);
-        let fixture = fixture::resolve(self, sink, &machine, &parts, bit.as_ref());
+        let fixture = Fixture {
+            positions,
+            ..fixture::resolve(self, sink, &machine, &parts, bit.as_ref())
+        };
         let taken = taken::of(self, &fit);
         let drawn = from.zip(bit.as_ref());
         let drawn = drawn.map(|(from, bit)| from.drawn(self, bit));

@@ -1,6 +1,7 @@
 //! A whole job: its pockets, then its screw holes.
 
 use crate::cutting::{self, Settings, Task};
+use crate::job::position::Position;
 use crate::job::{Job, Pocket};
 use crate::shop::bit::Bit;
 use crate::units::Length;
@@ -13,17 +14,20 @@ use super::{drill, order, pocket, tick};
 /// Plans what of `job` is selected, at `settings` for the pockets' bit.
 /// Whatever the job holds is planned; whether it is wise is the judge's to say.
 pub fn job(job: &Job, settings: &Settings) -> Plan {
-    let mut operations = vec![pockets(job, settings)];
-    operations.extend(pilot(job));
+    let mut operations = Vec::new();
+    for position in job.positions() {
+        operations.push(pockets(job, settings, position));
+        operations.extend(pilot(job, position));
+    }
     Plan { operations }
 }
 
-fn pockets(job: &Job, settings: &Settings) -> Operation {
+fn pockets(job: &Job, settings: &Settings, position: Option<&Position>) -> Operation {
     let cutter = Cutter::new(job, settings);
     let mut pieces = Vec::new();
     for part in order::parts(job) {
-        let placement = Placement::of(job, part);
-        for pocket in order::pockets(job, part) {
+        let placement = Placement::of(job, part, position);
+        for pocket in order::pockets(job, part, position) {
             pieces.push(pocket::piece(job, part, pocket, &placement, &cutter));
         }
         if job.selection.hinge.is_none() && job.selection.step.is_none() {
@@ -34,6 +38,7 @@ fn pockets(job: &Job, settings: &Settings) -> Operation {
     pieces.retain(|piece| !piece.motions.is_empty());
     Operation {
         kind: OperationKind::Pockets,
+        position: position.map(|position| position.number),
         bit: job.bit.clone(),
         settings: settings.clone(),
         pieces,
@@ -41,7 +46,7 @@ fn pockets(job: &Job, settings: &Settings) -> Operation {
 }
 
 /// The screw holes; a run for one step alone drills none.
-fn pilot(job: &Job) -> Option<Operation> {
+fn pilot(job: &Job, position: Option<&Position>) -> Option<Operation> {
     let pilot = job
         .pilot
         .as_ref()
@@ -50,14 +55,15 @@ fn pilot(job: &Job) -> Option<Operation> {
     let peck = settings.limits.stepdown.as_mm();
     let mut pieces = Vec::new();
     for part in order::parts(job) {
-        let placement = Placement::of(job, part);
-        for pocket in order::pockets(job, part) {
+        let placement = Placement::of(job, part, position);
+        for pocket in order::pockets(job, part, position) {
             let holes = pocket.holes.iter();
             pieces.extend(holes.map(|hole| drill::piece(part, pocket, hole, &placement, peck)));
         }
     }
     (!pieces.is_empty()).then(|| Operation {
         kind: OperationKind::Pilot,
+        position: position.map(|position| position.number),
         bit: pilot.bit.clone(),
         settings,
         pieces,

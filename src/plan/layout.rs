@@ -1,6 +1,7 @@
 //! From a part's frame into the program's: u, v, w to X, Y, Z.
 
 use crate::geometry::{Point, RoundedRectangle};
+use crate::job::position::{Located, Position};
 use crate::job::{Along, Fixture, Job, Layout, Part, PartName, Pocket, Step, StopEnd, ZeroPoint};
 use crate::shop::machine::Dialect;
 
@@ -37,10 +38,19 @@ impl Axis {
     fn at(self, distance: f64) -> f64 {
         self.sign * (self.offset + distance)
     }
+
+    /// The same for distances that count from further back.
+    fn from(self, start: f64) -> Self {
+        Self {
+            offset: self.offset - start,
+            ..self
+        }
+    }
 }
 
 impl Placement {
-    pub(super) fn of(job: &Job, part: &Part) -> Self {
+    /// Where `part` lies in a position, or as the layout alone has it.
+    pub(super) fn of(job: &Job, part: &Part, position: Option<&Position>) -> Self {
         let fixture = &job.fixture;
         let own_zero = fixture.zero == ZeroPoint::Each && part.name == PartName::Lid;
         let rise = if part.name == PartName::Lid {
@@ -53,11 +63,12 @@ impl Placement {
             ZeroPoint::Each => 0.0,
         };
         let (along, across) = axes(fixture, part.name, half_divider);
+        let along = along.from(position.map_or(0.0, |position| start(part, position)));
         let below = if own_zero { rise } else { 0.0 };
         Self {
             frame: if own_zero { Frame::G55 } else { Frame::G54 },
             top: if own_zero { 0.0 } else { rise },
-            safe: round_up(travel_height(job) - below, &job.machine.dialect),
+            safe: round_up(travel_height(job, position) - below, &job.machine.dialect),
             along,
             across,
             turn: fixture.along,
@@ -80,7 +91,16 @@ impl Placement {
     }
 }
 
-/// Where a frame's zero lies in shared coordinates.
+/// The u of a part that lies at zero along the hinged edges.
+fn start(part: &Part, position: &Position) -> f64 {
+    match position.located {
+        Located::Stop => 0.0,
+        Located::Mark(mark) => mark.as_mm(),
+        Located::FarStop(face) => (part.length - face).as_mm(),
+    }
+}
+
+/// Where a frame's zero lies in shared coordinates, in every position.
 pub(crate) fn origin(job: &Job, frame: Frame) -> Point {
     let fixture = &job.fixture;
     if fixture.zero == ZeroPoint::Shared {
@@ -120,13 +140,16 @@ fn axes(fixture: &Fixture, part: PartName, half_divider: f64) -> (Axis, Axis) {
 }
 
 /// Safe height in shared coordinates: clearance above everything that stands.
-fn travel_height(job: &Job) -> f64 {
+fn travel_height(job: &Job, position: Option<&Position>) -> f64 {
     let fixture = &job.fixture;
     let lid = job
         .part(PartName::Lid)
         .map_or(0.0, |_| fixture.lid_rise.as_mm());
     let clamps = fixture.clamps.iter().map(|clamp| clamp.height.as_mm());
+    let has_blocks = |position: &&Position| matches!(position.located, Located::Mark(_));
+    let blocks = position.filter(has_blocks);
     let heights = [
+        blocks.map_or(0.0, |_| fixture.block_height.as_mm()),
         fixture.divider_height.as_mm(),
         fixture.fence_height.as_mm(),
         lid,

@@ -18,6 +18,8 @@ pub struct Plan {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Operation {
     pub(crate) kind: OperationKind,
+    /// Number of the position it is cut in, where the job has positions.
+    pub(crate) position: Option<usize>,
     pub(crate) bit: Bit,
     pub(crate) settings: Settings,
     /// In the order they are cut.

@@ -160,12 +160,12 @@ fn pockets_lie_where_the_table_of_the_layouts_says() {
         job.fixture.stop_end = stop_end;
         let part = job.part(name).expect("a part").clone();
         let part = &part;
-        let placement = Placement::of(&job, part);
+        let placement = Placement::of(&job, part, None);
         let at = placement.point(part.pockets[0].center);
         assert_eq!((at.x, at.y), (x, y), "{layout:?} {stop_end:?} {name}");
         // A quarter turn: X, Y become -Y, X, and length lies along Y.
         job.fixture.along = Along::Y;
-        let placement = Placement::of(&job, part);
+        let placement = Placement::of(&job, part, None);
         let step = &part.pockets[0].steps[0];
         let outline = placement.outline(&part.pockets[0], step);
         assert_eq!(outline.center, Point::from_mm(-y, x));
@@ -208,13 +208,13 @@ fn with_a_zero_for_each_part_the_divider_counts_nothing() {
     let mut job = sample::job();
     job.fixture.zero = ZeroPoint::Each;
     job.fixture.lid_rise = mm(3.0);
-    let lid = Placement::of(&job, job.part(PartName::Lid).expect("a lid"));
+    let lid = Placement::of(&job, job.part(PartName::Lid).expect("a lid"), None);
     let at = lid.point(job.parts[1].pockets[0].center);
     assert_eq!((at.x, at.y), (45.0, 8.5));
     assert_eq!((lid.frame, lid.top), (Frame::G55, 0.0));
     // Safe height 3 + 5 above the box's face is 5 above the lid's.
     assert!((lid.safe - 5.0).abs() < 1e-9);
-    let shelf = Placement::of(&job, job.part(PartName::Box).expect("a box"));
+    let shelf = Placement::of(&job, job.part(PartName::Box).expect("a box"), None);
     assert!((shelf.safe - 8.0).abs() < 1e-9);
 }
 
@@ -365,5 +365,41 @@ fn a_pocket_hardly_wider_than_the_bit_is_finished_from_where_the_bit_stands() {
             };
             assert!(way < most, "{kind:?} {direction:?}: {way}");
         }
+    }
+}
+
+/// By hand, a lid of 260 with its second hinge at 215: 215 - 150; 90 - (260 - 215),
+/// and the mirror image with the stop on the right. Only at a mark stand blocks.
+#[test]
+fn a_position_is_laid_by_its_mark_or_its_far_stop() {
+    use crate::job::position::{Located, Position};
+    let mut job = sample::job();
+    let mark = Located::Mark(mm(150.0));
+    let far = Located::FarStop(mm(90.0));
+    for (located, end, x, safe) in [
+        (Located::Stop, StopEnd::Left, 215.0, 5.0),
+        (mark, StopEnd::Left, 65.0, 25.0),
+        (mark, StopEnd::Right, -65.0, 25.0),
+        (far, StopEnd::Left, 45.0, 5.0),
+        (far, StopEnd::Right, -45.0, 5.0),
+    ] {
+        job.fixture.stop_end = end;
+        let position = Position {
+            number: 1,
+            hinges: vec![2],
+            located,
+            box_u: mm(0.0),
+            lid_u: mm(0.0),
+        };
+        job.fixture.positions = vec![position.clone()];
+        let lid = job.part(PartName::Lid).expect("a lid");
+        let placement = Placement::of(&job, lid, Some(&position));
+        let at = placement.point(lid.pockets[1].center);
+        assert_eq!([at.x, at.y], [x, 14.5], "{located:?} {end}");
+        assert_eq!(placement.safe, safe);
+        let plan = super::job(&job, &settings::for_job(&job));
+        assert_eq!(plan.operations.len(), 1);
+        assert_eq!(plan.operations[0].position, Some(1));
+        assert_eq!(plan.operations[0].pieces.len(), 2);
     }
 }

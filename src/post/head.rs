@@ -2,6 +2,7 @@
 //! gives the same text.
 
 use crate::cutting::Settings;
+use crate::job::position::{Located, Position};
 use crate::job::{Job, Layout, PartName, ZeroPoint};
 use crate::plan::Operation;
 use crate::shop::machine::SafeZ;
@@ -12,10 +13,19 @@ use super::program_text::ProgramText;
 /// As much of the digest as tells two jobs apart.
 const DIGEST: usize = 16;
 
+/// What is cut first, and how the parts lie for it.
+pub(super) struct Lie<'a> {
+    pub(super) operation: &'a Operation,
+    pub(super) position: Option<&'a Position>,
+}
+
 pub(super) fn write(
     tape: &mut ProgramText,
     job: &Job,
-    operation: &Operation,
+    &Lie {
+        operation,
+        position,
+    }: &Lie<'_>,
     settings: &Settings,
     marks: &[String],
 ) {
@@ -36,7 +46,10 @@ pub(super) fn write(
         settings.speed.as_rpm()
     ));
     tape.comment(&format!("wood {}", woods(job)));
-    for line in zero(job) {
+    for line in position.into_iter().flat_map(|position| lie(job, position)) {
+        tape.comment(&line);
+    }
+    for line in zero(job, position) {
         tape.comment(&line);
     }
     if job.machine.dialect.safe_z == SafeZ::Work {
@@ -59,8 +72,26 @@ fn woods(job: &Job) -> String {
     names.join(" and ")
 }
 
-fn zero(job: &Job) -> Vec<String> {
+/// Which position it is, and what the parts lie against in it.
+fn lie(job: &Job, position: &Position) -> Vec<String> {
+    let units = job.machine.dialect.units;
+    let show = |length: Length| format!("{:.2} {units}", length.as_units(units));
+    let number = position.number;
+    let words = match position.located {
+        Located::Stop => "stop ends at the stop".to_owned(),
+        Located::Mark(mark) => format!("blocks {} from the stop ends", show(mark)),
+        Located::FarStop(face) => format!("far ends at a stop {} from zero", show(face)),
+    };
+    vec![format!("position {number}, {words}")]
+}
+
+fn zero(job: &Job, position: Option<&Position>) -> Vec<String> {
     let fixture = &job.fixture;
+    let stop = match position.map(|position| position.located) {
+        None | Some(Located::Stop) => "at the stop ends",
+        Some(Located::Mark(_)) => "at the stop bar",
+        Some(Located::FarStop(_)) => "from the far stop",
+    };
     let [along, across] = fixture.letters();
     match (fixture.layout, fixture.zero) {
         (Layout::Scrap, _) => {
@@ -74,12 +105,17 @@ fn zero(job: &Job) -> Vec<String> {
             let selected = lines.iter().filter(|(part, _)| job.is_selected(*part));
             selected
                 .map(|(_, place)| {
-                    format!("{place}, stop end and outside face, Z on its mating face")
+                    let stop = match position.map(|position| position.located) {
+                        None | Some(Located::Stop) => "stop end",
+                        Some(Located::Mark(_)) => "stop bar",
+                        Some(Located::FarStop(_)) => "from the far stop",
+                    };
+                    format!("{place}, {stop} and outside face, Z on its mating face")
                 })
                 .collect()
         }
         (Layout::Book, ZeroPoint::Shared) => vec![
-            format!("zero {along} at the stop ends, {across} in the middle of the divider"),
+            format!("zero {along} {stop}, {across} in the middle of the divider"),
             "zero Z on the mating face of the box".to_owned(),
         ],
         (Layout::EndToEnd, ZeroPoint::Shared) => vec![

@@ -2,6 +2,7 @@
 
 use crate::cutting::Settings;
 use crate::job::Job;
+use crate::job::position::Position;
 use crate::plan::{self, Frame, Operation};
 use crate::shop::bit::Bit;
 use crate::shop::machine::{DustRelay, DwellUnit, EndWord, SafeZ, SpindleControl, ToolChange};
@@ -41,12 +42,22 @@ impl<'a> Session<'a> {
         }
     }
 
-    pub(super) fn begin(&mut self, operation: &Operation, settings: &Settings, marks: &[String]) {
+    pub(super) fn begin(
+        &mut self,
+        operation: &Operation,
+        position: Option<&Position>,
+        settings: &Settings,
+        marks: &[String],
+    ) {
         let dialect = &self.job.machine.dialect;
         if dialect.percent {
             self.tape.raw("%");
         }
-        head::write(&mut self.tape, self.job, operation, settings, marks);
+        let lie = head::Lie {
+            operation,
+            position,
+        };
+        head::write(&mut self.tape, self.job, &lie, settings, marks);
         let units = match dialect.units {
             Units::Millimetre => "G21",
             Units::Inch => "G20",

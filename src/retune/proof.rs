@@ -62,7 +62,12 @@ pub(super) fn same(before: &Trace, after: &Trace) -> Result<(), Vec<Objection>> 
 ///
 /// # Errors
 /// Everything that fails.
-pub(super) fn judged(program: &[u8], job: &Job, survey: &Survey) -> Result<(), Vec<Objection>> {
+pub(super) fn judged(
+    program: &[u8],
+    job: &Job,
+    position: Option<usize>,
+    survey: &Survey,
+) -> Result<(), Vec<Objection>> {
     let mut job = job.clone();
     if job.bit.name == survey.bit.name {
         job.bit = survey.bit.clone();
@@ -73,6 +78,9 @@ pub(super) fn judged(program: &[u8], job: &Job, survey: &Survey) -> Result<(), V
     } else {
         Judge::new(&job, &settings)
     };
+    if let Some(position) = position {
+        judge.lay(position);
+    }
     judge.begin("", (!survey.changes_bits).then_some(&survey.bit));
     judge.push(program);
     judge.end();

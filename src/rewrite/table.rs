@@ -34,6 +34,32 @@ pub(crate) fn named<'a>(
     }
 }
 
+/// A table of a list, in either form.
+pub(crate) enum Listed<'a> {
+    /// `[[list]]`.
+    Table(&'a mut Table),
+    /// `list = [ { … } ]`.
+    Inline(&'a mut InlineTable),
+}
+
+/// The table of that number, from 1, in a list of a table.
+pub(crate) fn listed<'a>(
+    document: &'a mut DocumentMut,
+    (table, key): (&str, &str),
+    number: usize,
+) -> Option<Listed<'a>> {
+    let index = number.checked_sub(1)?;
+    let table = document.get_mut(table)?.as_table_like_mut()?;
+    match table.get_mut(key)? {
+        Item::ArrayOfTables(tables) => tables.get_mut(index).map(Listed::Table),
+        Item::Value(Value::Array(array)) => {
+            let value = array.get_mut(index)?;
+            value.as_inline_table_mut().map(Listed::Inline)
+        }
+        _ => None,
+    }
+}
+
 /// Sets a value where the old one stands, with the comment behind it, or adds it.
 pub(crate) fn put(table: &mut dyn TableLike, key: &str, mut new: Value) {
     match table.get_mut(key) {

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Fixture, Job, Layout, PartName};
+use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket};
 use crate::units::Units;
 
 use super::measure::{Both, both};
@@ -49,7 +49,19 @@ pub(super) fn fit_command(job: &Job) -> String {
         [part, hinge, step].into_iter().flatten().collect()
     };
     let made: String = first_step(job).unwrap_or_else(as_selected);
-    format!("stepwell fit JOB.toml --cut PROGRAM.nc{made}")
+    let measured = job.parts.iter().find_map(|part| measured(job, part));
+    let position = measured.and_then(|pocket| job.position_of(pocket.hinge));
+    let position = position.map(|position| format!(" --position {}", position.number));
+    let position = position.unwrap_or_default();
+    format!("stepwell fit JOB.toml --cut PROGRAM.nc{made}{position}")
+}
+
+/// The pocket of a part that is measured.
+fn measured<'a>(job: &Job, part: &'a Part) -> Option<&'a Pocket> {
+    part.pockets.iter().find(|pocket| {
+        let hinge = job.selection.hinge;
+        hinge.is_none_or(|hinge| hinge == pocket.hinge)
+    })
 }
 
 /// When to measure, in the order things are done.
@@ -74,11 +86,7 @@ pub(super) fn introduction(job: &Job) -> String {
 pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
     let mut readings = Vec::new();
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
-        let Some(pocket) = part.pockets.iter().find(|pocket| {
-            job.selection
-                .hinge
-                .is_none_or(|hinge| hinge == pocket.hinge)
-        }) else {
+        let Some(pocket) = measured(job, part) else {
             continue;
         };
         let Some(step) = pocket.steps.first() else {

@@ -5,7 +5,7 @@ use crate::job::{Job, Part, PartName, Pocket};
 use crate::units::{Length, Units};
 use crate::verify::DepthMap;
 
-use super::frame::{outline, place};
+use super::frame::{at_hinge, outline, place};
 use super::measure::{figure, one};
 use super::pen::{Anchor, Drawing, Pen, polyline, push_length, push_point, rectangle, rounded};
 use super::pocket::counted;
@@ -42,14 +42,19 @@ pub(super) struct Cut<'a> {
 /// it what the text leaves of each; without a map only the wanted pocket is
 /// there to show.
 pub(super) fn draw(job: &Job, part: &Part, cuts: &[Cut<'_>], units: Units) -> Drawing {
-    let fixture = &job.fixture;
     let Some(first) = cuts.first() else {
         return Pen::new("depth", (WIDTH, 1.0), "No pocket", "Nothing is drawn.").finish();
     };
     let wanted = wanted(job, part.name, first.pocket);
     let centers: Vec<_> = cuts
         .iter()
-        .map(|cut| place(fixture, part.name, cut.pocket.center))
+        .map(|cut| {
+            place(
+                &at_hinge(job, cut.pocket.hinge),
+                part.name,
+                cut.pocket.center,
+            )
+        })
         .collect();
     let frame = Frame::new(&wanted, cuts, &centers);
     let deepest = wanted.iter().map(|step| step.depth).fold(0.1, f64::max);
@@ -102,7 +107,6 @@ pub(super) fn draw(job: &Job, part: &Part, cuts: &[Cut<'_>], units: Units) -> Dr
 
 /// What is to be gone after this run: of one step alone, it and those above it.
 fn wanted(job: &Job, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
-    let fixture = &job.fixture;
     let selected = job.selection.step;
     let steps = selected.unwrap_or(pocket.steps.len());
     let holes = if selected.is_none() {
@@ -110,10 +114,10 @@ fn wanted(job: &Job, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
     } else {
         &[]
     };
-    let center = place(fixture, part, pocket.center);
+    let center = place(job, part, pocket.center);
     let about = |at: Point| Point::from_mm(at.x - center.x, at.y - center.y);
     let steps = pocket.steps.iter().take(steps).map(|step| {
-        let outline = outline(fixture, part, pocket, step);
+        let outline = outline(job, part, pocket, step);
         Wanted {
             outline: RoundedRectangle {
                 center: about(outline.center),
@@ -124,7 +128,7 @@ fn wanted(job: &Job, part: PartName, pocket: &Pocket) -> Vec<Wanted> {
         }
     });
     let holes = holes.iter().map(|hole| {
-        let at = about(place(fixture, part, hole.center));
+        let at = about(place(job, part, hole.center));
         Wanted {
             outline: RoundedRectangle::new(at, hole.diameter, hole.diameter, hole.diameter),
             depth: hole.tip.as_mm(),

@@ -6,7 +6,7 @@ use crate::job::{
 };
 use crate::units::{Length, Units};
 
-use super::frame::{Area, lie, place, seen, signs, viewpoint};
+use super::frame::{Area, against, lie, place, seen, signs, viewpoint};
 use super::measure::{figure, one};
 use super::pen::{
     Anchor, Drawing, Hatch, LETTER, Pen, polygon, polyline, rectangle, rounded, spread,
@@ -77,8 +77,11 @@ pub(super) const fn layout_words(fixture: &Fixture) -> &'static str {
 }
 
 /// What the lines mean, told without their colour.
-pub(super) const fn key(layout: Layout) -> &'static str {
-    match layout {
+pub(super) fn key(fixture: &Fixture) -> &'static str {
+    match fixture.layout {
+        Layout::Book if !fixture.positions.is_empty() => {
+            "Thick lines: faces against the divider, and stop ends. Dot: zero."
+        }
         Layout::Book => "Thick lines: faces against divider and stop. Quartered disc: zero.",
         Layout::EndToEnd => {
             "Thick lines: faces against fence and centre stop. Quartered disc: zero."
@@ -90,9 +93,9 @@ pub(super) const fn key(layout: Layout) -> &'static str {
 fn description(job: &Job, units: Units) -> String {
     let fixture = &job.fixture;
     let way_round = match (fixture.layout, fixture.stop_end) {
-        (Layout::Book, stop_end) => &format!(
-            "Lid at the back, box at the front, the divider between them, \
-             both stop ends against the stop on the {stop_end}."
+        (Layout::Book, _) => &format!(
+            "Lid at the back, box at the front, the divider between them, {}.",
+            against(fixture)
         ),
         (Layout::EndToEnd, StopEnd::Left) => {
             "Box on the left, lid on the right, stop ends against the centre stop, \
@@ -108,7 +111,7 @@ fn description(job: &Job, units: Units) -> String {
     let mut words = format!("{from}{way_round} Pocket centres:");
     for part in &job.parts {
         for pocket in part.pockets.iter().take(8) {
-            let at = place(fixture, part.name, pocket.center);
+            let at = place(job, part.name, pocket.center);
             words += &format!(
                 " {} {} at X {} Y {};",
                 part.name,
@@ -135,7 +138,7 @@ impl View {
         let fixture = &job.fixture;
         let mut all = Area::of(Point::from_mm(0.0, 0.0), Point::from_mm(0.0, 0.0));
         for part in &job.parts {
-            let corner = |u, v| lie(fixture, part.name, Point::from_mm(u, v));
+            let corner = |u, v| lie(job, part.name, Point::from_mm(u, v));
             let far = corner(part.length.as_mm(), drawn_depth(job, part));
             all = all.union(Area::of(corner(0.0, 0.0), far));
         }
@@ -339,10 +342,7 @@ impl PlanView<'_> {
 
     /// The part down to `depth`, its inner edge broken off where it goes on.
     fn part_outline(&self, part: &Part, depth: f64, broken: bool) -> String {
-        let corner = |u, v| {
-            self.view
-                .at(lie(self.fixture(), part.name, Point::from_mm(u, v)))
-        };
+        let corner = |u, v| self.view.at(lie(self.job, part.name, Point::from_mm(u, v)));
         let length = part.length.as_mm();
         let mut points = vec![corner(0.0, 0.0), corner(length, 0.0), corner(length, depth)];
         if broken {
@@ -361,10 +361,7 @@ impl PlanView<'_> {
     fn hollow(&mut self, part: &Part, drawn: f64, broken: bool) {
         let wall = part.across.as_mm();
         let length = part.length.as_mm();
-        let corner = |u, v| {
-            self.view
-                .at(lie(self.fixture(), part.name, Point::from_mm(u, v)))
-        };
+        let corner = |u, v| self.view.at(lie(self.job, part.name, Point::from_mm(u, v)));
         let mut d = polyline(&[corner(0.0, wall), corner(0.0, drawn)]);
         d += &polyline(&[corner(length, wall), corner(length, drawn)]);
         if !broken {
@@ -377,14 +374,14 @@ impl PlanView<'_> {
         let drawn = drawn_depth(self.job, part);
         let (name, words) = part_words(self.job, part);
         let middle = part.length.as_mm() / 2.0;
-        let inner = lie(self.fixture(), part.name, Point::from_mm(middle, drawn));
+        let inner = lie(self.job, part.name, Point::from_mm(middle, drawn));
         let (x, edge) = self.view.at(inner);
         let pocket_depth = part
             .pockets
             .iter()
             .map(|pocket| pocket.center.y + pocket_half_width(pocket))
             .fold(0.0, f64::max);
-        let down = signs(self.fixture(), part.name).1 < 0.0;
+        let down = signs(self.job, part.name).1 < 0.0;
         let (room, edge) = {
             let whole = (drawn - pocket_depth) * self.view.scale;
             // A clamp's own label wants the far part of it.
@@ -435,10 +432,7 @@ impl PlanView<'_> {
         if part.name == PartName::Scrap {
             return;
         }
-        let corner = |u, v| {
-            self.view
-                .at(lie(self.fixture(), part.name, Point::from_mm(u, v)))
-        };
+        let corner = |u, v| self.view.at(lie(self.job, part.name, Point::from_mm(u, v)));
         let (start, end) = (corner(0.0, 0.0), corner(part.length.as_mm(), 0.0));
         let inner = corner(0.0, drawn_depth(self.job, part));
         self.pen.line("stop-end", start, inner);
@@ -446,10 +440,10 @@ impl PlanView<'_> {
     }
 
     fn pockets(&mut self, part: &Part) {
-        let (along, _) = signs(self.fixture(), part.name);
+        let (along, _) = signs(self.job, part.name);
         self.ticks(part);
         for pocket in &part.pockets {
-            let center = lie(self.fixture(), part.name, pocket.center);
+            let center = lie(self.job, part.name, pocket.center);
             for (index, step) in pocket.steps.iter().enumerate() {
                 let shifted = Point::from_mm(center.x + along * step.shift.as_mm(), center.y);
                 let d = rounded(
@@ -470,8 +464,7 @@ impl PlanView<'_> {
 
     fn ticks(&mut self, part: &Part) {
         for tick in &part.ticks {
-            let ends =
-                [tick.from, tick.to].map(|end| self.view.at(lie(self.fixture(), part.name, end)));
+            let ends = [tick.from, tick.to].map(|end| self.view.at(lie(self.job, part.name, end)));
             self.pen.line("tick", ends[0], ends[1]);
         }
     }
@@ -527,7 +520,7 @@ impl PlanView<'_> {
     }
 
     fn part_columns(&self, part: &Part) -> Vec<Column> {
-        let at = |u, v| lie(self.fixture(), part.name, Point::from_mm(u, v));
+        let at = |u, v| lie(self.job, part.name, Point::from_mm(u, v));
         let [along, _] = self.fixture().letters();
         let column = |point: Point| Column {
             x: point.x,
@@ -653,7 +646,7 @@ impl PlanView<'_> {
     }
 
     fn part_rows(&self, part: &Part) -> Vec<(f64, String)> {
-        let y = |v| lie(self.fixture(), part.name, Point::from_mm(0.0, v)).y;
+        let y = |v| lie(self.job, part.name, Point::from_mm(0.0, v)).y;
         let across = part.across.as_mm();
         let (name, shared) = match (self.fixture().layout, part.name) {
             (Layout::EndToEnd, _) => ("", true),
@@ -712,8 +705,8 @@ impl PlanView<'_> {
             ZeroPoint::Shared => self.zero(origin, "X0 Y0", (1.0, 1.0)),
             ZeroPoint::Each => {
                 for (part, words) in [(PartName::Box, "G54"), (PartName::Lid, "G55")] {
-                    let at = lie(self.fixture(), part, origin);
-                    let signs = signs(self.fixture(), part);
+                    let at = lie(self.job, part, origin);
+                    let signs = signs(self.job, part);
                     self.zero(at, words, signs);
                 }
             }

@@ -7,7 +7,7 @@ use crate::shop::machine::{SafeZ, SpindleControl, ToolChange};
 use crate::units::{Length, Units};
 
 use super::caliper;
-use super::frame::viewpoint;
+use super::frame::{against, viewpoint};
 use super::measure::one;
 
 /// One thing to do and tick.
@@ -23,6 +23,9 @@ pub(super) struct Task {
 pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     if job.fixture.layout == Layout::Scrap {
         return test_piece(job, programs, units);
+    }
+    if !job.fixture.positions.is_empty() {
+        return of_positions(job, programs, units);
     }
     let mut tasks = vec![
         task(
@@ -51,6 +54,52 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         "Screws last",
         "One in each leaf, close the lid, then the rest. A steel one of the same size cuts the \
          thread for a brass one, with wax. Countersinks are not cut by these programs.",
+    ));
+    tasks
+}
+
+/// The same where the parts lie in one position after another.
+fn of_positions(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
+    let mut tasks = vec![
+        task(
+            "Test piece first",
+            "In an offcut, edge and grain alike: stepwell test-piece. Enter the pocket that fits: \
+             stepwell fit.",
+        ),
+        mark(job),
+        bit(job, units),
+        told_elsewhere(
+            "Touch off X and Y",
+            "Before the parts go in, as written under Zero; along the hinged edges anew in every \
+             position.",
+        ),
+    ];
+    for position in job.positions().into_iter().flatten() {
+        let number = position.number;
+        let suffix = position.suffix();
+        let own = programs.iter().filter(|name| {
+            let stem = name.strip_suffix(".nc").unwrap_or(name);
+            stem.ends_with(&suffix) || stem.contains(&format!("{suffix}-"))
+        });
+        let own: Vec<&str> = own.map(String::as_str).collect();
+        let run = match own.as_slice() {
+            [] => "Run its program".to_owned(),
+            own => format!("Run {}", own.join(", then ")),
+        };
+        tasks.push(task(
+            &format!("Position {number}"),
+            format!(
+                "Lay, clamp and touch off as its own section says. {} {run}.",
+                dry_run(job, units)
+            ),
+        ));
+    }
+    if job.selection.step.is_some_and(|step| step < deepest(job)) {
+        return tasks;
+    }
+    tasks.push(task(
+        "Try the hinges before the last position comes out",
+        "The leaf must go in by hand, without force or play.",
     ));
     tasks
 }
@@ -116,9 +165,10 @@ pub(super) fn way_round(job: &Job) -> String {
     let lie = match job.fixture.layout {
         Layout::Book => format!(
             "Like a book laid open about the divider, a fence. In front: {}. \
-             Behind: {}. Both stop ends against the stop on the {stop_end}.",
+             Behind: {}. {}.",
             lies(PartName::Box, "divider"),
-            lies(PartName::Lid, "divider")
+            lies(PartName::Lid, "divider"),
+            sentence(&against(&job.fixture))
         ),
         Layout::EndToEnd => format!(
             "Along one fence in front. On the left: {}. On the right: {}. Both stop ends against \
@@ -134,6 +184,13 @@ pub(super) fn way_round(job: &Job) -> String {
         Some(from) => format!("{from} {lie}"),
         None => lie,
     }
+}
+
+/// With a capital letter.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|first| first.to_ascii_uppercase());
+    first.into_iter().chain(letters).collect()
 }
 
 fn clamp_words(job: &Job) -> String {

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::advice;
 use crate::geometry::Point;
+use crate::job::position::Located;
 use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick};
 use crate::report::{Check, PocketReport, Verdict};
 use crate::rs274::event::Path;
@@ -13,7 +14,7 @@ use crate::shop::machine::SpindleControl;
 use crate::units::{Feed, Length, Units, text};
 use crate::verify::DepthMap;
 
-use super::frame::place;
+use super::frame::{self, at_hinge, place};
 use super::measure::{Both, both, duration, fixed, one};
 use super::order::Task;
 use super::path::file_name;
@@ -21,7 +22,8 @@ use super::pocket::around;
 use super::touch_off::TouchOff;
 use super::trace::Trace;
 use super::{
-    Input, boxes, caliper, depth, fixture, hinge, measure, order, pocket, side_view, touch_off,
+    Input, boxes, caliper, depth, fixture, hinge, measure, order, pocket, position_picture,
+    positions, side_view, touch_off,
 };
 
 /// Kinds of pocket of one part that get a drawing, and pockets of a kind that
@@ -73,6 +75,9 @@ pub(super) struct Page {
     notes: Vec<String>,
     clamps: Vec<String>,
     too_long: bool,
+    positions: Vec<positions::Card>,
+    /// A page replays one position, and this one has several.
+    replays_apart: bool,
     advice: Vec<Hint>,
     boxes: Option<boxes::Boxes>,
 }
@@ -207,14 +212,20 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         rows,
         unlisted,
     } = pockets(input);
-    let fixture = fixture::draw(job, units);
+    // Where the parts lie in several positions the page begins with the first.
+    let first = &*frame::first(job);
+    let fixture = match first.fixture.positions.as_slice() {
+        [position] => position_picture::draw(first, position, units),
+        _ => fixture::draw(first, units),
+    };
+    let positions = positions::cards(job, units);
     Page {
         title: job.title.clone(),
         test_piece: job.fixture.layout == Layout::Scrap,
         layout: fixture::layout_words(&job.fixture),
-        way_round: order::way_round(job),
-        key: fixture::key(job.fixture.layout),
-        zero_words: zero_words(job),
+        way_round: order::way_round(first),
+        key: fixture::key(&job.fixture),
+        zero_words: zero_words(first),
         verdict: banner(&report.checks),
         failed: checks
             .iter()
@@ -223,10 +234,10 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
             .collect(),
         facts: facts(input),
         fixture: fixture.inline(),
-        side: side_view::draw(job, units, fixture.width()).map(|side| side.inline()),
+        side: side_view::draw(first, units, fixture.width()).map(|side| side.inline()),
         plan_width: fixture.width().ceil() as u32,
         tall: fixture.width() < TALL,
-        touch_off: touch_off::steps(job, units),
+        touch_off: touch_off::steps(first, units),
         bits: bits(input, trace),
         passes: passes(input),
         programs: program_rows(input),
@@ -245,7 +256,9 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         checks,
         columns: [units.symbol(), units.other().symbol(), "nearest 1/64"],
         notes: of_both_parts(notes(input)),
-        clamps: clamps(job, units),
+        clamps: clamps(first, units),
+        replays_apart: positions.len() > 1,
+        positions,
         too_long: trace.is_cut_short,
         advice: hints(job, units),
         boxes: boxes::of(job, report, units),
@@ -296,13 +309,18 @@ fn hints(job: &Job, units: Units) -> Vec<Hint> {
 fn zero_words(job: &Job) -> String {
     use crate::job::ZeroPoint;
     let [along, across] = job.fixture.letters();
+    let stop = match frame::located(&job.fixture) {
+        Located::Stop => "at the stop",
+        Located::Mark(_) => "at the stop bar",
+        Located::FarStop(_) => "from the far stop",
+    };
     match (job.fixture.layout, job.fixture.zero) {
         (Layout::Scrap, _) => "The scrap's left near corner, on its top".to_owned(),
         (_, ZeroPoint::Each) => {
             "One for each part: G54 at the box, G55 at the lid, each at stop end, divider or fence, and mating face".to_owned()
         }
         (Layout::Book, ZeroPoint::Shared) => format!(
-            "{along} at the stop, {across} in the middle of the divider, Z on the box's mating face"
+            "{along} {stop}, {across} in the middle of the divider, Z on the box's mating face"
         ),
         (Layout::EndToEnd, ZeroPoint::Shared) => format!(
             "{along} in the middle of the centre stop, {across} at the fence, Z on the box's mating face"
@@ -753,7 +771,7 @@ fn figures(input: &Input<'_>, part: &Part, pockets: &[&Pocket]) -> Vec<Figure> {
     )];
     for pocket in pockets {
         let number = number(pocket);
-        let at = place(&input.job.fixture, part.name, pocket.center);
+        let at = place(&at_hinge(input.job, pocket.hinge), part.name, pocket.center);
         figures.extend([
             line(
                 format!("{number}centre from the {end}"),
@@ -808,7 +826,7 @@ fn thin(job: &Job, left: Length) -> &'static str {
 }
 
 fn row(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Row {
-    let at = place(&input.job.fixture, part.name, pocket.center);
+    let at = place(&at_hinge(input.job, pocket.hinge), part.name, pocket.center);
     let left = around(part, pocket);
     let one = |length| one(length, input.units);
     Row {

@@ -8,7 +8,7 @@ use crate::rs274::event::Path;
 use crate::units::Units;
 use crate::visible;
 
-use super::frame::{area, outline, place};
+use super::frame::{area, outline, own_zero, place};
 use super::trace::{Step, Trace};
 
 /// Counts in a millimetre.
@@ -175,7 +175,7 @@ fn slabs(job: &Job) -> Vec<Slab> {
     job.parts
         .iter()
         .map(|part| {
-            let area = area(&job.fixture, part, part.across.as_mm());
+            let area = area(job, part, part.across.as_mm());
             let top = match part.name {
                 PartName::Lid if job.fixture.layout != Layout::Scrap => {
                     job.fixture.lid_rise.as_mm()
@@ -183,7 +183,7 @@ fn slabs(job: &Job) -> Vec<Slab> {
                 PartName::Lid | PartName::Box | PartName::Scrap => 0.0,
             };
             let pockets = part.pockets.iter().map(|pocket| {
-                let center = place(&job.fixture, part.name, pocket.center);
+                let center = place(job, part.name, pocket.center);
                 Outline {
                     name: format!("{} {}", part.name, pocket.hinge),
                     center: [center.x, center.y],
@@ -191,7 +191,7 @@ fn slabs(job: &Job) -> Vec<Slab> {
                         .steps
                         .iter()
                         .map(|step| {
-                            let outline = outline(&job.fixture, part.name, pocket, step);
+                            let outline = outline(job, part.name, pocket, step);
                             [
                                 outline.center.x,
                                 outline.center.y,
@@ -229,7 +229,7 @@ fn clamps(job: &Job) -> Vec<Block> {
 fn solids(job: &Job) -> Vec<Block> {
     let fixture = &job.fixture;
     let all = job.parts.iter().map(|part| {
-        let area = area(fixture, part, part.across.as_mm());
+        let area = area(job, part, part.across.as_mm());
         corners(area.min, area.max)
     });
     let Some([left, front, right, back]) = all.reduce(|one, other| {
@@ -275,7 +275,7 @@ const FENCE: f64 = 4.0;
 fn zeros(job: &Job) -> Vec<Zero> {
     let fixture = &job.fixture;
     let zero = |name, part| {
-        let at = place(fixture, part, Point::from_mm(0.0, 0.0));
+        let at = own_zero(job, part);
         Zero {
             name,
             at: [at.x, at.y],

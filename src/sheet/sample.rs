@@ -158,11 +158,12 @@ fn outcome(job: &Job) -> Outcome {
     let mut maps = Vec::new();
     for part in &job.parts {
         for pocket in &part.pockets {
-            let center = place(&job.fixture, part.name, pocket.center);
+            let center = place(job, part.name, pocket.center);
             let left = around(part, pocket);
             pockets.push(PocketReport {
                 part: part.name,
                 hinge: pocket.hinge,
+                position: None,
                 center: [center.x(), center.y()],
                 top: mm(0.0),
                 steps: Vec::new(),
@@ -205,6 +206,7 @@ fn outcome(job: &Job) -> Outcome {
 fn program() -> ProgramReport {
     ProgramReport {
         path: "out/sample.nc".to_owned(),
+        position: None,
         sha256: "a1".repeat(32),
         bytes: 24_000,
         lines: 912,
@@ -228,8 +230,8 @@ fn program() -> ProgramReport {
 
 /// What a faultless program leaves, sampled every 0.25 mm.
 fn map(job: &Job, part: &Part, pocket: &crate::job::Pocket) -> DepthMap {
-    let (along, _) = signs(&job.fixture, part.name);
-    let center = place(&job.fixture, part.name, pocket.center);
+    let (along, _) = signs(job, part.name);
+    let center = place(job, part.name, pocket.center);
     let cell = 0.25;
     let (columns, rows) = (194, 58);
     let origin = Point::from_mm(center.x - 24.125, center.y - 7.125);
@@ -266,9 +268,9 @@ fn map(job: &Job, part: &Part, pocket: &crate::job::Pocket) -> DepthMap {
 pub(super) fn program_text(job: &Job, laps: usize) -> String {
     let mut text = "(sample)\nG21 G17 G40 G49 G90 G94 G54\nG0 Z10.\nS12000 M3\nG4 P3\n".to_owned();
     for part in &job.parts {
-        let (along, _) = signs(&job.fixture, part.name);
+        let (along, _) = signs(job, part.name);
         for pocket in &part.pockets {
-            let at = place(&job.fixture, part.name, pocket.center);
+            let at = place(job, part.name, pocket.center);
             let mut from = 0.0;
             for step in &pocket.steps {
                 let x = at.x + along * step.shift.as_mm();

@@ -130,9 +130,9 @@ fn top(fixture: &Fixture, part: &Part) -> f64 {
 }
 
 /// Along the picture: across the hinged edges of a book layout, along those of parts end to end.
-fn across(fixture: &Fixture, part: PartName, u: f64, v: f64) -> f64 {
-    let at = lie(fixture, part, Point::from_mm(u, v));
-    match fixture.layout {
+fn across(job: &Job, part: PartName, u: f64, v: f64) -> f64 {
+    let at = lie(job, part, Point::from_mm(u, v));
+    match job.fixture.layout {
         Layout::Book => at.y,
         Layout::EndToEnd | Layout::Scrap => at.x,
     }
@@ -160,7 +160,7 @@ impl View {
         let (mut lowest, mut scaled_to) = (0.0_f64, 0.0_f64);
         for part in &job.parts {
             for (u, v) in [(0.0, 0.0), (part.length.as_mm(), drawn_depth(job, part))] {
-                let at = across(fixture, part.name, u, v);
+                let at = across(job, part.name, u, v);
                 (from, to) = (from.min(at), to.max(at));
             }
             let top = top(fixture, part);
@@ -248,7 +248,7 @@ impl SideView<'_> {
         let top = top(fixture, part);
         let bottom = top - part.below.as_mm();
         let drawn = drawn_depth(self.job, part);
-        let at = |u, v| self.view.x(across(fixture, part.name, u, v));
+        let at = |u, v| self.view.x(across(self.job, part.name, u, v));
         let (hatch, name) = match part.name {
             PartName::Lid => (Hatch::Lid, "LID"),
             PartName::Box | PartName::Scrap => (Hatch::Box, "BOX"),
@@ -323,12 +323,11 @@ impl SideView<'_> {
                 continue;
             }
             let rests = self.job.parts.iter().find(|part| {
-                let fixture = &self.job.fixture;
                 let ends = [
                     (0.0, 0.0),
                     (part.length.as_mm(), drawn_depth(self.job, part)),
                 ]
-                .map(|(u, v)| across(fixture, part.name, u, v));
+                .map(|(u, v)| across(self.job, part.name, u, v));
                 let middle = (from + to) / 2.0;
                 middle > ends[0].min(ends[1]) && middle < ends[0].max(ends[1])
             });

@@ -2,9 +2,11 @@
 
 use serde::Serialize;
 
+use crate::job::position::Located;
 use crate::job::{Along, Job, Layout, PartName, StopEnd, ZeroPoint};
 use crate::units::{Length, Units};
 
+use super::frame::located;
 use super::measure::{Both, both, typed};
 
 /// One touch.
@@ -64,6 +66,17 @@ pub(super) fn steps(job: &Job, units: Units) -> TouchOff {
         machine: hand.machine(),
     }
 }
+
+/// What is touched along the hinged edges, the parts not in.
+pub(super) fn along(job: &Job, units: Units) -> Vec<Touch> {
+    let mut touches = steps(job, units).touches;
+    let [letter, _] = job.fixture.letters();
+    touches.retain(|touch| touch.typed.is_some() && touch.axis.ends_with(letter));
+    touches
+}
+
+/// How true a line is laid by eye (common practice, no source).
+const BY_EYE: Length = Length::from_mm(0.3);
 
 /// What a set of touches finds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -155,10 +168,30 @@ impl Hand<'_> {
             (Along::Y, StopEnd::Right) => ("side of smaller Y", "side of larger Y"),
         };
         let [letter, _] = fixture.letters();
+        if let Located::FarStop(face) = located(fixture) {
+            let action = format!(
+                "Touch the far stop's face, where the far ends will lie, from the {outside} \
+                 (parts not in)"
+            );
+            return self.touch(zero.axis(letter), action, self.away(face - self.radius));
+        }
+        let at = self.away(self.radius);
+        if let Located::Mark(_) = located(fixture) {
+            let action = format!(
+                "Touch the stop bar's face, where the blocks will lie, from the {wood} \
+                 (parts not in)"
+            );
+            let mut touch = self.touch(zero.axis(letter), action, at);
+            touch.check = Some(format!(
+                "With no blocks: a squared line on each part, laid to the bar's face by eye, is \
+                 good to about {} (common practice, no source).",
+                self.one(BY_EYE)
+            ));
+            return touch;
+        }
         let action = format!(
             "Touch the stop's face, where the stop ends will lie, from the {wood} (parts not in)"
         );
-        let at = self.away(self.radius);
         let mut touch = self.touch(zero.axis(letter), action, at);
         let number = typed(-at, self.job.machine.dialect.units);
         touch.without_stop = Some(WithoutStop {
@@ -389,6 +422,7 @@ impl Hand<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::job::position::Position;
     use crate::job::sample;
 
     fn words(job: &Job) -> Vec<(String, String)> {
@@ -525,6 +559,36 @@ mod tests {
         expect(&job, &[("Y", "Y9.000"), ("X", "X-3.000"), ("Z", "Z0.000")]);
         let warning = steps(&job, Units::Millimetre).warning;
         assert!(warning.contains("error in Y counts twice"));
+    }
+
+    // By hand, a bit of 6: the bar as a stop, the far stop at 90 from its other side.
+    #[test]
+    fn a_position_is_touched_at_what_its_parts_lie_against() {
+        let mut job = sample::job();
+        let mut touched = |located, stop_end| {
+            job.fixture.stop_end = stop_end;
+            job.fixture.positions = vec![Position {
+                number: 1,
+                hinges: vec![1, 2],
+                located,
+                box_u: Length::ZERO,
+                lid_u: Length::ZERO,
+            }];
+            let mut touches = along(&job, Units::Millimetre);
+            assert_eq!(touches.len(), 1);
+            let touch = touches.remove(0);
+            (touch.typed.unwrap().word, touch.action)
+        };
+        let mark = Located::Mark(Length::from_mm(30.0));
+        let far = Located::FarStop(Length::from_mm(90.0));
+        let (typed, action) = touched(mark, StopEnd::Left);
+        assert!(action.contains("stop bar's face") && action.contains("from the right"));
+        assert_eq!(typed, "X3.000");
+        let (typed, action) = touched(far, StopEnd::Left);
+        assert!(action.contains("far stop's face") && action.contains("from the left"));
+        assert_eq!(typed, "X87.000");
+        assert_eq!(touched(mark, StopEnd::Right).0, "X-3.000");
+        assert_eq!(touched(far, StopEnd::Right).0, "X-87.000");
     }
 
     #[test]

@@ -7,7 +7,7 @@ use crate::rs274::event::{Event, Frames, Move, Path, Refusal, Visitor};
 use crate::shop::bit::Bit;
 use crate::units::{Length, SpindleSpeed};
 
-use super::frame::place;
+use super::frame::own_zero;
 
 /// More moves than this are for the desk, not for a page; the rest is not kept.
 pub(super) const MOST: usize = 120_000;
@@ -75,7 +75,7 @@ fn bit_named<'a>(job: &'a Job, name: &str) -> Option<&'a Bit> {
 fn frames(job: &Job) -> Frames {
     let fixture = &job.fixture;
     let origin = |part| {
-        let Point { x, y } = place(fixture, part, Point::default());
+        let Point { x, y } = own_zero(job, part);
         let z = match part {
             PartName::Lid => fixture.lid_rise.as_mm(),
             PartName::Box | PartName::Scrap => 0.0,

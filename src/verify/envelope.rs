@@ -1,6 +1,7 @@
 //! `envelope`: whether the machine can go where the program goes.
 
 use crate::report::CheckId;
+use crate::verify::proposal;
 use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::verifier::Verifier;
 
@@ -14,10 +15,12 @@ impl Verifier<'_> {
         for axis in 0..2 {
             let span = &mut self.span[axis];
             *span = (span.0.min(extent.min[axis]), span.1.max(extent.max[axis]));
-            // The faces at zero are touched to find it, the bit on the work's side.
-            if self.shop.is_some() && extent.min[axis] <= extent.max[axis] {
-                let radius = self.run.radius();
-                *span = (span.0.min(radius), span.1.max(-radius));
+            // Faces are touched to find zero, the bit on the work's side.
+            if let Some(shop) = &self.shop
+                && extent.min[axis] <= extent.max[axis]
+            {
+                let (face, radius) = (shop.scene.faces[axis], self.run.radius());
+                *span = (span.0.min(face + radius), span.1.max(face - radius));
             }
         }
         let lows = [self.span[0].0, self.span[1].0, extent.min[2]];
@@ -29,9 +32,7 @@ impl Verifier<'_> {
                 let name = AXES[axis];
                 let cure = match axis {
                     2 => self.lower(),
-                    _ => "lay the parts closer or cut them one by one; the face that is touched \
-                          for zero counts too"
-                        .to_owned(),
+                    _ => self.nearer(axis),
                 };
                 self.fail(CheckId::Envelope, || {
                     format!(
@@ -117,7 +118,9 @@ impl Verifier<'_> {
                     Some(raised) if axis == 2 && high > most + ROUNDED_HEIGHT => {
                         format!("{raised}, or set the work lower and correct `machine_zero`")
                     }
-                    _ => "move the fixture and `machine_zero`".to_owned(),
+                    _ => self
+                        .proposal(axis)
+                        .unwrap_or_else(|| "move the fixture and `machine_zero`".to_owned()),
                 };
                 self.fail(CheckId::Envelope, || {
                     format!(
@@ -163,6 +166,39 @@ impl Verifier<'_> {
         let raised = self.raised_by().map(|raised| format!("{raised}, "));
         let raised = raised.unwrap_or_default();
         format!("{raised}lower the work or chuck the bit shorter")
+    }
+
+    /// What to do where X or Y goes too far.
+    fn nearer(&self, axis: usize) -> String {
+        if let Some(proposal) = self.proposal(axis) {
+            return proposal;
+        }
+        let shop = self.shop.as_ref();
+        let is_along = |letter: char| AXES[axis].starts_with(letter);
+        let shop = shop.filter(|shop| is_along(shop.job.fixture.letters()[0]));
+        match shop.and_then(|shop| shop.position) {
+            Some(position) => format!(
+                "change the `mark` or the `far_stop` of position {}, or cut fewer hinges in it; \
+                 the face that is touched for zero counts too",
+                position.number
+            ),
+            None => "lay the parts closer or cut them one by one; the face that is touched \
+                     for zero counts too"
+                .to_owned(),
+        }
+    }
+
+    /// Positions to cut the job in, where it is too long along its hinged edges.
+    fn proposal(&self, axis: usize) -> Option<String> {
+        let job = self.shop.as_ref()?.job;
+        let [along, _] = job.fixture.letters();
+        if AXES[axis] != along.to_string() {
+            return None;
+        }
+        let positions = proposal::positions(job)?;
+        Some(format!(
+            "cut it in positions, the parts shifted between them; for `[fixture]`: {positions}"
+        ))
     }
 
     /// What to lower where Z goes too far up.

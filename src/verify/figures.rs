@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::cutting::Settings;
 use crate::geometry::Point;
+use crate::job::position::{Located, Position};
 use crate::job::{Job, PartName};
 use crate::replay::height_map::HeightMap;
 use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
@@ -12,12 +13,13 @@ use crate::shop::machine::Machine;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
+use crate::verify::fold::Folded;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::pocket_stock::PocketStock;
 use crate::verify::residual::{BAND, TakingMove, residual};
-use crate::verify::scene::Site;
+use crate::verify::scene::{Scene, Site};
 use crate::verify::verifier::{Extremes, JobContext, Verifier};
-use crate::verify::{DepthMap, Outcome, fold, remaining_wood};
+use crate::verify::{DepthMap, Outcome, remaining_wood};
 
 /// Wood left that is no fault, in millimetres (contract).
 const LEFT: f64 = 0.02;
@@ -70,12 +72,20 @@ impl Verifier<'_> {
                 maps: Vec::new(),
             };
         };
-        let maps = pictures(&mut shop, pictured);
-        let pockets = pockets(&mut tally, ruler, &shop);
+        let mut maps = Vec::new();
+        let mut cut = Cut::default();
+        let mut folded = Folded::default();
+        for _ in 0..shop.places() {
+            maps.extend(pictures(&mut shop, pictured));
+            cut.add(&mut tally, ruler, &shop);
+            folded.add(&mut tally, &shop);
+            shop.go_on();
+        }
+        let pockets = cut.tell(&mut tally, ruler);
         say_about_job(&mut tally, &shop);
-        remaining_wood::check(&mut tally, shop.job, &shop.scene);
+        remaining_wood::check(&mut tally, shop.job, &Scene::new(shop.job));
         remaining_wood::check_opening(&mut tally, shop.job);
-        fold::check(&mut tally, &shop);
+        folded.tell(&mut tally, shop.job);
         refuse_settings(&mut tally, shop.settings);
         let report = Report {
             job: Some(shop.job.title.clone()),
@@ -93,57 +103,70 @@ impl Verifier<'_> {
     }
 }
 
-/// Figures of all pockets of this run; `pocket-complete`.
-fn pockets(tally: &mut Tally, ruler: Ruler, shop: &JobContext<'_>) -> Vec<PocketReport> {
-    let mut reports = Vec::new();
-    let mut most = 0.0_f64;
-    let mut deepest = 0.0_f64;
-    let mut holes = shop.grounds.iter().flat_map(|ground| &ground.drilled);
-    let drilled = holes.any(|&depth| depth > 0.0);
-    for (number, site) in shop.scene.sites.iter().enumerate() {
-        let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
-        let left = left_at(shop, site, ground);
-        deepest = deepest.max(gouge);
-        if site.allowed == 0 {
-            continue;
-        }
-        let board = &shop.scene.boards[site.board];
-        most = most.max(left);
-        let name = format!("{} pocket {}", board.name, site.hinge);
-        if left > LEFT {
-            tally.fail(CheckId::PocketComplete, At::JOB, || {
-                format!(
-                    "{} of wood left in {name}, at most {} more than {} from the wall; \
-                     complete the passes",
-                    ruler.both(left, 3),
-                    ruler.limit(LEFT),
-                    ruler.limit(BAND)
-                )
-            });
-        }
-        check_holes(tally, ruler, (site, ground), &name, drilled);
-        if site.hinge > 0 {
-            reports.push(pocket_report(shop, site, gouge, left));
+/// Figures of the pockets of this run; `pocket-complete`.
+#[derive(Default)]
+struct Cut {
+    reports: Vec<PocketReport>,
+    /// Wood left that could have been reached.
+    most: f64,
+    /// Wood taken beyond the wanted shape.
+    deepest: f64,
+}
+
+impl Cut {
+    /// The pockets of the position that the parts lie in.
+    fn add(&mut self, tally: &mut Tally, ruler: Ruler, shop: &JobContext<'_>) {
+        let mut holes = shop.grounds.iter().flat_map(|ground| &ground.drilled);
+        let drilled = holes.any(|&depth| depth > 0.0);
+        for (number, site) in shop.scene.sites.iter().enumerate() {
+            let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
+            let left = left_at(shop, site, ground);
+            self.deepest = self.deepest.max(gouge);
+            if site.allowed == 0 {
+                continue;
+            }
+            let board = &shop.scene.boards[site.board];
+            self.most = self.most.max(left);
+            let name = format!("{} pocket {}", board.name, site.hinge);
+            if left > LEFT {
+                tally.fail(CheckId::PocketComplete, At::JOB, || {
+                    format!(
+                        "{} of wood left in {name}, at most {} more than {} from the wall; \
+                         complete the passes",
+                        ruler.both(left, 3),
+                        ruler.limit(LEFT),
+                        ruler.limit(BAND)
+                    )
+                });
+            }
+            check_holes(tally, ruler, (site, ground), &name, drilled);
+            if site.hinge > 0 {
+                self.reports.push(pocket_report(shop, site, gouge, left));
+            }
         }
     }
-    tally.say(
-        CheckId::PocketComplete,
-        format!(
-            "at most {} of wood left, allowed {}",
-            ruler.one(most, 3),
-            ruler.limit(LEFT)
-        ),
-    );
-    tally.say(
-        CheckId::PocketBounds,
-        format!(
-            "at most {} cut beyond the wanted shape, allowed {}",
-            ruler.one(deepest, 3),
-            ruler.limit(LEFT)
-        ),
-    );
-    reports.sort_by_key(|report| (report.part, report.hinge));
-    reports
+
+    fn tell(mut self, tally: &mut Tally, ruler: Ruler) -> Vec<PocketReport> {
+        tally.say(
+            CheckId::PocketComplete,
+            format!(
+                "at most {} of wood left, allowed {}",
+                ruler.one(self.most, 3),
+                ruler.limit(LEFT)
+            ),
+        );
+        tally.say(
+            CheckId::PocketBounds,
+            format!(
+                "at most {} cut beyond the wanted shape, allowed {}",
+                ruler.one(self.deepest, 3),
+                ruler.limit(LEFT)
+            ),
+        );
+        self.reports
+            .sort_by_key(|report| (report.part, report.hinge));
+        self.reports
+    }
 }
 
 fn left_at(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
@@ -212,6 +235,7 @@ fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> P
     PocketReport {
         part: board.name,
         hinge: site.hinge,
+        position: shop.position.map(|position| position.number),
         center: center.map(mm),
         top: mm(board.top),
         steps,
@@ -369,7 +393,8 @@ fn say_about_job(tally: &mut Tally, shop: &JobContext<'_>) {
             "the machine file gives no `spindle.power_w`",
         );
     }
-    if job.fixture.clamps.is_empty() {
+    let has_blocks = |position: &Position| matches!(position.located, Located::Mark(_));
+    if job.fixture.clamps.is_empty() && !job.fixture.positions.iter().any(has_blocks) {
         tally.none(CheckId::ClampClearance, "the job names no clamps");
     }
     let position = match job.fixture.machine_zero {

@@ -43,6 +43,7 @@ fn cut_middle(ground: &PocketStock, board: &Board, depth: f64) -> Option<[f64; 2
 
 /// One part's side of the fold.
 struct Side<'a> {
+    job: &'a Job,
     part: &'a Part,
     board: &'a Board,
     sites: &'a [Site],
@@ -58,6 +59,7 @@ impl<'a> Side<'a> {
         let sites = &shop.scene.sites[board.sites.clone()];
         let numbers = sites.iter().enumerate();
         Some(Self {
+            job: shop.job,
             part,
             board,
             sites,
@@ -73,89 +75,120 @@ impl<'a> Side<'a> {
         let depth = self.sites[number].steps.get(index)?.depth;
         let [u, v] = cut_middle(&self.grounds[number], self.board, depth)?;
         Some(Point::from_mm(
-            u - self.part.correction_u.as_mm() - pocket.steps[index].shift.as_mm(),
+            u - self.correction_u(pocket) - pocket.steps[index].shift.as_mm(),
             v - self.part.correction_v.as_mm(),
         ))
     }
 
+    fn correction_u(&self, pocket: &Pocket) -> f64 {
+        self.job.correction_u(self.part, pocket.hinge).as_mm()
+    }
+
     fn wanted(&self, pocket: &Pocket) -> Point {
         Point::from_mm(
-            pocket.center.x - self.part.correction_u.as_mm(),
+            pocket.center.x - self.correction_u(pocket),
             pocket.center.y - self.part.correction_v.as_mm(),
         )
     }
 }
 
-/// Folds the lid onto the box.
-pub(crate) fn check(tally: &mut Tally, shop: &JobContext<'_>) {
-    let job = shop.job;
-    let (Some(of_box), Some(of_lid)) =
-        (Side::of(shop, PartName::Box), Side::of(shop, PartName::Lid))
-    else {
-        tally.none(CheckId::FoldMatch, "a test piece has nothing to fold onto");
-        return;
-    };
-    if job.selection.part.is_some() {
-        tally.none(CheckId::FoldMatch, "only one part is cut in this run");
-        return;
-    }
-    let ruler = Ruler::new(job.units);
-    let mut folded = 0;
-    let mut worst = 0.0_f64;
-    for pocket in &of_box.part.pockets {
-        let lid_pocket = of_lid.part.pocket(pocket.hinge);
-        let selected = job
-            .selection
-            .hinge
-            .is_none_or(|hinge| hinge == pocket.hinge);
-        let (Some(lid_pocket), true) = (lid_pocket, selected) else {
-            continue;
+/// What was folded closed, over all positions: each step on the part's own
+/// face, wherever the part lay when it was cut.
+#[derive(Default)]
+pub(crate) struct Folded {
+    steps: usize,
+    worst: f64,
+}
+
+impl Folded {
+    /// Folds the lid onto the box where the position's hinges are.
+    pub(crate) fn add(&mut self, tally: &mut Tally, shop: &JobContext<'_>) {
+        let job = shop.job;
+        let (Some(of_box), Some(of_lid)) =
+            (Side::of(shop, PartName::Box), Side::of(shop, PartName::Lid))
+        else {
+            return;
         };
-        let steps = pocket.steps.len().min(lid_pocket.steps.len());
-        for index in 0..steps {
-            if job.selection.step.is_some_and(|step| step != index + 1) {
-                continue;
-            }
-            let landed = of_box
-                .landed(pocket, index)
-                .zip(of_lid.landed(lid_pocket, index));
-            let Some((on_box, on_lid)) = landed else {
+        if job.selection.part.is_some() {
+            return;
+        }
+        let hinge = job.selection.hinge;
+        for pocket in &of_box.part.pockets {
+            let selected = hinge.is_none_or(|hinge| hinge == pocket.hinge)
+                && shop
+                    .position
+                    .is_none_or(|position| position.holds(pocket.hinge));
+            let (Some(lid_pocket), true) = (of_lid.part.pocket(pocket.hinge), selected) else {
                 continue;
             };
-            folded += 1;
-            let miss = missed(job, &of_lid, on_box, on_lid);
-            let most = miss.x.abs().max(miss.y.abs());
-            worst = worst.max(most);
-            if most > MISS + ROUNDED {
-                let hinge = pocket.hinge;
-                tally.fail(CheckId::FoldMatch, At::JOB, || {
-                    format!(
-                        "hinge {hinge}, step {}: folded closed the lid's pocket lies {} along \
-                         and {} across from the box's, at most {}; correct the zero or the coordinates",
-                        index + 1,
-                        ruler.signed(miss.x, 3),
-                        ruler.signed(miss.y, 3),
-                        ruler.limit(MISS)
-                    )
-                });
+            let steps = pocket.steps.len().min(lid_pocket.steps.len());
+            for index in 0..steps {
+                if job.selection.step.is_none_or(|step| step == index + 1) {
+                    self.step(tally, (&of_box, pocket), (&of_lid, lid_pocket), index);
+                }
             }
         }
     }
-    if folded == 0 {
-        tally.none(
-            CheckId::FoldMatch,
-            "no step is cut to its floor in both parts",
-        );
-    } else {
-        tally.say(
-            CheckId::FoldMatch,
-            format!(
-                "{folded} step{} folded closed, the worst {} off, at most {}",
-                if folded == 1 { "" } else { "s" },
-                ruler.one(worst, 3),
-                ruler.limit(MISS)
-            ),
-        );
+
+    fn step(
+        &mut self,
+        tally: &mut Tally,
+        (of_box, box_pocket): (&Side<'_>, &Pocket),
+        (of_lid, lid_pocket): (&Side<'_>, &Pocket),
+        index: usize,
+    ) {
+        let landed = of_box
+            .landed(box_pocket, index)
+            .zip(of_lid.landed(lid_pocket, index));
+        let Some((on_box, on_lid)) = landed else {
+            return;
+        };
+        let job = of_lid.job;
+        let ruler = Ruler::new(job.units);
+        self.steps += 1;
+        let miss = missed(job, of_lid, on_box, on_lid);
+        let most = miss.x.abs().max(miss.y.abs());
+        self.worst = self.worst.max(most);
+        if most > MISS + ROUNDED {
+            let hinge = box_pocket.hinge;
+            tally.fail(CheckId::FoldMatch, At::JOB, || {
+                format!(
+                    "hinge {hinge}, step {}: folded closed the lid's pocket lies {} along \
+                     and {} across from the box's, at most {}; correct the zero or the coordinates",
+                    index + 1,
+                    ruler.signed(miss.x, 3),
+                    ruler.signed(miss.y, 3),
+                    ruler.limit(MISS)
+                )
+            });
+        }
+    }
+
+    /// Says what was folded, or why nothing was.
+    pub(crate) fn tell(self, tally: &mut Tally, job: &Job) {
+        let ruler = Ruler::new(job.units);
+        let parts = [PartName::Box, PartName::Lid].map(|name| job.part(name));
+        let Self { steps, worst } = self;
+        if parts.contains(&None) {
+            tally.none(CheckId::FoldMatch, "a test piece has nothing to fold onto");
+        } else if job.selection.part.is_some() {
+            tally.none(CheckId::FoldMatch, "only one part is cut in this run");
+        } else if steps == 0 {
+            tally.none(
+                CheckId::FoldMatch,
+                "no step is cut to its floor in both parts",
+            );
+        } else {
+            tally.say(
+                CheckId::FoldMatch,
+                format!(
+                    "{steps} step{} folded closed, the worst {} off, at most {}",
+                    if steps == 1 { "" } else { "s" },
+                    ruler.one(worst, 3),
+                    ruler.limit(MISS)
+                ),
+            );
+        }
     }
 }
 

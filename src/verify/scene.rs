@@ -2,6 +2,7 @@
 //! coordinates, worked out from the job alone.
 
 use crate::geometry::{Point, RoundedRectangle, norm};
+use crate::job::position::{Located, Position};
 use crate::job::{
     Along, Fixture, Job, Layout, Part, PartName, Pocket, Selection, StopEnd, Tick, ZeroPoint,
 };
@@ -25,6 +26,8 @@ pub(crate) struct Scene {
     pub(crate) travel_height: f64,
     /// Highest of wood, divider, fence, stop and clamps.
     pub(crate) highest: f64,
+    /// The faces that X and Y are found at.
+    pub(crate) faces: [f64; 2],
 }
 
 /// A part in the fixture: a block of wood.
@@ -134,6 +137,20 @@ impl PartFrame {
         }
     }
 
+    /// The same part in a position: what lies at zero along the row is there
+    /// no longer its stop end. Further up u every point lies as far from it as before.
+    fn of(fixture: &Fixture, part: &Part, position: Option<&Position>) -> Self {
+        let mut frame = Self::new(fixture, part.name);
+        let at_zero = match position.map(|position| position.located) {
+            None | Some(Located::Stop) => return frame,
+            Some(Located::Mark(mark)) => mark.as_mm(),
+            // The far end is at the face, so the stop end is a length before it.
+            Some(Located::FarStop(face)) => part.length.as_mm() - face.as_mm(),
+        };
+        frame.origin[0] -= frame.turn(0, at_zero);
+        frame
+    }
+
     /// The axis of the machine that the row of hinges lies along: 0 for X, 1 for Y.
     pub(crate) fn row(self) -> usize {
         usize::from(self.quarter)
@@ -175,14 +192,20 @@ impl PartFrame {
 }
 
 impl Scene {
+    /// All parts as the layout alone has them.
     pub(crate) fn new(job: &Job) -> Self {
+        Self::of(job, None)
+    }
+
+    /// All parts as they lie in a position.
+    pub(crate) fn of(job: &Job, position: Option<&Position>) -> Self {
         let fixture = &job.fixture;
         let mut boards = Vec::with_capacity(job.parts.len());
         let mut sites = Vec::new();
         for part in &job.parts {
-            let frame = PartFrame::new(fixture, part.name);
+            let frame = PartFrame::of(fixture, part, position);
             let first = sites.len();
-            sites.extend(part_sites(job, part, frame, boards.len()));
+            sites.extend(part_sites(job, part, position, frame, boards.len()));
             let row = frame.row();
             sites[first..].sort_by(|a, b| a.min[row].total_cmp(&b.min[row]));
             let mut board = Board::new(part, frame, fixture, first..sites.len());
@@ -192,7 +215,7 @@ impl Scene {
                 .fold(0.0, f64::max);
             boards.push(board);
         }
-        let solids = solids(fixture);
+        let solids = solids(fixture, position);
         let highest = boards
             .iter()
             .map(|board| board.top)
@@ -208,6 +231,7 @@ impl Scene {
             offsets,
             travel_height: highest + job.machine.clearance.as_mm(),
             highest,
+            faces: touched_faces(fixture, position),
         }
     }
 }
@@ -244,9 +268,19 @@ impl Board {
     }
 }
 
-fn part_sites(job: &Job, part: &Part, frame: PartFrame, board: usize) -> Vec<Site> {
+fn part_sites(
+    job: &Job,
+    part: &Part,
+    position: Option<&Position>,
+    frame: PartFrame,
+    board: usize,
+) -> Vec<Site> {
     let pockets = part.pockets.iter().map(|pocket| {
-        let (allowed, already) = allowance(&job.selection, part.name, pocket);
+        let here = position.is_none_or(|position| position.holds(pocket.hinge));
+        let (allowed, already) = match here {
+            true => allowance(&job.selection, part.name, pocket),
+            false => (0, 0),
+        };
         pocket_site(pocket, frame, board, allowed, already, &job.selection)
     });
     let whole_part = job.is_selected(part.name) && job.selection.hinge.is_none();
@@ -376,18 +410,18 @@ impl Site {
     }
 }
 
-fn solids(fixture: &Fixture) -> Vec<Solid> {
+fn solids(fixture: &Fixture, position: Option<&Position>) -> Vec<Solid> {
     let half = fixture.divider.as_mm() / 2.0;
     let everywhere = (f64::NEG_INFINITY, f64::INFINITY);
     let mut solids = Vec::new();
-    let mut add = |name: &str, x: (f64, f64), y: (f64, f64), top: f64| {
+    let mut add = |name: &str, kind: SolidKind, x: (f64, f64), y: (f64, f64), top: f64| {
         let (min, max) = match fixture.along {
             Along::X => ([x.0, y.0], [x.1, y.1]),
             Along::Y => ([0.0 - y.1, x.0], [0.0 - y.0, x.1]),
         };
         solids.push(Solid {
             name: name.to_owned(),
-            kind: SolidKind::Fixture,
+            kind,
             min,
             max,
             top,
@@ -395,15 +429,50 @@ fn solids(fixture: &Fixture) -> Vec<Solid> {
     };
     let divider_top = fixture.divider_height.as_mm();
     match fixture.layout {
-        Layout::Book if half > 0.0 => add("divider", everywhere, (-half, half), divider_top),
+        Layout::Book if half > 0.0 => {
+            let across = (-half, half);
+            add(
+                "divider",
+                SolidKind::Fixture,
+                everywhere,
+                across,
+                divider_top,
+            );
+        }
         Layout::EndToEnd => {
             let fence_top = fixture.fence_height.as_mm();
-            add("fence", everywhere, (f64::NEG_INFINITY, 0.0), fence_top);
+            let outside = (f64::NEG_INFINITY, 0.0);
+            add("fence", SolidKind::Fixture, everywhere, outside, fence_top);
             if half > 0.0 {
-                add("centre stop", (-half, half), everywhere, divider_top);
+                let between = (-half, half);
+                add(
+                    "centre stop",
+                    SolidKind::Fixture,
+                    between,
+                    everywhere,
+                    divider_top,
+                );
             }
         }
         Layout::Book | Layout::Scrap => {}
+    }
+    if let Some(Located::Mark(_)) = position.map(|position| position.located) {
+        let (bar, block) = match fixture.stop_end {
+            StopEnd::Left => (
+                (f64::NEG_INFINITY, 0.0),
+                (0.0, fixture.block_length.as_mm()),
+            ),
+            StopEnd::Right => ((0.0, f64::INFINITY), (-fixture.block_length.as_mm(), 0.0)),
+        };
+        let top = fixture.block_height.as_mm();
+        add("stop bar", SolidKind::Clamp, bar, everywhere, top);
+        add(
+            "block at the mark",
+            SolidKind::Clamp,
+            block,
+            everywhere,
+            top,
+        );
     }
     solids.extend(fixture.clamps.iter().map(|clamp| Solid {
         name: clamp.name.clone(),
@@ -413,6 +482,20 @@ fn solids(fixture: &Fixture) -> Vec<Solid> {
         top: clamp.height.as_mm(),
     }));
     solids
+}
+
+/// X and Y of the faces that are touched to find zero: along the row the stop
+/// or the stop bar, or the far stop where that is what stands; across it the divider or the fence.
+fn touched_faces(fixture: &Fixture, position: Option<&Position>) -> [f64; 2] {
+    let along = match (position.map(|position| position.located), fixture.stop_end) {
+        (Some(Located::FarStop(face)), StopEnd::Left) => face.as_mm(),
+        (Some(Located::FarStop(face)), StopEnd::Right) => -face.as_mm(),
+        (None | Some(Located::Stop | Located::Mark(_)), _) => 0.0,
+    };
+    match fixture.along {
+        Along::X => [along, 0.0],
+        Along::Y => [0.0, along],
+    }
 }
 
 /// Origins of the work offsets, the origin of G54, and the offsets in use.
@@ -553,6 +636,48 @@ mod tests {
                 }
             }
         }
+    }
+
+    /// Source: the contract on positions, worked by hand for a box of 260 with
+    /// hinges at 45 and 215: 215 - 150; 90 - (260 - 215). The stop ends hang out
+    /// at -150 and -170, and what stands at the mark is 20 high.
+    #[test]
+    fn a_position_is_located_by_its_mark_or_its_far_stop() {
+        let mut job = sample::job();
+        let mut at = |located, stop_end| {
+            job.fixture.stop_end = stop_end;
+            let position = Position {
+                number: 1,
+                hinges: vec![2],
+                located,
+                box_u: Length::ZERO,
+                lid_u: Length::ZERO,
+            };
+            Scene::of(&job, Some(&position))
+        };
+        let mark = Located::Mark(Length::from_mm(150.0));
+        let far = Located::FarStop(Length::from_mm(90.0));
+        for (located, end, x, faces, board) in [
+            (mark, StopEnd::Left, 65.0, [0.0, 0.0], [-150.0, 110.0]),
+            (mark, StopEnd::Right, -65.0, [0.0, 0.0], [-110.0, 150.0]),
+            (far, StopEnd::Left, 45.0, [90.0, 0.0], [-170.0, 90.0]),
+            (far, StopEnd::Right, -45.0, [-90.0, 0.0], [-90.0, 170.0]),
+        ] {
+            let scene = at(located, end);
+            let cut = scene.sites.iter().filter(|site| site.allowed > 0);
+            let centers: Vec<f64> = cut.map(|site| site.steps[0].outline.center.x).collect();
+            assert_eq!(centers, [x, x], "{located:?} {end}");
+            assert_eq!(scene.faces, faces);
+            assert_eq!([scene.boards[0].min[0], scene.boards[0].max[0]], board);
+            let raised = if located == mark { 20.0 } else { 0.0 };
+            assert_eq!(scene.travel_height, raised + 5.0);
+        }
+        let names: Vec<String> = at(mark, StopEnd::Left)
+            .solids
+            .into_iter()
+            .map(|solid| solid.name)
+            .collect();
+        assert_eq!(names, ["divider", "stop bar", "block at the mark"]);
     }
 
     /// Source: the contract on `stop_end`, worked by hand for divider 12, u 45,

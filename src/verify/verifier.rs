@@ -1,10 +1,12 @@
 //! Hears a program event by event and passes each to the checks.
 
-use std::mem::take;
+use std::collections::VecDeque;
+use std::mem::{swap, take};
 use std::rc::Rc;
 
 use crate::cutting::Settings;
 use crate::job::Job;
+use crate::job::position::Position;
 use crate::replay::segment::Segment;
 use crate::report::{Bounds, CheckId, ProgramReport};
 use crate::rs274::event::{Event, Path, Refusal, Turning, Visitor};
@@ -38,19 +40,26 @@ pub(crate) struct Verifier<'a> {
     pub(crate) run: ProgramState,
     pub(crate) programs: Vec<ProgramReport>,
     pub(crate) notes: Vec<String>,
-    /// Extent of all programs together, seen from above.
-    pub(crate) span: [(f64, f64); 2],
+    /// Extent of all programs of a position together, seen from above.
+    pub(crate) span: Span,
     /// For the messages of checks that pass.
     pub(crate) seen: Extremes,
     /// Of the move being judged; kept for its room.
     strokes: Vec<Stroke>,
 }
 
+/// Least and greatest X, and Y.
+type Span = [(f64, f64); 2];
+
+const NOWHERE: Span = [(f64::INFINITY, f64::NEG_INFINITY); 2];
+
 /// What there is to judge with a job.
 #[derive(Debug)]
 pub(crate) struct JobContext<'a> {
     pub(crate) job: &'a Job,
     pub(crate) settings: &'a Settings,
+    /// The position that the parts lie in, where the job has positions.
+    pub(crate) position: Option<&'a Position>,
     pub(crate) scene: Scene,
     pub(crate) grounds: Vec<PocketStock>,
     /// How far each site is cut beyond the wanted shape, in millimetres.
@@ -58,6 +67,22 @@ pub(crate) struct JobContext<'a> {
     pub(crate) allowance: Allowance,
     /// Sites whose samples are unpacked, the latest last.
     recent: Vec<usize>,
+    /// Whether a program was heard in this position.
+    is_used: bool,
+    /// Whether every pocket counts as cut before the first program.
+    after_pockets: bool,
+    /// The other positions that programs were heard in.
+    resting: VecDeque<Place<'a>>,
+}
+
+/// A position that others follow, with the wood as its programs left it.
+#[derive(Debug)]
+struct Place<'a> {
+    position: Option<&'a Position>,
+    scene: Scene,
+    grounds: Vec<PocketStock>,
+    gouges: Vec<f64>,
+    span: Span,
 }
 
 /// The greatest of each, for the messages of checks that pass.
@@ -71,23 +96,83 @@ pub(crate) struct Extremes {
 
 impl<'a> JobContext<'a> {
     pub(crate) fn new(job: &'a Job, settings: &'a Settings) -> Self {
-        let scene = Scene::new(job);
-        let grounds = scene.sites.iter().map(PocketStock::new).collect();
-        let gouges = vec![0.0; scene.sites.len()];
+        let position = job.positions().into_iter().next().flatten();
+        let Place {
+            position,
+            scene,
+            grounds,
+            gouges,
+            ..
+        } = Place::new(job, position);
         Self {
             job,
             settings,
+            position,
             scene,
             grounds,
             gouges,
             allowance: Allowance::of(job),
             recent: Vec::new(),
+            is_used: false,
+            after_pockets: false,
+            resting: VecDeque::new(),
         }
     }
 
     pub(crate) fn take_pockets_as_cut(&mut self) {
-        for site in &mut self.scene.sites {
-            site.already = site.steps.len();
+        self.after_pockets = true;
+        take_as_cut(&mut self.scene);
+    }
+
+    /// Lays the parts as in the position of that number, the wood as it was left
+    /// there; `span` is how far its programs reached.
+    fn lay(&mut self, number: usize, span: &mut Span) {
+        let is_it = |position: Option<&Position>| {
+            position.is_some_and(|position| position.number == number)
+        };
+        if is_it(self.position) {
+            return;
+        }
+        let known = self.resting.iter().position(|place| is_it(place.position));
+        let next = match known.and_then(|index| self.resting.remove(index)) {
+            Some(place) => place,
+            None => {
+                let mut place = Place::new(self.job, self.job.fixture.position(number));
+                if self.after_pockets {
+                    take_as_cut(&mut place.scene);
+                }
+                place
+            }
+        };
+        let is_used = known.is_some();
+        let last = self.take_place(next, span);
+        if self.is_used {
+            self.resting.push_back(last);
+        }
+        self.is_used = is_used;
+    }
+
+    /// Puts another position in the place of this one, which comes back.
+    fn take_place(&mut self, mut other: Place<'a>, span: &mut Span) -> Place<'a> {
+        self.recent.clear();
+        swap(&mut self.position, &mut other.position);
+        swap(&mut self.scene, &mut other.scene);
+        swap(&mut self.grounds, &mut other.grounds);
+        swap(&mut self.gouges, &mut other.gouges);
+        swap(span, &mut other.span);
+        other
+    }
+
+    /// How many positions programs were heard in; one where there are none.
+    pub(crate) fn places(&self) -> usize {
+        self.resting.len() + 1
+    }
+
+    /// Goes on to the next of them, round and round.
+    pub(crate) fn go_on(&mut self) {
+        if let Some(next) = self.resting.pop_front() {
+            let last = self.take_place(next, &mut { NOWHERE });
+            self.resting.push_back(last);
         }
     }
 
@@ -130,6 +215,25 @@ impl<'a> JobContext<'a> {
     }
 }
 
+fn take_as_cut(scene: &mut Scene) {
+    for site in &mut scene.sites {
+        site.already = site.steps.len();
+    }
+}
+
+impl<'a> Place<'a> {
+    fn new(job: &Job, position: Option<&'a Position>) -> Self {
+        let scene = Scene::of(job, position);
+        Self {
+            position,
+            grounds: scene.sites.iter().map(PocketStock::new).collect(),
+            gouges: vec![0.0; scene.sites.len()],
+            scene,
+            span: NOWHERE,
+        }
+    }
+}
+
 impl<'a> Verifier<'a> {
     pub(crate) fn new(machine: &'a Machine, shop: Option<JobContext<'a>>) -> Self {
         let units = shop
@@ -143,13 +247,23 @@ impl<'a> Verifier<'a> {
             run: ProgramState::new(machine, "", None, false),
             programs: Vec::new(),
             notes: Vec::new(),
-            span: [(f64::INFINITY, f64::NEG_INFINITY); 2],
+            span: NOWHERE,
             seen: Extremes::default(),
             strokes: Vec::new(),
         }
     }
 
+    /// Lays the parts for the programs that follow.
+    pub(crate) fn lay(&mut self, position: usize) {
+        if let Some(shop) = &mut self.shop {
+            shop.lay(position, &mut self.span);
+        }
+    }
+
     pub(crate) fn begin(&mut self, path: &str, bit: Option<&Bit>) {
+        if let Some(shop) = &mut self.shop {
+            shop.is_used = true;
+        }
         let tool = self.shop.as_ref().map(|shop| {
             let bit = bit.unwrap_or(&shop.job.bit);
             Rc::new(Tool::new(bit, self.machine, &shop.scene))
@@ -189,8 +303,10 @@ impl<'a> Verifier<'a> {
                 run.path, times.blocks_per_second
             ));
         }
+        let position = self.shop.as_ref().and_then(|shop| shop.position);
         self.programs.push(ProgramReport {
             path: run.path.clone(),
+            position: position.map(|position| position.number),
             sha256: run.sha256(),
             bytes: run.bytes,
             lines,

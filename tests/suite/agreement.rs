@@ -25,6 +25,8 @@ const KEYS: [(&str, &[&str]); 3] = [
             "fit.box_u fit.box_v fit.lid_u fit.lid_v",
             "fixture.layout fixture.divider fixture.lid_rise fixture.zero fixture.machine_zero fixture.clamps",
             "fixture.divider_height fixture.fence_height fixture.box_base fixture.lid_base",
+            "fixture.positions.hinges fixture.positions.mark fixture.positions.far_stop fixture.positions.box_u",
+            "fixture.positions.lid_u fixture.block_length fixture.block_height",
             "fixture.clamps.name fixture.clamps.min fixture.clamps.max fixture.clamps.height",
         ],
     ),

@@ -32,6 +32,8 @@ mod page;
 mod page_browser;
 mod partial;
 mod planning;
+mod position_sheet;
+mod positions;
 mod post;
 mod program;
 mod real_life;

@@ -26,7 +26,7 @@ use stepwell::units::{Length, Units};
 use stepwell::verify::Judge;
 use stepwell::{plan, post, settings};
 
-use crate::harness::shipped;
+use crate::harness::{examples, shipped};
 use damage::{Dice, Kind};
 
 /// Programs damaged by the ordinary test.
@@ -40,16 +40,8 @@ struct Bench {
 }
 
 fn benches() -> Vec<Bench> {
-    let mut paths: Vec<_> = fs::read_dir(shipped("examples"))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| {
-            path.extension()
-                .is_some_and(|extension| extension == "toml")
-        })
-        .collect();
-    paths.sort();
-    paths.iter().map(|path| bench(path, |_| {})).collect()
+    let names = examples().into_iter();
+    names.map(|name| bench(&shipped(&name), |_| {})).collect()
 }
 
 /// The examples, and one of them in each dialect and set-up that a machine may have.

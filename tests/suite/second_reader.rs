@@ -215,7 +215,8 @@ fn draw(file: &mut JobFile, workshop: &Workshop, known: &mut Vec<f64>) {
 
 /// Specific gravity, and movement along and across the rings for one percent
 /// of moisture: Wood Handbook Tables 5-3 and 13-5, from memory.
-const WOODS: [(&str, f64, [f64; 2]); 4] = [
+const WOODS: [(&str, f64, [f64; 2]); 5] = [
+    ("white oak", 0.68, [0.00180, 0.00365]),
     ("black walnut", 0.55, [0.00190, 0.00274]),
     ("hard maple", 0.63, [0.00165, 0.00353]),
     ("sugar maple", 0.63, [0.00165, 0.00353]),
@@ -235,7 +236,7 @@ fn reckoned(job: &JobFile) -> Vec<f64> {
     let under = job.length("fit.under").unwrap_or(0.2);
     let gap = job.length("fit.gap").unwrap_or(job.at("hinge.closed_gap"));
     let recess = (job.at("hinge.closed_gap") - gap) / 2.0;
-    let mut known = Vec::new();
+    let mut known = vec![clearance];
     // Faces to centres.
     let box_v = setback + width / 2.0 + if inset { drop } else { 0.0 };
     let lid_v = setback + width / 2.0 + if inset { 0.0 } else { overhang };
@@ -253,6 +254,7 @@ fn reckoned(job: &JobFile) -> Vec<f64> {
     for centre in &centres {
         known.extend([*centre, centre - job.at("lid.end_inset")]);
     }
+    known.extend(of_positions(job, &centres));
     // Depths: the step's, the room under the body, half of what closes the gap.
     let depths: Vec<f64> = job
         .steps()
@@ -294,10 +296,57 @@ fn reckoned(job: &JobFile) -> Vec<f64> {
     known
 }
 
+/// How far the far stops stand from zero.
+fn far_stops(job: &JobFile) -> Vec<f64> {
+    let positions = job.table["fixture"].get("positions");
+    let positions = positions
+        .and_then(toml::Value::as_array)
+        .into_iter()
+        .flatten();
+    let mut faces = Vec::new();
+    for face in positions.filter_map(|position| position.get("far_stop")) {
+        lengths_of(face, job.one, &mut faces);
+    }
+    faces
+}
+
+/// Where the ends of both parts lie in each position.
+fn of_positions(job: &JobFile, centres: &[f64]) -> Vec<f64> {
+    let fixture = &job.table["fixture"];
+    let Some(positions) = fixture.get("positions").and_then(toml::Value::as_array) else {
+        return Vec::new();
+    };
+    let length = |value: &toml::Value| {
+        let mut found = Vec::new();
+        lengths_of(value, job.one, &mut found);
+        found[0]
+    };
+    let mut known = Vec::new();
+    for position in positions {
+        for part in ["box.length", "lid.length"] {
+            let own = job.length(part).unwrap_or_else(|| job.at("box.length"));
+            let near = match (position.get("mark"), position.get("far_stop")) {
+                (Some(mark), _) => -length(mark),
+                (None, Some(face)) => length(face) - own,
+                (None, None) => 0.0,
+            };
+            known.extend([near, near + own]);
+        }
+    }
+    // The leaf's pocket begins half its length before the centre.
+    let steps = job.table["hinge"]["steps"].as_array().unwrap();
+    let half = (length(&steps[0]["length"]) + job.length("fit.clearance").unwrap_or(0.1)) / 2.0;
+    known.extend(centres.iter().map(|centre| centre - half));
+    known
+}
+
 /// Limits and rules of thumb that stand on a sheet as they are.
-const STANDING: [f64; 7] = [
+/// A line laid by eye; blocks and the bar they lie at.
+const STANDING: [f64; 9] = [
     0.02,
     0.05,
+    0.3,
+    20.0,
     400.0,
     600.0,
     16.0 * MM_PER_INCH,
@@ -352,6 +401,7 @@ fn unexplained(workshop: &Workshop, job: &str, units: &str, off: f64) -> (usize,
     for width in widths {
         // A bit's radius, and the readings of a divider on both sides.
         known.extend([width / 2.0, file.at("fixture.divider") + width]);
+        known.extend(far_stops(&file).iter().map(|face| face - width / 2.0));
     }
     // What a check says of the text is the report's own.
     let said = report["checks"].to_string();
@@ -403,6 +453,7 @@ fn every_number_with_a_unit_comes_from_the_report_or_the_files() {
         &[("layout  = \"book\"", "layout  = \"book\"\nzero = \"each\"")],
     );
     let mut jobs = examples();
+    jobs.push("examples/cabinet-door.toml".to_owned());
     jobs.extend(["inset-book", "overlay-line", "each"].map(|name| format!("examples/{name}.toml")));
     let mut all = Vec::new();
     for job in &jobs {

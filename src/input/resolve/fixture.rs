@@ -2,6 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::input::job::Written;
+use crate::input::resolve::positions;
 use crate::input::source::Sink;
 use crate::job::{Fixture, Part, PartName};
 use crate::shop::bit::Bit;
@@ -28,12 +29,13 @@ pub(super) fn resolve(
             Diagnostic::new("missing-key", message).help(help),
         );
     }
+    let lid_rise = lid_rise(spec, sink, parts);
     let laid_out = Fixture {
         layout: fixture.layout,
         stop_end: fixture.stop_end,
         along: fixture.along,
         divider: fixture.divider,
-        lid_rise: lid_rise(spec, sink, parts),
+        lid_rise,
         headroom: None,
         park: fixture.park,
         divider_height: fixture.divider_height,
@@ -43,6 +45,9 @@ pub(super) fn resolve(
         zero: fixture.zero,
         machine_zero: fixture.machine_zero,
         clamps: fixture.clamps.clone(),
+        positions: Vec::new(),
+        block_length: positions::block_length(spec),
+        block_height: positions::block_height(spec, sink, lid_rise),
     };
     let bed = laid_out.bed(parts);
     Fixture {

@@ -6,6 +6,7 @@ use crate::input::job::Written;
 use crate::input::resolve::pocket::{self, Cut};
 use crate::input::resolve::prove;
 use crate::input::source::Sink;
+use crate::job::position::Position;
 use crate::job::{Closing, Fit, Hinge, Part, PartName, Pilot};
 use crate::shop::wood::Wood;
 use crate::units::Length;
@@ -31,14 +32,14 @@ struct Side<'s> {
 pub(super) fn resolve(
     spec: &Written,
     sink: &Sink<'_>,
-    hinge: &Hinge,
+    (hinge, positions): (&Hinge, &[Position]),
     fit: &Fit,
     pilot: Option<&Pilot>,
 ) -> Vec<Part> {
     let (body, lid) = sides(spec, hinge, fit);
     [(body, Some(sink)), (lid, None)]
         .into_iter()
-        .map(|(side, sink)| part(spec, sink, side, hinge, fit, pilot))
+        .map(|(side, sink)| part(spec, sink, side, (hinge, positions), fit, pilot))
         .collect()
 }
 
@@ -96,7 +97,7 @@ fn part(
     spec: &Written,
     sink: Option<&Sink<'_>>,
     side: Side<'_>,
-    hinge: &Hinge,
+    (hinge, positions): (&Hinge, &[Position]),
     fit: &Fit,
     pilot: Option<&Pilot>,
 ) -> Part {
@@ -113,7 +114,13 @@ fn part(
     let (correction_u, correction_v) = side.correction;
     let v = side.near_side + hinge.width / 2.0 + correction_v;
     let pockets = hinge.centers.iter().enumerate().map(|(index, center)| {
-        let u = *center - side.end_inset + correction_u;
+        let mut positions = positions.iter();
+        let position = positions.find(|position| position.holds(index + 1));
+        let own = position.map_or(Length::ZERO, |position| match side.name {
+            PartName::Lid => position.lid_u,
+            PartName::Box | PartName::Scrap => position.box_u,
+        });
+        let u = *center - side.end_inset + correction_u + own;
         cut.pocket(index + 1, Point::new(u, v))
     });
     Part {

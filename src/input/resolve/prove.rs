@@ -152,18 +152,11 @@ fn overlap(spec: &Written, part: &Part, left: &Extent, right: &Extent) -> Option
 }
 
 fn extent((index, pocket): (usize, &Pocket)) -> Extent {
-    let end = |side: f64| {
-        let ends = pocket
-            .steps
-            .iter()
-            .map(|step| side * step.shift.as_mm() + step.length.as_mm() / 2.0);
-        ends.fold(f64::NEG_INFINITY, f64::max)
-    };
-    let u = pocket.center.x().as_mm();
+    let (from, to) = pocket.extent_u();
     Extent {
         index,
-        from: u - end(-1.0),
-        to: u + end(1.0),
+        from: from.as_mm(),
+        to: to.as_mm(),
     }
 }
 

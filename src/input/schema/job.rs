@@ -221,6 +221,34 @@ struct FixtureTable {
     along: Option<Along>,
     /// Things to keep clear of, in shared coordinates.
     clamps: Option<Vec<ClampTable>>,
+    /// How parts that are longer than the machine lie, one position after another, each with a program of its own; book layout only, every hinge in exactly one position.
+    /// Default: one position, stop ends at the stop.
+    #[schemars(length(min = 1, max = 100))]
+    positions: Option<Vec<PositionTable>>,
+    /// Positions with a `mark`: how far the block on each part reaches along it from the stop bar; nut and bit keep clear of it.
+    #[schemars(extend("default" = "20 mm"))]
+    block_length: Option<LengthValue>,
+    /// Positions with a `mark`: the top of blocks and stop bar above Z0, the box's mating face. Default: 20 mm above the higher mating face.
+    block_height: Option<LengthValue>,
+}
+
+/// One position of both parts: with neither `mark` nor `far_stop` their stop ends lie at the stop.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct PositionTable {
+    /// The hinges that are cut in this position, counted from 1 at the stop end.
+    #[schemars(length(min = 1))]
+    hinges: Vec<u32>,
+    /// The distance from each part's own stop end to the face of a block that is clamped on top of it and meets a stop bar at X = 0, which stands above the parts; by tape. X of a pocket is then u less the mark. The near stop is taken away.
+    mark: Option<LengthValue>,
+    /// The distance from X = 0 to the face of a second stop, which the far ends lie at. X of a pocket is then this less what the pocket lies from its part's far end, so both lengths want measuring. The near stop is taken away.
+    far_stop: Option<LengthValue>,
+    /// Correction of the box's pockets of this position along the hinged edge, away from the stop end positive; `stepwell fit --position` enters it.
+    #[schemars(extend("default" = 0))]
+    box_u: Option<LengthValue>,
+    /// Correction of the lid's pockets of this position along the hinged edge, away from the stop end positive; `stepwell fit --position` enters it.
+    #[schemars(extend("default" = 0))]
+    lid_u: Option<LengthValue>,
 }
 
 /// A box-shaped thing to keep clear of, standing on the bed.

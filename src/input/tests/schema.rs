@@ -88,13 +88,13 @@ fn job_schema_and_reader_know_the_same_keys() {
             "{odd}\nlid_steps = [{{ {odd} }}]\nscrews = [{{ {odd} }}]\n[pilot]\n{odd}\n[placement]\n{odd}"
         ))
         .replace("[fit]", &format!("[fit]\n{odd}"))
-        .replace("[fixture]", &format!("[fixture]\n{odd}\nclamps = [{{ {odd} }}]"))
+        .replace("[fixture]", &format!("[fixture]\n{odd}\nclamps = [{{ {odd} }}]\npositions = [{{ {odd} }}]"))
         .replace("[box]", &format!("{odd}\nentry = [{{ {odd} }}]\n[box]\n{odd}"))
         .replace("[lid]", &format!("[lid]\n{odd}"));
     let errors = job("job.toml", &text).unwrap_err();
     let reader = known_to_reader(&errors);
     assert_eq!(reader, known_to_schema(FileKind::Job));
-    assert!(reader.len() >= 14 && reader["box"].contains("wall"));
+    assert!(reader.len() >= 15 && reader["box"].contains("wall"));
 }
 
 #[test]

@@ -1,0 +1,172 @@
+//! What a person is told of positions: the sheet, and what a job without them is told.
+
+use crate::centers::{centers, generate};
+use crate::harness::{Workshop, flowed, words_of};
+use crate::positions::{DOOR, door};
+
+/// The words of a position's section.
+fn section(page: &str, number: usize) -> String {
+    let from = page.find(&format!("id=\"position-{number}\"")).unwrap();
+    let section = &page[from..];
+    let end = section.find("</section>").unwrap();
+    words_of(&section[..end])
+}
+
+/// By hand: the middle pockets' stop ends lie 260 to the left of the bar, the far
+/// ends 720 - 260 to the right of it; at the far stop at 200 they lie from 200 - 720.
+/// A bit of 6 is 3 from the bar, and 3 before the far stop.
+#[test]
+fn each_position_has_a_section_with_all_that_it_wants() {
+    let workshop = Workshop::new();
+    generate(&workshop, DOOR, "out");
+    let page = workshop.read("out/cabinet-door.html");
+    let first = section(&page, 1);
+    assert!(
+        first.contains("Both stop ends against the stop on the left"),
+        "{first}"
+    );
+    assert!(
+        first.contains("X from X 0.00 mm to 720.00 mm")
+            || first.contains("from X 0.00 mm to 720.00 mm"),
+        "{first}"
+    );
+    let second = section(&page, 2);
+    for words in [
+        "Position 2: hinge 2",
+        "Both blocks against the stop bar",
+        "260.00 mm from that part's own stop end",
+        "no higher than 20.00 mm above Z0, blocks no longer than 20.00 mm",
+        "the box from X −260.00 mm to 460.00 mm, the lid from X −260.00 mm to 460.00 mm",
+        "wants support",
+        "Touch the stop bar's face, where the blocks will lie, from the right",
+        "X3.000",
+        "good to about 0.30 mm (common practice, no source)",
+        "box 2: stop end to pocket",
+        "329.95 mm",
+        "stepwell fit JOB.toml --cut PROGRAM.nc --position 2",
+        "--end-lid READING",
+        "A block that is off moves its own half alone",
+        "X 100",
+    ] {
+        assert!(second.contains(words), "{words}: {second}");
+    }
+    let third = section(&page, 3);
+    for words in [
+        "Both far ends against the far stop on the right",
+        "The far stop's face stands 200.00 mm from X0",
+        "the box 720.00 mm, the lid 720.00 mm; measure them",
+        "the box from X −520.00 mm to 200.00 mm",
+        "Touch the far stop's face, where the far ends will lie, from the left",
+        "X197.000",
+        "599.95 mm",
+        "A length that is wrong moves its own half",
+        "X 110",
+    ] {
+        assert!(third.contains(words), "{words}: {third}");
+    }
+    let words = words_of(&page);
+    assert!(words.contains("Run cabinet-door-p2.nc"), "{words}");
+    assert!(words.contains("--position N --sheet FILE.html"));
+    // Each drawing has names of its own.
+    for number in [1, 2, 3] {
+        let own = format!("id=\"fixture-p{number}-");
+        assert!(page.contains(&own), "{own}");
+    }
+}
+
+#[test]
+fn the_sections_follow_the_stop_and_the_axis() {
+    let workshop = Workshop::new();
+    let machine = "machines/benchtop-mm.toml";
+    let travel = ("travel = [400, 300, 90]", "travel = [300, 400, 90]");
+    workshop.vary(machine, "machines/benchtop-mm-turned.toml", &[travel]);
+    let fixture = "[fixture]\nstop_end = \"right\"\nalong = \"y\"\n";
+    let turned = ("-mm.toml", "-mm-turned.toml");
+    let job = door(&workshop, "turned", &[("[fixture]\n", fixture), turned]);
+    generate(&workshop, &job, "out");
+    let page = workshop.read("out/turned.html");
+    let second = section(&page, 2);
+    assert!(
+        second.contains("the box from Y −460.00 mm to 260.00 mm"),
+        "{second}"
+    );
+    assert!(
+        second.contains("Y-3.000") && second.contains("from the side of smaller Y"),
+        "{second}"
+    );
+    let third = section(&page, 3);
+    assert!(
+        third.contains("Y-197.000") && third.contains("from the side of larger Y"),
+        "{third}"
+    );
+    assert!(
+        third.contains("Both far ends against the far stop on the left"),
+        "{third}"
+    );
+}
+
+/// One position alone is replayed on a page, where it lies.
+#[test]
+fn a_sheet_of_one_position_shows_that_alone() {
+    let workshop = Workshop::new();
+    generate(&workshop, DOOR, "out");
+    let arguments = [
+        "simulate",
+        "out/cabinet-door-p3.nc",
+        "--job",
+        DOOR,
+        "--position",
+        "3",
+        "--sheet",
+        "p3.html",
+    ];
+    workshop.run(&arguments).expect(0);
+    let page = workshop.read("p3.html");
+    assert!(page.contains("playback-data"));
+    // The wood as it lies: from X -520 to 200.
+    assert!(page.contains("\"area\":[-520.0,-25.0,200.0,-6.0]"), "slabs");
+    let run = workshop
+        .run(&["generate", DOOR, "-o", "svg", "--svg"])
+        .expect(0);
+    assert_eq!(run.code, 0);
+    let names = workshop.list("svg");
+    for number in [1, 2, 3] {
+        let name = format!("cabinet-door-fixture-p{number}.svg");
+        assert!(names.contains(&name), "{names:?}");
+    }
+}
+
+/// A door that names no positions is told some, and pasted they do.
+#[test]
+fn what_a_job_past_the_travel_is_told_can_be_pasted() {
+    let workshop = Workshop::new();
+    let text = workshop.read(DOOR);
+    let (before, _) = text.split_once("positions = [").unwrap();
+    let before = before
+        .replace("= 720", "= 1180")
+        .replace("[90, 360, 630]", "[90, 590, 1090]");
+    for (name, fixture, units) in [
+        ("plain", "", "mm"),
+        ("inches", "", "in"),
+        ("right", "stop_end = \"right\"\n", "mm"),
+        ("known", "machine_zero = [20, 150, -72]\n", "mm"),
+    ] {
+        let job = format!("long/{name}.toml");
+        let without = before.replace("[fixture]\n", &format!("[fixture]\n{fixture}"));
+        workshop.write(&job, &without);
+        let run = workshop.run(&["generate", &job, "-o", "out", "--units", units]);
+        let told = flowed(&run.expect(1).stdout);
+        let from = told
+            .find("positions = [")
+            .unwrap_or_else(|| panic!("{name}: {told}"));
+        let (positions, _) = told[from..].split_once("} ]").unwrap();
+        assert!(
+            positions.contains("far_stop") && positions.contains("mark"),
+            "{told}"
+        );
+        workshop.write(&job, &format!("{without}{positions}}} ]\n"));
+        let report = generate(&workshop, &job, "out");
+        assert_eq!(centers(&report).len(), 6, "{name}");
+        assert_eq!(report["programs"].as_array().unwrap().len(), 3, "{name}");
+    }
+}
