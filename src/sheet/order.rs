@@ -50,11 +50,7 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         "The leaf must go in by hand, without force or play. Nothing moves until it does: the same \
          program can cut again.",
     ));
-    tasks.push(task(
-        "Screws last",
-        "One in each leaf, close the lid, then the rest. A steel one of the same size cuts the \
-         thread for a brass one, with wax. Countersinks are not cut by these programs.",
-    ));
+    tasks.push(screws_last());
     tasks
 }
 
@@ -74,6 +70,7 @@ fn of_positions(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
              position.",
         ),
     ];
+    tasks.push(task("Dry run in every position", dry_run(job, units)));
     for position in job.positions().into_iter().flatten() {
         let number = position.number;
         let suffix = position.suffix();
@@ -83,15 +80,12 @@ fn of_positions(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         });
         let own: Vec<&str> = own.map(String::as_str).collect();
         let run = match own.as_slice() {
-            [] => "Run its program".to_owned(),
-            own => format!("Run {}", own.join(", then ")),
+            [] => "its program".to_owned(),
+            own => own.join(", then "),
         };
         tasks.push(task(
             &format!("Position {number}"),
-            format!(
-                "Lay, clamp and touch off as its own section says. {} {run}.",
-                dry_run(job, units)
-            ),
+            format!("As its section says; dry run; {run}."),
         ));
     }
     if job.selection.step.is_some_and(|step| step < deepest(job)) {
@@ -101,7 +95,16 @@ fn of_positions(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         "Try the hinges before the last position comes out",
         "The leaf must go in by hand, without force or play.",
     ));
+    tasks.push(screws_last());
     tasks
+}
+
+fn screws_last() -> Task {
+    task(
+        "Screws last",
+        "One in each leaf, close the lid, then the rest. A steel one of the same size cuts the \
+         thread for a brass one, with wax. Countersinks are not cut by these programs.",
+    )
 }
 
 /// How many steps a pocket has.
@@ -220,9 +223,8 @@ fn dry_run(job: &Job, units: Units) -> String {
     let lift = Length::from_mm((deepest_cut(job).as_mm() + OVER_THE_WOOD).ceil());
     match job.fixture.headroom {
         // The program itself rises to just under the headroom.
-        Some(_) => "Take the bit out, the spindle off, and run the whole program with a hand at \
-                    the stop button: lifted, it would run out of headroom. Then the bit goes back, \
-                    and Z is touched off again."
+        Some(_) => "Take the bit out, the spindle off, and run the whole program, a hand at the \
+                    stop: lifted it would run out of headroom. Then bit back, Z anew."
             .to_owned(),
         None => format!(
             "See whether Z can rise {} above the program's safe height. If so, lift the Z zero by \

@@ -30,6 +30,13 @@ fn each_position_has_a_section_with_all_that_it_wants() {
             || first.contains("from X 0.00 mm to 720.00 mm"),
         "{first}"
     );
+    // What is done in every position is told once.
+    let words = words_of(&page);
+    assert_eq!(words.matches("Dry run in every position").count(), 1);
+    for number in 1..=3 {
+        let task = format!("dry run; cabinet-door-p{number}.nc.");
+        assert!(words.contains(&task), "{words}");
+    }
     let second = section(&page, 2);
     for words in [
         "Position 2: hinge 2",
@@ -65,7 +72,6 @@ fn each_position_has_a_section_with_all_that_it_wants() {
         assert!(third.contains(words), "{words}: {third}");
     }
     let words = words_of(&page);
-    assert!(words.contains("Run cabinet-door-p2.nc"), "{words}");
     assert!(words.contains("--position N --sheet FILE.html"));
     // Each drawing has names of its own.
     for number in [1, 2, 3] {
