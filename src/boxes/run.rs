@@ -110,11 +110,9 @@ impl Line<'_> {
                 // What only warns and cannot be bettered is cut as it is.
                 None if self.is_worse(&report) < Some(Verdict::Fail) => {}
                 None => {
-                    for (index, edge) in self.edges.iter_mut().enumerate() {
-                        if edge.bit.wear > 0.0 && !sharpened.contains(&index) {
-                            edge.bit.wear = 0.0;
-                            sharpened.push(index);
-                        }
+                    for index in self.blamed(&report) {
+                        self.edges[index].bit.wear = 0.0;
+                        sharpened.push(index);
                     }
                     self.back_to_first(&sharpened);
                     report = self.judged(&self.in_force);
@@ -126,12 +124,14 @@ impl Line<'_> {
         }
         for (index, program) in report.programs.iter().enumerate() {
             let edge = self.of_program[index];
+            // It is told once, before the first program that the bit cuts.
+            let is_first = self.of_program.iter().position(|other| *other == edge) == Some(index);
             self.run.rows.push(BoxReport {
                 number: self.number,
                 program: self.in_force[index].file_name().to_owned(),
                 bit: program.bit.clone(),
                 wear: self.edges[edge].bit.wear,
-                sharpen: sharpened.contains(&edge),
+                sharpen: is_first && sharpened.contains(&edge),
                 seconds: program.seconds,
             });
         }
@@ -139,6 +139,24 @@ impl Line<'_> {
             edge.bit.wear = edge.after_box();
         }
         Ok(())
+    }
+
+    /// The worn edges of the programs that fail where the first ones did not;
+    /// all worn ones where no program is named.
+    fn blamed(&self, report: &Report) -> Vec<usize> {
+        let failed = report.failed().filter(|check| self.is_new(check));
+        let files: Vec<&str> = failed
+            .flat_map(|check| &check.findings)
+            .map(|finding| finding.file.as_str())
+            .collect();
+        let is_worn = |index: &usize| self.edges[*index].bit.wear > 0.0;
+        let cuts_badly = |index: &usize| {
+            let mut own = self.in_force.iter().zip(&self.of_program);
+            own.any(|(program, edge)| edge == index && files.contains(&program.file_name()))
+        };
+        let worn: Vec<usize> = (0..self.edges.len()).filter(is_worn).collect();
+        let blamed: Vec<usize> = worn.iter().copied().filter(cuts_badly).collect();
+        if blamed.is_empty() { worn } else { blamed }
     }
 
     /// The programs of bits just sharpened are the first ones again.

@@ -67,8 +67,11 @@ impl Order<'_> {
                 outcome.report.retuned = run.reports;
                 outcome.report.notes.extend(run.stopped);
             }
-            let mut left = stale::replacements(self.folder, &self.stem, job.selection);
-            left.retain(|path| retuned.iter().all(|program| program.file_name() != path));
+            let mut left = stale::left(self.folder, &self.stem, job.selection);
+            let sheet = self.sheet(job.selection).display().to_string();
+            let written = programs.iter().chain(&retuned).map(Program::file_name);
+            let written: Vec<&str> = written.chain([sheet.as_str()]).collect();
+            left.retain(|path| !written.contains(&path.as_str()));
             outcome.report.stale = left;
         } else {
             outcome.report.stale = stale::left(self.folder, &self.stem, job.selection);

@@ -28,7 +28,7 @@ fn suffixes(selection: Selection) -> Vec<String> {
 }
 
 /// Programs retuned for a run of boxes that lie there, by their names.
-pub(super) fn replacements(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
+fn replacements(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
     let suffixes = suffixes(selection);
     let is_one = |name: &str| {
         let Some((program, number)) = name

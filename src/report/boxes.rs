@@ -49,8 +49,8 @@ impl fmt::Display for Stretch {
         if self.sharpen {
             writeln!(
                 formatter,
-                "sharpen or replace `{bit}` before box {from}, and measure its slot: where that \
-                 differs, enter it by fit --slot and generate anew"
+                "sharpen or replace `{bit}` before box {from}, and generate anew: a plan for the \
+                 fresh edge may be faster, and where it cuts another width (fit --slot) it must be"
             )?;
         }
         match to - from {
@@ -70,7 +70,8 @@ pub fn stretches(rows: &[BoxReport]) -> Vec<Stretch> {
     let mut stretches: Vec<Stretch> = Vec::new();
     for row in rows {
         let goes_on = |stretch: &&mut Stretch| {
-            !row.sharpen && stretch.program == row.program && stretch.boxes[1] + 1 == row.number
+            let is_sharper = row.sharpen || row.wear < stretch.wear[1];
+            !is_sharper && stretch.program == row.program && stretch.boxes[1] + 1 == row.number
         };
         match stretches.iter_mut().find(goes_on) {
             Some(stretch) => {
@@ -116,6 +117,7 @@ mod tests {
             row(3, "x-from-3.nc", 0.3, false),
             row(3, "y.nc", 0.3, false),
             row(4, "x.nc", 0.0, true),
+            row(4, "y.nc", 0.0, false),
         ];
         let told: Vec<_> = stretches(&rows)
             .into_iter()
@@ -128,6 +130,7 @@ mod tests {
                 ([1, 3], "y.nc".to_owned(), [0.1, 0.3]),
                 ([3, 3], "x-from-3.nc".to_owned(), [0.3, 0.3]),
                 ([4, 4], "x.nc".to_owned(), [0.0, 0.0]),
+                ([4, 4], "y.nc".to_owned(), [0.0, 0.0]),
             ]
         );
         assert_eq!(stretches(&rows)[1].seconds, Seconds::from_seconds(30.0));

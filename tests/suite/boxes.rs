@@ -118,7 +118,7 @@ fn a_bit_is_sharpened_before_the_box_that_would_wear_it_out() {
         "generate", JOB, "-o", "out", "--boxes", "20", "--wear", "0.88",
     ]);
     let told = crate::harness::flowed(&told.stdout);
-    let words = format!("sharpen or replace `{BIT}` before box {worn_out}, and measure its slot");
+    let words = format!("sharpen or replace `{BIT}` before box {worn_out}, and generate anew");
     assert!(told.contains(&words), "{told}");
     assert!(words_of(&workshop.read("out/tea-box.html")).contains(&words));
 }
@@ -209,4 +209,64 @@ fn a_run_is_of_whole_boxes() {
         assert!(run.stderr.contains(words), "{}", run.stderr);
         assert!(workshop.list("out").is_empty());
     }
+}
+
+// The steel bit is worn at 0.6 and sharpened on the way; the drill, also of
+// steel, cuts a thirtieth of its way.
+#[test]
+fn only_the_bit_that_fails_is_sharpened() {
+    let workshop = steel();
+    let report = generate(&workshop, "60", "0.6");
+    let all = report["boxes"].as_array().unwrap();
+    let sharpened: Vec<&Value> = all.iter().filter(|row| row["sharpen"] == true).collect();
+    assert!(!sharpened.is_empty());
+    assert!(
+        sharpened.iter().all(|row| row["bit"] == BIT),
+        "{sharpened:?}"
+    );
+}
+
+#[test]
+fn one_edge_that_cuts_in_several_positions_is_sharpened_once_a_box() {
+    let workshop = steel();
+    let job = "examples/cabinet-door.toml";
+    let arguments = [
+        "generate", job, "-o", "out", "--boxes", "40", "--wear", "0.9",
+    ];
+    let run = workshop.run(&[&arguments[..], &["--format", "json"]].concat());
+    let report = run.expect(0).json();
+    let all = report["boxes"].as_array().unwrap();
+    assert_eq!(all.len(), 120);
+    let sharpened: Vec<&Value> = all.iter().filter(|row| row["sharpen"] == true).collect();
+    assert_eq!(sharpened.len(), 1, "{sharpened:?}");
+    // All three programs of that box begin with the fresh edge.
+    let number = &sharpened[0]["box"];
+    let wear: Vec<f64> = all
+        .iter()
+        .filter(|row| &row["box"] == number)
+        .map(|row| row["wear"].as_f64().unwrap())
+        .collect();
+    assert_eq!(wear, [0.0; 3]);
+    let told = workshop.run(&arguments).expect(0).stdout;
+    assert_eq!(told.matches("sharpen or replace `").count(), 1, "{told}");
+}
+
+#[test]
+fn programs_of_positions_that_are_no_more_are_told() {
+    let workshop = Workshop::new();
+    let job = "examples/cabinet-door.toml";
+    workshop.run(&["generate", job, "-o", "out"]).expect(0);
+    let three = "positions = [";
+    let text = workshop.read(job);
+    let (before, after) = text.split_once(three).unwrap();
+    let (_, after) = after.split_once("\n]").unwrap();
+    let two = "{ hinges = [1, 2] }, { hinges = [3], far_stop = \"140 mm\" } ]";
+    workshop.write(job, &format!("{before}{three}{two}{after}"));
+    let run = workshop.run(&["generate", job, "-o", "out"]);
+    let told = crate::harness::flowed(&run.stderr);
+    assert!(
+        told.contains("out/cabinet-door-p3.nc: of an earlier run"),
+        "{told} {}",
+        run.stdout
+    );
 }
