@@ -100,6 +100,13 @@ impl Cut {
 /// # Errors
 /// What the judge has against it, a sentence each.
 pub(super) fn of(job: &Job, what: What, programs: &[Program<'_>]) -> Result<Cut, Vec<String>> {
+    let of_another: Vec<String> = programs
+        .iter()
+        .filter_map(|program| of_another_position(job, program))
+        .collect();
+    if !of_another.is_empty() {
+        return Err(of_another);
+    }
     let mut why = vec!["no pocket of this job is cut".to_owned()];
     for supposed in suppositions(job, what, programs) {
         match judged(&supposed, programs) {
@@ -113,6 +120,46 @@ pub(super) fn of(job: &Job, what: What, programs: &[Program<'_>]) -> Result<Cut,
         }
     }
     Err(why)
+}
+
+/// A program lies in another position than the one it is told to be for where
+/// that puts its pockets so much nearer to their places, in millimetres; no
+/// correction is as large (common practice, no source).
+const ELSEWHERE: f64 = 5.0;
+
+/// What to say of a program that was made for another position.
+fn of_another_position(job: &Job, program: &Program<'_>) -> Option<String> {
+    let own = off_its_place(job, program, program.position?);
+    let others = job.fixture.positions.iter();
+    let others = others.filter(|other| Some(other.number) != program.position);
+    let off = |position: &Position| off_its_place(job, program, position.number);
+    let nearest = others.min_by(|one, other| off(one).total_cmp(&off(other)))?;
+    (off(nearest) + ELSEWHERE < own).then(|| {
+        let hinges: Vec<String> = nearest.hinges.iter().map(usize::to_string).collect();
+        let (name, number) = (program.name, nearest.number);
+        format!(
+            "{name} cuts as position {number} does (hinge {}): say --position {number}",
+            hinges.join(", ")
+        )
+    })
+}
+
+/// How far along u the first pockets lie off their places, were the program for
+/// that position; infinite where none is cut.
+fn off_its_place(job: &Job, program: &Program<'_>, number: usize) -> f64 {
+    let told = Program {
+        position: Some(number),
+        ..*program
+    };
+    let cut = measured(job, &[told]);
+    let position = job.fixture.position(number);
+    let off = job.parts.iter().filter_map(|part| {
+        let (hinge, found) = cut.first_of(part.name, position)?;
+        let pocket = part.pocket(hinge)?;
+        let wanted = pocket.center.x + pocket.steps.first()?.shift.as_mm();
+        Some((f64::midpoint(found.u[0], found.u[1]) - wanted).abs())
+    });
+    off.reduce(f64::max).unwrap_or(f64::INFINITY)
 }
 
 fn digest(programs: &[Program<'_>]) -> String {

@@ -176,3 +176,38 @@ fn what_a_job_past_the_travel_is_told_can_be_pasted() {
         assert_eq!(report["programs"].as_array().unwrap().len(), 3, "{name}");
     }
 }
+
+// Position 2 cuts hinge 2 at X 100, position 1 hinge 1 at X 90, position 3
+// hinge 3 at X 110: ten millimetres, which is no correction.
+#[test]
+fn a_program_of_another_position_is_not_taken_for_a_reading() {
+    let workshop = Workshop::new();
+    generate(&workshop, DOOR, "out");
+    let job = workshop.read(DOOR);
+    for (program, told, hinge, reading) in [
+        ("2", "1", "2", ["--end-box", "69.9"]),
+        ("1", "3", "1", ["--end-box", "579.9"]),
+        ("3", "1", "3", ["--outside-box", "4.2"]),
+        ("2", "3", "2", ["--gap", "0.8"]),
+    ] {
+        let path = format!("out/cabinet-door-p{program}.nc");
+        let arguments = ["fit", DOOR, "--cut", &path, "--position", told];
+        let run = workshop.run(&[&arguments[..], &reading].concat());
+        let words =
+            format!("cuts as position {program} does (hinge {hinge}): say --position {program}");
+        assert_ne!(run.code, 0);
+        let told = flowed(&format!("{}{}", run.stderr, run.stdout));
+        assert!(told.contains(&words), "{told}");
+        assert_eq!(workshop.read(DOOR), job);
+    }
+    let right = [
+        "fit",
+        DOOR,
+        "--cut",
+        "out/cabinet-door-p2.nc",
+        "--position",
+        "2",
+    ];
+    let reading = ["--end-box", "330.2"];
+    workshop.run(&[&right[..], &reading].concat()).expect(0);
+}
