@@ -81,6 +81,14 @@ impl std::error::Error for Error {
 /// # Errors
 /// Fails only when a template is broken, which no input can bring about.
 pub fn page(input: &Input<'_>) -> Result<String, Error> {
+    // A sheet of some positions' programs speaks of no other.
+    let programs = input.outcome.report.programs.iter();
+    let positions: Vec<Option<usize>> = programs.map(|program| program.position).collect();
+    let job = frame::replayed(input.job, &positions);
+    let input = &Input {
+        job: &job,
+        ..*input
+    };
     let mut environment = Environment::new();
     environment.add_template("page.html", PAGE).map_err(Error)?;
     let template = environment.get_template("page.html").map_err(Error)?;

@@ -49,6 +49,25 @@ pub(super) fn in_position(job: &Job, position: &Position) -> Job {
     view
 }
 
+/// The job with the positions of those numbers alone, and their hinges; the
+/// whole of it where no program is in a position.
+pub(super) fn replayed<'a>(job: &'a Job, positions: &[Option<usize>]) -> Cow<'a, Job> {
+    let is_in = |position: &Position| positions.contains(&Some(position.number));
+    let all = &job.fixture.positions;
+    if positions.iter().all(Option::is_none) || all.iter().all(is_in) {
+        return Cow::Borrowed(job);
+    }
+    let mut view = job.clone();
+    view.fixture.positions.retain(is_in);
+    for part in &mut view.parts {
+        part.pockets.retain(|pocket| {
+            let mut kept = view.fixture.positions.iter();
+            kept.any(|position| position.holds(pocket.hinge))
+        });
+    }
+    Cow::Owned(view)
+}
+
 /// The job as it lies where that hinge is cut.
 pub(super) fn at_hinge(job: &Job, hinge: usize) -> Cow<'_, Job> {
     match job.position_of(hinge) {

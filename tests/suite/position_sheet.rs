@@ -177,6 +177,37 @@ fn what_a_job_past_the_travel_is_told_can_be_pasted() {
     }
 }
 
+// Who obeyed the figures of position 1 would cut hinge 2 at 100 mm instead of
+// 360 from the stop end.
+#[test]
+fn the_sheet_of_one_positions_program_speaks_of_no_other() {
+    let workshop = Workshop::new();
+    generate(&workshop, DOOR, "out");
+    let program = "out/cabinet-door-p2.nc";
+    let arguments = ["simulate", program, "--job", DOOR, "--position", "2"];
+    let sheet = ["--sheet", "out/two.html"];
+    workshop.run(&[&arguments[..], &sheet].concat()).expect(0);
+    let words = words_of(&workshop.read("out/two.html"));
+    for right in [
+        "Both blocks against the stop bar",
+        "box 2 at X 100.00 mm",
+        "--hinge 2 --step 1 --position 2",
+        "Position 2. As its section says; dry run; cabinet-door-p2.nc.",
+        "Play",
+    ] {
+        assert!(words.contains(right), "{right}: {words:.4000}");
+    }
+    for wrong in [
+        "Both stop ends against the stop",
+        "box 1",
+        "Position 1",
+        "Position 3",
+        "X 90.00",
+    ] {
+        assert!(!words.contains(wrong), "{wrong}: {words:.4000}");
+    }
+}
+
 // Position 2 cuts hinge 2 at X 100, position 1 hinge 1 at X 90, position 3
 // hinge 3 at X 110: ten millimetres, which is no correction.
 #[test]
