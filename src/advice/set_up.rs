@@ -46,6 +46,10 @@ pub fn set_up(job: &Job) -> Vec<String> {
             show(fixture.block_length)
         ));
     }
+    let mut located = fixture.positions.iter().map(|position| position.located);
+    if located.any(|located| matches!(located, Located::FarStop(_))) {
+        words.push("a far stop stands no higher than the mating faces".to_owned());
+    }
     if fixture.headroom.is_none() {
         words.push(
             "for bit changes and at the end the tip rises to the safe height alone, \

@@ -310,8 +310,13 @@ impl Desk<'_> {
         }
         let moved = words::moved(part, place.kind.is_end(), corrected, self.job.units);
         self.set(place.kind, found, place.left, (key, corrected))?;
+        // Across the edge there is one correction for all.
+        let scope = match place.position {
+            Some(_) => " in all positions",
+            None => "",
+        };
         self.words
-            .push(format!("{moved} from where the job has it: {read}"));
+            .push(format!("{moved}{scope} from where the job has it: {read}"));
         Ok(())
     }
 

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::advice;
 use crate::geometry::Point;
 use crate::job::position::Located;
-use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick};
+use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick, ZeroPoint};
 use crate::report::{Check, PocketReport, Verdict};
 use crate::rs274::event::Path;
 use crate::shop::bit::Bit;
@@ -43,6 +43,8 @@ pub(super) struct Page {
     way_round: String,
     key: &'static str,
     zero_words: String,
+    /// Each part has a zero of its own.
+    zeros_apart: bool,
     verdict: Banner,
     failed: Vec<CheckRow>,
     facts: Vec<Fact>,
@@ -226,6 +228,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         way_round: order::way_round(first),
         key: fixture::key(&job.fixture),
         zero_words: zero_words(first),
+        zeros_apart: job.fixture.zero == ZeroPoint::Each,
         verdict: banner(&report.checks),
         failed: checks
             .iter()
@@ -307,7 +310,6 @@ fn hints(job: &Job, units: Units) -> Vec<Hint> {
 }
 
 fn zero_words(job: &Job) -> String {
-    use crate::job::ZeroPoint;
     let [along, across] = job.fixture.letters();
     let stop = match frame::located(&job.fixture) {
         Located::Stop => "at the stop",

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::geometry::Point;
 use crate::job::position::{Located, Position};
-use crate::job::{Job, PartName};
+use crate::job::{Along, Job, PartName};
 use crate::units::{Length, Units};
 
 use super::frame::{in_position, lie};
@@ -27,6 +27,8 @@ pub(super) struct Card {
     lines: Vec<String>,
     calipers: Vec<caliper::Reading>,
     command: String,
+    /// What makes the program of the first shallow step alone here.
+    first_step: Option<String>,
     /// What an error does.
     error: String,
 }
@@ -53,6 +55,7 @@ fn card(job: &Job, position: &Position, is_first: bool, units: Units) -> Card {
         lines: [stands(&view, position, units), hangs(&view, units)].concat(),
         calipers: caliper::readings(&view, units),
         command: format!("stepwell fit JOB.toml --cut PROGRAM.nc --position {number}"),
+        first_step: caliper::command(&view),
         error: error(&view, position),
     }
 }
@@ -62,17 +65,19 @@ fn stands(view: &Job, position: &Position, units: Units) -> Vec<String> {
     let fixture = &view.fixture;
     let [letter, _] = fixture.letters();
     match position.located {
-        Located::Stop => Vec::new(),
+        Located::Stop => {
+            vec!["No bar, no block and no far stop lie here: the program travels lower.".to_owned()]
+        }
         Located::Mark(mark) => vec![
             format!(
-                "Clamp a block on top of each part, square to its outside face, the face towards \
-                 the stop end {} from that part's own stop end, and push it against the stop bar at \
-                 {letter}0.",
+                "The stop bar spans both parts at {letter}0, clear above them and held beyond them. \
+                 Clamp a block on top of each part, square to its outside face, the face towards \
+                 the stop end {} from that part's own stop end, and push it against the bar.",
                 one(mark, units)
             ),
             format!(
-                "Blocks and bar no higher than {} above Z0, blocks no longer than {}: the program \
-                 travels above them. Take the near stop off the bed.",
+                "Bar and blocks with their clamps no higher than {} above Z0, blocks no longer than \
+                 {}: the program travels above them. Take the near stop off the bed.",
                 one(fixture.block_height, units),
                 one(fixture.block_length, units)
             ),
@@ -84,8 +89,9 @@ fn stands(view: &Job, position: &Position, units: Units) -> Vec<String> {
             });
             let lengths: Vec<String> = lengths.collect();
             vec![format!(
-                "The far stop's face stands {} from {letter}0, and the far ends lie at it. Both \
-                 lengths count: {}; measure them. Take the near stop off the bed.",
+                "The far stop's face stands {} from {letter}0, no higher than the mating faces, and \
+                 the far ends lie at it. Both lengths count: {}; measure them. Take the near stop \
+                 off the bed, and bar and blocks of a mark: the program travels lower.",
                 one(face, units),
                 lengths.join(", ")
             )]
@@ -108,11 +114,39 @@ fn hangs(view: &Job, units: Units) -> Vec<String> {
         )
     });
     let extents: Vec<String> = extents.collect();
-    vec![format!(
+    let mut lines = vec![format!(
         "Along it lie {}. What lies past the bed wants support: a stand under each end that hangs \
          out, as high as what carries the part on the bed, so that nothing tips, lifts or sags.",
         extents.join(", ")
-    )]
+    )];
+    let axis = match view.fixture.along {
+        Along::X => 0,
+        Along::Y => 1,
+    };
+    let travel = view.machine.travel[axis];
+    let longest = view.parts.iter().map(|part| part.length);
+    let past = longest.fold(Length::ZERO, Length::max) - travel;
+    if past > Length::ZERO {
+        lines.push(format!(
+            "The travel is {}: at least {} of the longer part is never over it.",
+            one(travel, units),
+            one(past, units)
+        ));
+    }
+    let bases = [
+        (PartName::Box, view.fixture.box_base),
+        (PartName::Lid, view.fixture.lid_base),
+    ];
+    for (name, base) in bases {
+        if let Some(base) = base.filter(|base| *base < Length::ZERO) {
+            lines.push(format!(
+                "The {name} hangs {} below the bed along all that length: nothing that closes the \
+                 bed's ends may stand in its way, and it wants carrying from below.",
+                one(-base, units)
+            ));
+        }
+    }
+    lines
 }
 
 /// What an error of what locates the parts does to the closed lid.

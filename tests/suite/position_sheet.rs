@@ -41,6 +41,13 @@ fn each_position_has_a_section_with_all_that_it_wants() {
     for words in [
         "Position 2: hinge 2",
         "Both blocks against the stop bar",
+        "spans both parts at X0, clear above them",
+        "Bar and blocks with their clamps no higher than 20.00 mm",
+        "Touch off, before the parts go in",
+        "at least 320.00 mm of the longer part",
+        "The box hangs 80.00 mm below the bed",
+        "an outside reading counts for all positions",
+        "run the first step here alone: stepwell generate JOB.toml -o DIR --hinge 2 --step 1",
         "260.00 mm from that part's own stop end",
         "no higher than 20.00 mm above Z0, blocks no longer than 20.00 mm",
         "the box from X −260.00 mm to 460.00 mm, the lid from X −260.00 mm to 460.00 mm",
@@ -60,7 +67,8 @@ fn each_position_has_a_section_with_all_that_it_wants() {
     let third = section(&page, 3);
     for words in [
         "Both far ends against the far stop on the right",
-        "The far stop's face stands 200.00 mm from X0",
+        "The far stop's face stands 200.00 mm from X0, no higher than the mating faces",
+        "and bar and blocks of a mark: the program travels lower",
         "the box 720.00 mm, the lid 720.00 mm; measure them",
         "the box from X −520.00 mm to 200.00 mm",
         "Touch the far stop's face, where the far ends will lie, from the left",

@@ -377,7 +377,10 @@ fn unexplained(workshop: &Workshop, job: &str, units: &str, off: f64) -> (usize,
         file.text("machine").unwrap().rsplit('/').next().unwrap()
     );
     let rack = read("machines/bits.toml");
-    read(&machine);
+    // What of the longer part the travel, of which X is the first figure, never reaches.
+    let travel = read(&machine).at("travel");
+    let longest = file.at("box.length").max(file.at("lid.length"));
+    known.push(longest - travel);
     draw(&mut file, workshop, &mut known);
     known.extend(reckoned(&file));
     // The feeds that the programs state.
