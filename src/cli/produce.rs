@@ -5,6 +5,8 @@ use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
+use crate::diagnostic::Diagnostic;
+use crate::files;
 use crate::job::Job;
 use crate::produce::Order;
 
@@ -15,6 +17,12 @@ pub(super) fn run(
     order: &Order<'_>,
     format: Format,
 ) -> Result<Ending, Failure> {
+    if files::is_stream(order.folder) {
+        let message = "-o is -, allowed is a folder: programs and sheet are files of their own";
+        return Err(Diagnostic::new("usage", message)
+            .help("name a folder")
+            .into());
+    }
     let made = order.make(job, settings);
     made.write(order)?;
     let fate = if made.may_be_written() {

@@ -57,7 +57,18 @@ impl FixtureSpec {
             .optional("lid_rise")
             .and_then(|value| value.length(RISE));
         let divider_height = length("divider_height", FENCE);
-        let fence_height = length("fence_height", FENCE);
+        let fence = table.optional("fence_height");
+        let read = fence.as_ref().and_then(|value| value.length(FENCE));
+        let fence_height = read.map(|length| length.value);
+        if layout == Some(Layout::Book)
+            && fence_height.is_some_and(|height| height > Length::ZERO)
+            && let Some(fence) = fence
+        {
+            fence.refuse(
+                "in a book the divider is the fence: write `divider_height`; the stop stands no \
+                 higher than the mating faces",
+            );
+        }
         let box_base = length("box_base", HEIGHT);
         let lid_base = length("lid_base", HEIGHT);
         let zero = table.optional("zero").and_then(|value| value.choice());

@@ -172,3 +172,32 @@ fn a_setback_in_the_other_unit_is_answered_with_the_likely_slip() {
         assert!(workshop.list("out").is_empty());
     }
 }
+
+#[test]
+fn a_book_has_no_fence_besides_its_divider() {
+    let workshop = Workshop::new();
+    let fence = ("[fixture]\n", "[fixture]\nfence_height = 30\n");
+    workshop.vary("examples/tea-box.toml", "examples/fence.toml", &[fence]);
+    let run = workshop.run(&["generate", "examples/fence.toml", "-o", "out"]);
+    let told = flowed(&run.expect(2).stderr);
+    assert!(
+        told.contains("`fixture.fence_height` does not belong here"),
+        "{told}"
+    );
+    assert!(told.contains("write `divider_height`"), "{told}");
+}
+
+#[test]
+fn standard_output_is_no_folder() {
+    let workshop = Workshop::new();
+    let piece = ["test-piece", "examples/tea-box.toml", "-o", "-"];
+    let scrap = ["--length", "300", "--width", "90", "--thickness", "20"];
+    for arguments in [
+        ["generate", "examples/tea-box.toml", "-o", "-"].to_vec(),
+        [&piece[..], &scrap].concat(),
+    ] {
+        let run = workshop.run(&arguments).expect(2);
+        assert!(run.stderr.contains("allowed is a folder"), "{}", run.stderr);
+        assert!(!workshop.path("-").exists());
+    }
+}
