@@ -30,6 +30,7 @@ mod near_bound;
 mod outputs;
 mod page;
 mod page_browser;
+mod page_client;
 mod partial;
 mod planning;
 mod position_sheet;

@@ -7,7 +7,7 @@ use serde_json::json;
 
 use crate::chromium::Browser;
 use crate::harness::Workshop;
-use crate::page::Page;
+use crate::page_client::Page;
 
 const JOB: &str = "examples/tea-box.toml";
 const SECTIONS: [&str; 5] = ["hinge", "box-and-lid", "wood-and-bit", "fixture", "proof"];
