@@ -10,7 +10,6 @@ mod fit;
 mod generate;
 mod hinges;
 mod init;
-mod lengths;
 mod load;
 mod page;
 mod positions;

@@ -10,11 +10,14 @@ mod fields;
 mod gate;
 mod mistakes;
 mod now;
+mod panel;
+mod piece;
 mod proof;
 mod reach;
 mod routes;
 mod section;
 mod server;
+mod typed;
 mod view;
 
 pub use server::{Options, serve};

@@ -1,17 +1,22 @@
 //! From a job to files: plan, post, judge, and only then write. Command line
 //! and page both produce through here, so that they write the same bytes.
 
+mod lengths;
 mod notes;
 mod order;
 mod paths;
+mod piece;
 mod stale;
 
+#[cfg(feature = "cli")]
+pub(crate) use lengths::optional as optional_length;
 pub(crate) use notes::of as notes;
 #[cfg(feature = "page")]
 pub(crate) use order::Made;
 pub(crate) use order::Order;
 #[cfg(feature = "cli")]
 pub(crate) use order::sheet_failed;
+pub(crate) use piece::PieceWish;
 
 #[cfg(feature = "cli")]
 pub(crate) use stale::{left as stale, words as stale_words};

@@ -4,11 +4,12 @@ use std::io::Read;
 
 use crate::cli::arguments::Fit;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, entered, lengths, positions, simulate, terminal, test_piece};
+use crate::cli::{Ending, entered, positions, simulate, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, Edited, ReadJob};
 use crate::fit::{self, Entered, NamedText, Program, Readings, Refusal, Texts, What};
 use crate::input::Overrides;
+use crate::produce::optional_length;
 
 /// The files that readings are entered in.
 struct Held {
@@ -138,7 +139,7 @@ fn enter(
 
 fn readings(options: &Fit, loaded: &ReadJob) -> Result<Readings, Diagnostic> {
     let units = loaded.job.units;
-    let length = |name, written: &Option<String>| lengths::optional(name, written.as_ref(), units);
+    let length = |name, written: &Option<String>| optional_length(name, written.as_ref(), units);
     Ok(Readings {
         pocket: options.pocket,
         depth_pocket: options.depth_pocket,

@@ -8,6 +8,7 @@ pub(super) enum Section {
     Wood,
     Fixture,
     Proof,
+    Piece,
 }
 
 /// Keys that are asked for together.
@@ -100,12 +101,13 @@ pub(super) fn rank(key: &str) -> usize {
 const WOOD: &[&str] = &["wood"];
 
 impl Section {
-    pub(super) const ALL: [Self; 5] = [
+    pub(super) const ALL: [Self; 6] = [
         Self::Hinge,
         Self::Parts,
         Self::Wood,
         Self::Fixture,
         Self::Proof,
+        Self::Piece,
     ];
 
     /// The last part of its address.
@@ -116,6 +118,7 @@ impl Section {
             Self::Wood => "wood-and-bit",
             Self::Fixture => "fixture",
             Self::Proof => "proof",
+            Self::Piece => "test-piece",
         }
     }
 
@@ -126,6 +129,7 @@ impl Section {
             Self::Wood => "Wood and bit",
             Self::Fixture => "Fixture",
             Self::Proof => "Proof and sheet",
+            Self::Piece => "Test piece",
         }
     }
 
@@ -139,7 +143,15 @@ impl Section {
             }
             Self::Fixture => "Say how the parts lie on the machine, and what stands in the way.",
             Self::Proof => "Every check on the program's own text, as the job stands now.",
+            Self::Piece => {
+                "Cut the pocket in a scrap first, each time a little wider, and try the hinge in it."
+            }
         }
+    }
+
+    /// Whether something is done here besides changing the job.
+    pub(super) const fn writes(self) -> bool {
+        matches!(self, Self::Proof | Self::Piece)
     }
 
     pub(super) fn named(path: &str) -> Option<Self> {
@@ -170,7 +182,7 @@ impl Section {
                 group("Fit", "fit", Takes::All),
             ],
             Self::Fixture => vec![group("Fixture", "fixture", Takes::All)],
-            Self::Proof => Vec::new(),
+            Self::Proof | Self::Piece => Vec::new(),
         }
     }
 }

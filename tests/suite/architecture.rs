@@ -136,8 +136,10 @@ const ALLOWED: [(&str, &[&str]); 30] = [
     (
         "produce",
         &[
+            "units",
             "diagnostic",
             "boxes",
+            "test_piece",
             "job",
             "cutting",
             "post",

@@ -31,6 +31,7 @@ mod outputs;
 mod page;
 mod page_browser;
 mod page_client;
+mod page_piece;
 mod partial;
 mod planning;
 mod position_sheet;

@@ -114,7 +114,13 @@ fn only_the_page_itself_changes_something() {
         "Origin: http://127.0.0.1:1\r\n".to_owned(),
         format!("Origin: http://{0}\r\nOrigin: http://{0}\r\n", page.host),
     ] {
-        for path in ["hinge", "hinge/undo", "proof/write", "begin"] {
+        for path in [
+            "hinge",
+            "hinge/undo",
+            "proof/write",
+            "test-piece/write",
+            "begin",
+        ] {
             let answer = page.post_with(path, &page.host, &origin, &body);
             assert_eq!(answer.status, 403, "{path} {origin}");
         }
@@ -419,6 +425,7 @@ fn a_page_asks_for_nothing_from_anywhere_and_says_so() {
         "wood-and-bit",
         "fixture",
         "proof",
+        "test-piece",
         "page.css",
         "page.js",
     ] {
