@@ -14,6 +14,7 @@ mod panel;
 mod piece;
 mod proof;
 mod reach;
+mod readings;
 mod routes;
 mod section;
 mod server;

@@ -1,15 +1,16 @@
 //! From a job to files: plan, post, judge, and only then write. Command line
 //! and page both produce through here, so that they write the same bytes.
 
+pub(crate) mod bits;
+pub(crate) mod fitting;
 mod lengths;
 mod notes;
 mod order;
 mod paths;
 mod piece;
+pub(crate) mod positions;
 mod stale;
 
-#[cfg(feature = "cli")]
-pub(crate) use lengths::optional as optional_length;
 pub(crate) use notes::of as notes;
 #[cfg(feature = "page")]
 pub(crate) use order::Made;

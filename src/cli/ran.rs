@@ -2,11 +2,12 @@
 
 use crate::cli::arguments::Ran;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, entered, positions, simulate, terminal, test_piece};
+use crate::cli::{Ending, entered, simulate, terminal, test_piece};
 use crate::cutting::Settings;
 use crate::files::{self, Edited, ReadJob};
 use crate::input::Overrides;
 use crate::job::Job;
+use crate::produce::{bits, positions};
 use crate::ran;
 use crate::report::Report;
 use crate::settings;
@@ -45,14 +46,15 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
     if !options.dry {
         files::replace_all(&[(&rack, &new.text)])?;
     }
-    entered::tell(&new.words, Some(&[&rack]), options.dry, options.format)?;
+    let changed = [rack.path().to_owned()];
+    entered::tell(&new.words, Some(&changed), options.dry, options.format)?;
     Ok(Ending::Passed)
 }
 
 /// What the programs cut, in their order, in one wood. One that drills first
 /// finds its pockets cut: those were run before and are entered already.
 fn judge(options: &Ran, job: &Job, settings: &Settings) -> Result<Report, Failure> {
-    let bits = simulate::named_bits(job, &options.bit, options.programs.len(), None)?;
+    let bits = bits::of_programs(job, &options.bit, options.programs.len())?;
     let named = &options.program.position;
     let positions = positions::of_programs(job, named, options.programs.len())?;
     let judged = |judge| simulate::judged(judge, &options.programs, &positions, &bits);

@@ -7,11 +7,11 @@ use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
 use crate::cli::terminal::Progress;
-use crate::cli::{Ending, load, positions, test_piece};
+use crate::cli::{Ending, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::job::Job;
+use crate::produce::{bits, positions};
 use crate::report::Report;
 use crate::shop::bit::Bit;
 use crate::units::Units;
@@ -86,7 +86,10 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
     if let Some(piece) = test_piece::of_program(&job, &options.program)? {
         job = piece;
     }
-    let bits = named_bits(&job, &options.bit, options.programs.len(), options.wear)?;
+    let mut bits = bits::of_programs(&job, &options.bit, options.programs.len())?;
+    if let Some(wear) = options.wear {
+        bits.iter_mut().for_each(|bit| bit.wear = wear);
+    }
     let named = &options.program.position;
     let positions = positions::of_programs(&job, named, options.programs.len())?;
     let mut judge = Judge::new(&job, &settings);
@@ -147,25 +150,6 @@ fn against_machine(options: &Simulate, path: &Path, streams: Streams) -> Result<
     Ok(report)
 }
 
-/// The bits named on the command line, in the order of the programs.
-pub(super) fn named_bits(
-    job: &Job,
-    names: &[String],
-    programs: usize,
-    wear: Option<f64>,
-) -> Result<Vec<Bit>, Failure> {
-    if names.len() > programs {
-        let message = format!("{} bits named for {programs} programs", names.len());
-        return Err(Diagnostic::new("usage", message)
-            .help("give --bit once for each program, in order")
-            .into());
-    }
-    names
-        .iter()
-        .map(|name| named_bit(job, name, wear))
-        .collect()
-}
-
 /// The report on programs in their order in the same wood, read as they are judged.
 pub(super) fn judged(
     mut judge: Judge<'_>,
@@ -186,14 +170,6 @@ fn lay(judge: &mut Judge<'_>, positions: &[Option<usize>], program: usize) {
     if let Some(&Some(position)) = positions.get(program) {
         judge.lay(position);
     }
-}
-
-fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {
-    let mut bit = load::bit(job, name)?.clone();
-    if let Some(wear) = wear {
-        bit.wear = wear;
-    }
-    Ok(bit)
 }
 
 fn pump(stream: Stream, mut sink: impl FnMut(&[u8])) -> Result<(), Failure> {

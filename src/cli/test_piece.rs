@@ -3,13 +3,13 @@
 use crate::cli::arguments::{ProgramOptions, SeriesOptions, TestPiece};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, produce};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::Diagnostics;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::job::Job;
 use crate::produce::{Order, PieceWish};
 use crate::settings;
-use crate::test_piece::{self, Scrap, Series};
+use crate::test_piece;
 
 pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     let overrides = Overrides {
@@ -39,7 +39,7 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     produce::run(&piece, &settings, &order, options.reporting.format)
 }
 
-fn failed(diagnostics: crate::diagnostic::Diagnostics) -> Failure {
+fn failed(diagnostics: Diagnostics) -> Failure {
     Failure {
         diagnostics,
         ..Failure::default()
@@ -48,20 +48,12 @@ fn failed(diagnostics: crate::diagnostic::Diagnostics) -> Failure {
 
 /// The job of the test piece that these options were given for, where they were.
 pub(super) fn of_program(job: &Job, program: &ProgramOptions) -> Result<Option<Job>, Failure> {
-    let Some((scrap, series)) = said(job, program)? else {
+    let Some(wish) = wish_of(program) else {
         return Ok(None);
     };
+    let (scrap, series) = wish.said(job.units)?;
     let piece = test_piece::job(job, scrap, series);
     piece.map(Some).map_err(failed)
-}
-
-/// The scrap and the series that these options say, where they are of a test piece.
-pub(super) fn said(
-    job: &Job,
-    program: &ProgramOptions,
-) -> Result<Option<(Scrap, Series)>, Diagnostic> {
-    let wish = wish_of(program);
-    wish.map(|wish| wish.said(job.units)).transpose()
 }
 
 /// The test piece that these options are of, where they are of one.

@@ -14,6 +14,7 @@ use super::panel::Panel;
 use super::piece;
 use super::proof;
 use super::reach::{Reach, folder_of};
+use super::readings;
 use super::section::Section;
 use super::typed::{self, Typed, quoted};
 use super::view::{self, Tab, Told, View};
@@ -119,9 +120,12 @@ impl Desk {
     /// What is asked for here besides keys of the job.
     fn panel(&self, section: Section, now: &Now, typed: &Typed) -> Panel {
         let last = self.state().piece.clone();
-        let typed = if typed.is_empty() { &last } else { typed };
         match section {
-            Section::Piece => piece::panel(now, &self.name(), &self.out(), typed),
+            Section::Piece => {
+                let typed = if typed.is_empty() { &last } else { typed };
+                piece::panel(now, &self.name(), &self.out(), typed)
+            }
+            Section::Readings => readings::panel(now, &self.path, &self.out(), typed, &last),
             _ => Panel::default(),
         }
     }
@@ -301,6 +305,7 @@ impl Desk {
     pub(super) fn write(&self, section: Section, typed: &Typed) -> Answer {
         let done = match section {
             Section::Piece => self.try_write_piece(typed),
+            Section::Readings => self.try_enter(typed),
             _ => self.try_write(typed).map_err(Diagnostics::from),
         };
         match done {
@@ -308,7 +313,13 @@ impl Desk {
                 self.state().told = Some(told);
                 Answer::There(format!("../{}", section.path()))
             }
-            Err(errors) => self.refuse(section, &errors, typed),
+            Err(errors) => {
+                let mut typed = typed.clone();
+                if errors.iter().any(|error| error.code == "question") {
+                    typed.push((readings::ASKED.to_owned(), "yes".to_owned()));
+                }
+                self.refuse(section, &errors, &typed)
+            }
         }
     }
 
@@ -359,6 +370,19 @@ impl Desk {
         Ok(Told {
             words: written,
             commands: vec![piece::command(&self.name(), &folder, typed)],
+            ..Told::default()
+        })
+    }
+
+    /// Enters readings as `fit` does.
+    fn try_enter(&self, typed: &Typed) -> Result<Told, Diagnostics> {
+        let now = self.as_seen(typed)?;
+        now.job?;
+        let reach = self.state().reach.clone().ok_or_else(unready)?;
+        let (words, command) = readings::enter(&self.path, &self.out(), &reach, typed)?;
+        Ok(Told {
+            words,
+            commands: vec![command],
             ..Told::default()
         })
     }

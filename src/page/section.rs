@@ -9,6 +9,7 @@ pub(super) enum Section {
     Fixture,
     Proof,
     Piece,
+    Readings,
 }
 
 /// Keys that are asked for together.
@@ -101,13 +102,14 @@ pub(super) fn rank(key: &str) -> usize {
 const WOOD: &[&str] = &["wood"];
 
 impl Section {
-    pub(super) const ALL: [Self; 6] = [
+    pub(super) const ALL: [Self; 7] = [
         Self::Hinge,
         Self::Parts,
         Self::Wood,
         Self::Fixture,
         Self::Proof,
         Self::Piece,
+        Self::Readings,
     ];
 
     /// The last part of its address.
@@ -119,6 +121,7 @@ impl Section {
             Self::Fixture => "fixture",
             Self::Proof => "proof",
             Self::Piece => "test-piece",
+            Self::Readings => "readings",
         }
     }
 
@@ -130,6 +133,7 @@ impl Section {
             Self::Fixture => "Fixture",
             Self::Proof => "Proof and sheet",
             Self::Piece => "Test piece",
+            Self::Readings => "Readings",
         }
     }
 
@@ -146,12 +150,15 @@ impl Section {
             Self::Piece => {
                 "Cut the pocket in a scrap first, each time a little wider, and try the hinge in it."
             }
+            Self::Readings => {
+                "Measure what a program cut; the next program makes up for what is off."
+            }
         }
     }
 
     /// Whether something is done here besides changing the job.
     pub(super) const fn writes(self) -> bool {
-        matches!(self, Self::Proof | Self::Piece)
+        matches!(self, Self::Proof | Self::Piece | Self::Readings)
     }
 
     pub(super) fn named(path: &str) -> Option<Self> {
@@ -182,7 +189,7 @@ impl Section {
                 group("Fit", "fit", Takes::All),
             ],
             Self::Fixture => vec![group("Fixture", "fixture", Takes::All)],
-            Self::Proof | Self::Piece => Vec::new(),
+            Self::Proof | Self::Piece | Self::Readings => Vec::new(),
         }
     }
 }

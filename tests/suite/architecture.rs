@@ -138,6 +138,8 @@ const ALLOWED: [(&str, &[&str]); 30] = [
         &[
             "units",
             "diagnostic",
+            "shop",
+            "input",
             "boxes",
             "test_piece",
             "job",

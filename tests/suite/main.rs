@@ -32,6 +32,7 @@ mod page;
 mod page_browser;
 mod page_client;
 mod page_piece;
+mod page_readings;
 mod partial;
 mod planning;
 mod position_sheet;

@@ -119,6 +119,7 @@ fn only_the_page_itself_changes_something() {
             "hinge/undo",
             "proof/write",
             "test-piece/write",
+            "readings/write",
             "begin",
         ] {
             let answer = page.post_with(path, &page.host, &origin, &body);
@@ -426,6 +427,7 @@ fn a_page_asks_for_nothing_from_anywhere_and_says_so() {
         "fixture",
         "proof",
         "test-piece",
+        "readings",
         "page.css",
         "page.js",
     ] {
