@@ -9,6 +9,7 @@ mod desk;
 mod fields;
 mod gate;
 mod mistakes;
+mod next_box;
 mod now;
 mod panel;
 mod piece;

@@ -2,6 +2,7 @@
 //! and page both produce through here, so that they write the same bytes.
 
 pub(crate) mod bits;
+pub(crate) mod counts;
 pub(crate) mod fitting;
 mod lengths;
 mod notes;
@@ -9,7 +10,9 @@ mod order;
 mod paths;
 mod piece;
 pub(crate) mod positions;
+pub(crate) mod running;
 mod stale;
+pub(crate) mod streams;
 
 pub(crate) use notes::of as notes;
 #[cfg(feature = "page")]

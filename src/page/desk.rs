@@ -9,6 +9,7 @@ use axum::http::StatusCode;
 use super::answer::Answer;
 use super::fields::{self, FieldSet};
 use super::mistakes;
+use super::next_box;
 use super::now::{self, Now};
 use super::panel::Panel;
 use super::piece;
@@ -126,6 +127,7 @@ impl Desk {
                 piece::panel(now, &self.name(), &self.out(), typed)
             }
             Section::Readings => readings::panel(now, &self.path, &self.out(), typed, &last),
+            Section::Next => next_box::panel(now, &self.path, &self.out(), typed, &last),
             _ => Panel::default(),
         }
     }
@@ -305,7 +307,7 @@ impl Desk {
     pub(super) fn write(&self, section: Section, typed: &Typed) -> Answer {
         let done = match section {
             Section::Piece => self.try_write_piece(typed),
-            Section::Readings => self.try_enter(typed),
+            Section::Readings | Section::Next => self.try_enter(section, typed),
             _ => self.try_write(typed).map_err(Diagnostics::from),
         };
         match done {
@@ -374,12 +376,22 @@ impl Desk {
         })
     }
 
-    /// Enters readings as `fit` does.
-    fn try_enter(&self, typed: &Typed) -> Result<Told, Diagnostics> {
+    /// Enters readings as `fit` does and what was run as `ran` does, or writes a run of boxes.
+    fn try_enter(&self, section: Section, typed: &Typed) -> Result<Told, Diagnostics> {
         let now = self.as_seen(typed)?;
-        now.job?;
+        let read = now.job?;
         let reach = self.state().reach.clone().ok_or_else(unready)?;
-        let (words, command) = readings::enter(&self.path, &self.out(), &reach, typed)?;
+        let folder = self.out();
+        let (words, command) = match (section, typed::of(typed, "form")) {
+            (Section::Next, Some("boxes")) => {
+                self.heed(typed)?;
+                let order = next_box::order(&read, &folder, typed)?;
+                let words = now::made(&read, &order, |made| self.put(made, &order))?;
+                (words, next_box::generate(&self.path, &folder, typed))
+            }
+            (Section::Next, _) => next_box::enter(&self.path, &folder, &reach, typed)?,
+            _ => readings::enter(&self.path, &folder, &reach, typed)?,
+        };
         Ok(Told {
             words,
             commands: vec![command],

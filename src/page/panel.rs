@@ -11,6 +11,14 @@ pub(super) struct Panel {
     /// Told of it.
     pub(super) lines: Vec<String>,
     pub(super) drawings: Vec<String>,
+    pub(super) table: Option<Table>,
+}
+
+/// Told row by row.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Table {
+    pub(super) head: [&'static str; 5],
+    pub(super) rows: Vec<[String; 5]>,
 }
 
 #[derive(Clone, Debug, Default, Serialize)]

@@ -10,6 +10,7 @@ pub(super) enum Section {
     Proof,
     Piece,
     Readings,
+    Next,
 }
 
 /// Keys that are asked for together.
@@ -102,7 +103,7 @@ pub(super) fn rank(key: &str) -> usize {
 const WOOD: &[&str] = &["wood"];
 
 impl Section {
-    pub(super) const ALL: [Self; 7] = [
+    pub(super) const ALL: [Self; 8] = [
         Self::Hinge,
         Self::Parts,
         Self::Wood,
@@ -110,6 +111,7 @@ impl Section {
         Self::Proof,
         Self::Piece,
         Self::Readings,
+        Self::Next,
     ];
 
     /// The last part of its address.
@@ -122,6 +124,7 @@ impl Section {
             Self::Proof => "proof",
             Self::Piece => "test-piece",
             Self::Readings => "readings",
+            Self::Next => "next-box",
         }
     }
 
@@ -134,6 +137,7 @@ impl Section {
             Self::Proof => "Proof and sheet",
             Self::Piece => "Test piece",
             Self::Readings => "Readings",
+            Self::Next => "Next box",
         }
     }
 
@@ -153,12 +157,18 @@ impl Section {
             Self::Readings => {
                 "Measure what a program cut; the next program makes up for what is off."
             }
+            Self::Next => {
+                "Enter what was run, so that the bit's wear is known, and look at a run of boxes."
+            }
         }
     }
 
     /// Whether something is done here besides changing the job.
     pub(super) const fn writes(self) -> bool {
-        matches!(self, Self::Proof | Self::Piece | Self::Readings)
+        matches!(
+            self,
+            Self::Proof | Self::Piece | Self::Readings | Self::Next
+        )
     }
 
     pub(super) fn named(path: &str) -> Option<Self> {
@@ -189,7 +199,7 @@ impl Section {
                 group("Fit", "fit", Takes::All),
             ],
             Self::Fixture => vec![group("Fixture", "fixture", Takes::All)],
-            Self::Proof | Self::Piece | Self::Readings => Vec::new(),
+            Self::Proof | Self::Piece | Self::Readings | Self::Next => Vec::new(),
         }
     }
 }

@@ -140,6 +140,7 @@ const ALLOWED: [(&str, &[&str]); 30] = [
             "diagnostic",
             "shop",
             "input",
+            "settings",
             "boxes",
             "test_piece",
             "job",

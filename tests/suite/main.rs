@@ -31,6 +31,7 @@ mod outputs;
 mod page;
 mod page_browser;
 mod page_client;
+mod page_next_box;
 mod page_piece;
 mod page_readings;
 mod partial;

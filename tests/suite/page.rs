@@ -120,6 +120,7 @@ fn only_the_page_itself_changes_something() {
             "proof/write",
             "test-piece/write",
             "readings/write",
+            "next-box/write",
             "begin",
         ] {
             let answer = page.post_with(path, &page.host, &origin, &body);
@@ -428,6 +429,7 @@ fn a_page_asks_for_nothing_from_anywhere_and_says_so() {
         "proof",
         "test-piece",
         "readings",
+        "next-box",
         "page.css",
         "page.js",
     ] {
