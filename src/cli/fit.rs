@@ -17,7 +17,7 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
         _ => Act::Enter(Box::new(cut(options))),
     };
     let selection = options.program.selection()?;
-    match fitting::run(&options.job, selection, &act, options.dry) {
+    match fitting::run(&options.job, selection, &act, options.dry, &|_| Ok(())) {
         Ok(done) => {
             let changed = (!options.show).then_some(done.changed.as_slice());
             entered::tell(&done.words, changed, options.dry, options.format)?;

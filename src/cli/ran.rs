@@ -20,7 +20,7 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
         selection: options.program.selection()?,
         times: options.times,
     };
-    match running::enter(&run, options.dry, &terminal::watch) {
+    match running::enter(&run, options.dry, &|_| Ok(()), &terminal::watch) {
         Ok(done) => {
             entered::tell(
                 &done.words,

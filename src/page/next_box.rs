@@ -214,7 +214,10 @@ pub(super) fn enter(
         command.push_str(&readings::what_options(typed));
     }
     command.push_str(&typed::options(typed, &["times"]));
-    let done = running::enter(&run, false, &|_| Box::new(|_| ())).map_err(readings::why)?;
+    let done = running::enter(&run, false, &|path| reach.allow(path), &|_| {
+        Box::new(|_| ())
+    })
+    .map_err(readings::why)?;
     let changed = done.changed.iter();
     let written = changed.map(|path| format!("{} written", path.display()));
     Ok((done.words.into_iter().chain(written).collect(), command))

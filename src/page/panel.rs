@@ -10,6 +10,8 @@ pub(super) struct Panel {
     pub(super) wrong: Vec<String>,
     /// Told of it.
     pub(super) lines: Vec<String>,
+    /// The command that tells the same, where there is one.
+    pub(super) command: String,
     pub(super) drawings: Vec<String>,
     pub(super) table: Option<Table>,
 }

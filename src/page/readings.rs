@@ -105,11 +105,12 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
             ..entering(scrap)
         });
     }
-    match fitting::run(job, Selection::default(), &Act::Show, true) {
+    match fitting::run(job, Selection::default(), &Act::Show, true, &|_| Ok(())) {
         Ok(done) => panel.lines.extend(done.words),
         Err(refused) => panel.wrong.extend(why(refused).iter().map(piece::said)),
     }
     let job = quoted(&job.display().to_string());
+    panel.command = format!("stepwell fit {job} --show");
     for (title, act, words, option) in [
         ("The last entry", "undo", "Take it back", "--undo"),
         (
@@ -317,7 +318,7 @@ pub(super) fn enter(
             (selection, Act::Enter(cut), format!("{options}{as_read}"))
         }
     };
-    let done = fitting::run(job, selection, &act, false).map_err(why)?;
+    let done = fitting::run(job, selection, &act, false, &|path| reach.allow(path)).map_err(why)?;
     let mut words = done.words;
     if done.changed.is_empty() {
         words.push("nothing changed".to_owned());

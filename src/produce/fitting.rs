@@ -12,6 +12,9 @@ use crate::job::{Job, Selection};
 use crate::produce::{PieceWish, bits, lengths, positions};
 use crate::units::Units;
 
+/// Says whether a file may be changed.
+pub(crate) type Allow<'a> = &'a dyn Fn(&Path) -> Result<(), Diagnostic>;
+
 /// What is to be done with what stands entered.
 pub(crate) enum Act {
     /// Only shown.
@@ -95,6 +98,7 @@ pub(crate) fn run(
     selection: Selection,
     act: &Act,
     dry: bool,
+    allow: Allow<'_>,
 ) -> Result<Done, Refused> {
     let overrides = Overrides {
         selection,
@@ -103,6 +107,9 @@ pub(crate) fn run(
     // All are held before they are read.
     let job = Edited::open(path)?;
     let edits = files::edits(path)?;
+    allow(path)?;
+    allow(&edits.bits)?;
+    edits.hinges.as_deref().map_or(Ok(()), allow)?;
     let held = Held {
         job,
         bits: Edited::open(&edits.bits)?,

@@ -8,7 +8,7 @@ use crate::diagnostic::Diagnostic;
 use crate::files::{self, Edited, ReadJob, Unread};
 use crate::input::Overrides;
 use crate::job::{Job, Selection};
-use crate::produce::fitting::{Done, Refused};
+use crate::produce::fitting::{Allow, Done, Refused};
 use crate::produce::streams::{self, Watch};
 use crate::produce::{PieceWish, bits, positions};
 use crate::report::Report;
@@ -32,13 +32,20 @@ pub(crate) struct Run {
 ///
 /// # Errors
 /// Files that are wrong, and a program that is another.
-pub(crate) fn enter(run: &Run, dry: bool, watch: Watch<'_>) -> Result<Done, Refused> {
+pub(crate) fn enter(
+    run: &Run,
+    dry: bool,
+    allow: Allow<'_>,
+    watch: Watch<'_>,
+) -> Result<Done, Refused> {
     let overrides = Overrides {
         selection: run.selection,
         ..Overrides::default()
     };
     // The rack is held before it is read: the bits' record is in it.
-    let rack = Edited::open(&files::edits(&run.job)?.bits)?;
+    let bits_file = files::edits(&run.job)?.bits;
+    allow(&bits_file)?;
+    let rack = Edited::open(&bits_file)?;
     let ReadJob { job, .. } = files::read_job(&run.job, &overrides)?;
     let settings = settings::for_job(&job);
     let judged = match &run.piece {

@@ -93,6 +93,10 @@ fn readings_are_entered_as_fit_enters_them() {
     let shown = plain(&two.page.get("readings").body);
     assert!(shown.contains("must be 3.45 mm"), "{shown}");
     assert!(shown.contains("nothing stands entered"), "{shown}");
+    assert!(
+        shown.contains("stepwell fit examples/tea-box.toml --show"),
+        "{shown}"
+    );
     let own = [("form", "job"), ("cut", "tea-box.nc")];
     let told = two.fit(
         &[
