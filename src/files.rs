@@ -16,7 +16,7 @@ pub use job::{
 pub use output::{check_outputs, write_all};
 #[cfg(feature = "cli")]
 pub(crate) use output::{closed_pipe_is_fine, unprintable};
-#[cfg(feature = "cli")]
+#[cfg(any(feature = "cli", feature = "page"))]
 pub(crate) use read::unreadable;
 pub use read::{SPEC_LIMIT_BYTES, is_stream, names, open, read_spec, size};
 pub use starter::{Started, Starter};

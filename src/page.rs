@@ -9,12 +9,17 @@ mod desk;
 mod fields;
 mod gate;
 mod mistakes;
+mod next_box;
 mod now;
+mod panel;
+mod piece;
 mod proof;
 mod reach;
+mod readings;
 mod routes;
 mod section;
 mod server;
+mod typed;
 mod view;
 
 pub use server::{Options, serve};

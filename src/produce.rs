@@ -1,10 +1,18 @@
 //! From a job to files: plan, post, judge, and only then write. Command line
 //! and page both produce through here, so that they write the same bytes.
 
+pub(crate) mod bits;
+pub(crate) mod counts;
+pub(crate) mod fitting;
+mod lengths;
 mod notes;
 mod order;
 mod paths;
+mod piece;
+pub(crate) mod positions;
+pub(crate) mod running;
 mod stale;
+pub(crate) mod streams;
 
 pub(crate) use notes::of as notes;
 #[cfg(feature = "page")]
@@ -12,6 +20,7 @@ pub(crate) use order::Made;
 pub(crate) use order::Order;
 #[cfg(feature = "cli")]
 pub(crate) use order::sheet_failed;
+pub(crate) use piece::PieceWish;
 
 #[cfg(feature = "cli")]
 pub(crate) use stale::{left as stale, words as stale_words};

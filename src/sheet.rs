@@ -165,6 +165,23 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
     Ok(files)
 }
 
+/// What the calipers must read: the reading's option of `fit`, and the figure
+/// with the place, for each way the parts lie.
+#[cfg(feature = "page")]
+pub(crate) fn to_read(job: &Job) -> Vec<(String, String)> {
+    let lies = job.positions().into_iter();
+    let all = lies.flat_map(|position| {
+        let view = match position {
+            Some(position) => Cow::Owned(frame::in_position(job, position)),
+            None => Cow::Borrowed(job),
+        };
+        let readings = caliper::readings(&view, job.units).into_iter();
+        let told = readings.filter_map(move |reading| reading.told(position));
+        told.collect::<Vec<_>>()
+    });
+    all.collect()
+}
+
 /// The same drawings as part of a page that has [`DRAWING_STYLE`].
 #[cfg(feature = "page")]
 pub(crate) fn figures(input: &Input<'_>) -> Vec<(String, String)> {

@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::diagnostic::Diagnostic;
 use crate::job::{Job, PartName, Selection};
+use crate::produce::counts;
 use crate::units::Units;
 
 const AFTER_HELP: &str = "\
@@ -114,7 +115,7 @@ pub(crate) struct Generate {
 
     /// Tell how wear grows over a run of so many boxes, and write the retuned
     /// programs that it wants
-    #[arg(long, value_name = "N", value_parser = boxes, allow_hyphen_values = true, conflicts_with_all = ["part", "hinge", "step", "force"])]
+    #[arg(long, value_name = "N", value_parser = counts::boxes, allow_hyphen_values = true, conflicts_with_all = ["part", "hinge", "step", "force"])]
     pub(crate) boxes: Option<u32>,
 
     /// Write each drawing as an SVG file too, with a full-size paper template
@@ -403,7 +404,7 @@ pub(crate) struct Ran {
     pub(crate) bit: Vec<String>,
 
     /// How often
-    #[arg(long, value_name = "N", default_value = "1", value_parser = times, allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", default_value = "1", value_parser = counts::times, allow_hyphen_values = true)]
     pub(crate) times: u32,
 
     #[command(flatten)]
@@ -732,22 +733,6 @@ pub(crate) enum Format {
 fn count(written: &str) -> Result<usize, String> {
     let help = "a whole number from 1 is wanted, such as 2";
     written.trim().parse().map_err(|_| help.to_owned())
-}
-
-/// How often.
-fn times(written: &str) -> Result<u32, String> {
-    whole(written, 1000)
-}
-
-/// How many boxes; each is judged by itself.
-fn boxes(written: &str) -> Result<u32, String> {
-    whole(written, 200)
-}
-
-fn whole(written: &str, most: u32) -> Result<u32, String> {
-    let number = written.trim().parse().ok();
-    let within = number.filter(|number| (1..=most).contains(number));
-    within.ok_or_else(|| format!("a whole number from 1 to {most} is wanted"))
 }
 
 /// A number from 0 to 1; whether it is in the range is told with the job's other mistakes.

@@ -1,14 +1,14 @@
 //! What a command enters in files that it has read: which files can take it,
 //! and what is told of it.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
 use crate::diagnostic::Diagnostic;
-use crate::files::{self, Edited};
+use crate::files;
 
 /// # Errors
 /// Standard input, which is refused for the reason given.
@@ -26,14 +26,12 @@ pub(super) fn refuse_stream(path: &Path, why: &str) -> Result<(), Diagnostic> {
 /// Standard output that takes nothing more.
 pub(super) fn tell(
     words: &[String],
-    changed: Option<&[&Edited]>,
+    changed: Option<&[PathBuf]>,
     dry: bool,
     format: Format,
 ) -> Result<(), Diagnostic> {
     let files = changed.unwrap_or_default().iter();
-    let paths: Vec<String> = files
-        .map(|file| file.path().display().to_string())
-        .collect();
+    let paths: Vec<String> = files.map(|file| file.display().to_string()).collect();
     if format == Format::Json {
         return terminal::json(&json!({ "words": words, "changed": paths, "dry": dry }));
     }

@@ -8,10 +8,11 @@ use serde_json::json;
 
 use crate::cli::arguments::{Format, Retune};
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, load, positions, terminal};
+use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
+use crate::produce::{bits, positions};
 use crate::retune::{self, Objection, Retuned};
 
 pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
@@ -32,7 +33,7 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
     let given = options
         .bit
         .as_deref()
-        .map(|name| load::bit(&job, name))
+        .map(|name| bits::named(&job, name))
         .transpose()?;
     let named: Vec<usize> = options.position.into_iter().collect();
     let position = positions::of_programs(&job, &named, 1)?

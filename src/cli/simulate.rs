@@ -1,24 +1,20 @@
 //! `stepwell simulate`: any program, replayed from its text and judged.
 
-use std::io::Read;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::summary::{self, Fate};
-use crate::cli::terminal::Progress;
-use crate::cli::{Ending, load, positions, test_piece};
+use crate::cli::{Ending, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::job::Job;
+use crate::produce::streams::{Stream, lay, open_all, pump};
+use crate::produce::{bits, positions};
 use crate::report::Report;
-use crate::shop::bit::Bit;
 use crate::units::Units;
 use crate::verify::{Judge, MachineJudge};
 use crate::{produce, settings, sheet};
-
-const CHUNK_BYTES: usize = 64 * 1024;
 
 /// Longer programs have more moves than a sheet replays.
 const MOST_SHOWN_BYTES: usize = 32 * 1024 * 1024;
@@ -43,29 +39,7 @@ pub(super) fn run(options: &Simulate) -> Result<Ending, Failure> {
     })
 }
 
-type Streams = Vec<Stream>;
-
-/// A program that is open to be read.
-struct Stream {
-    name: String,
-    size: Option<u64>,
-    input: Box<dyn Read>,
-}
-
-/// Every program is opened before the first is read.
-fn open_all(programs: &[PathBuf]) -> Result<Streams, Failure> {
-    let mut streams = Streams::new();
-    for path in programs {
-        streams.push(Stream {
-            name: path.display().to_string(),
-            size: files::size(path),
-            input: files::open(path)?,
-        });
-    }
-    Ok(streams)
-}
-
-fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Report, Failure> {
+fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<Report, Failure> {
     let overrides = Overrides {
         bit: None,
         wear: options.wear,
@@ -86,7 +60,10 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
     if let Some(piece) = test_piece::of_program(&job, &options.program)? {
         job = piece;
     }
-    let bits = named_bits(&job, &options.bit, options.programs.len(), options.wear)?;
+    let mut bits = bits::of_programs(&job, &options.bit, options.programs.len())?;
+    if let Some(wear) = options.wear {
+        bits.iter_mut().for_each(|bit| bit.wear = wear);
+    }
     let named = &options.program.position;
     let positions = positions::of_programs(&job, named, options.programs.len())?;
     let mut judge = Judge::new(&job, &settings);
@@ -96,7 +73,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
         judge.begin(&stream.name, bits.get(index));
         let name = stream.name.clone();
         let mut kept = options.sheet.is_some().then(Vec::new);
-        pump(stream, |chunk| {
+        pump(stream, &terminal::watch, |chunk| {
             judge.push(chunk);
             if let Some(kept) = kept.as_mut().filter(|kept| kept.len() <= MOST_SHOWN_BYTES) {
                 kept.extend_from_slice(chunk);
@@ -130,7 +107,11 @@ fn against_job(options: &Simulate, path: &Path, streams: Streams) -> Result<Repo
     Ok(outcome.report)
 }
 
-fn against_machine(options: &Simulate, path: &Path, streams: Streams) -> Result<Report, Failure> {
+fn against_machine(
+    options: &Simulate,
+    path: &Path,
+    streams: Vec<Stream>,
+) -> Result<Report, Failure> {
     let machine = files::read_machine(path)?;
     let units = options
         .reporting
@@ -139,80 +120,10 @@ fn against_machine(options: &Simulate, path: &Path, streams: Streams) -> Result<
     let mut judge = MachineJudge::in_units(&machine, units);
     for stream in streams {
         judge.begin(&stream.name);
-        pump(stream, |chunk| judge.push(chunk))?;
+        pump(stream, &terminal::watch, |chunk| judge.push(chunk))?;
         judge.end();
     }
     let mut report = judge.finish();
     report.units = units;
     Ok(report)
-}
-
-/// The bits named on the command line, in the order of the programs.
-pub(super) fn named_bits(
-    job: &Job,
-    names: &[String],
-    programs: usize,
-    wear: Option<f64>,
-) -> Result<Vec<Bit>, Failure> {
-    if names.len() > programs {
-        let message = format!("{} bits named for {programs} programs", names.len());
-        return Err(Diagnostic::new("usage", message)
-            .help("give --bit once for each program, in order")
-            .into());
-    }
-    names
-        .iter()
-        .map(|name| named_bit(job, name, wear))
-        .collect()
-}
-
-/// The report on programs in their order in the same wood, read as they are judged.
-pub(super) fn judged(
-    mut judge: Judge<'_>,
-    programs: &[PathBuf],
-    positions: &[Option<usize>],
-    bits: &[Bit],
-) -> Result<Report, Failure> {
-    for (index, stream) in open_all(programs)?.into_iter().enumerate() {
-        lay(&mut judge, positions, index);
-        judge.begin(&stream.name, bits.get(index));
-        pump(stream, |chunk| judge.push(chunk))?;
-        judge.end();
-    }
-    Ok(judge.finish().report)
-}
-
-fn lay(judge: &mut Judge<'_>, positions: &[Option<usize>], program: usize) {
-    if let Some(&Some(position)) = positions.get(program) {
-        judge.lay(position);
-    }
-}
-
-fn named_bit(job: &Job, name: &str, wear: Option<f64>) -> Result<Bit, Failure> {
-    let mut bit = load::bit(job, name)?.clone();
-    if let Some(wear) = wear {
-        bit.wear = wear;
-    }
-    Ok(bit)
-}
-
-fn pump(stream: Stream, mut sink: impl FnMut(&[u8])) -> Result<(), Failure> {
-    let Stream {
-        name,
-        size,
-        mut input,
-    } = stream;
-    let mut progress = Progress::new(size);
-    let mut buffer = vec![0; CHUNK_BYTES];
-    loop {
-        match input.read(&mut buffer) {
-            Ok(0) => return Ok(()),
-            Ok(count) => {
-                sink(&buffer[..count]);
-                progress.advance(count);
-            }
-            Err(error) if error.kind() == std::io::ErrorKind::Interrupted => {}
-            Err(error) => return Err(files::unreadable(Path::new(&name), &error).into()),
-        }
-    }
 }

@@ -114,6 +114,12 @@ impl Progress {
     }
 }
 
+/// Progress through a file of that size, where known.
+pub(crate) fn watch(size: Option<u64>) -> Box<dyn FnMut(usize)> {
+    let mut progress = Progress::new(size);
+    Box::new(move |bytes| progress.advance(bytes))
+}
+
 impl Drop for Progress {
     fn drop(&mut self) {
         if let Some(bar) = &self.bar {

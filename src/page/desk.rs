@@ -9,22 +9,25 @@ use axum::http::StatusCode;
 use super::answer::Answer;
 use super::fields::{self, FieldSet};
 use super::mistakes;
+use super::next_box;
 use super::now::{self, Now};
+use super::panel::Panel;
+use super::piece;
 use super::proof;
 use super::reach::{Reach, folder_of};
+use super::readings;
 use super::section::Section;
+use super::typed::{self, Typed, quoted};
 use super::view::{self, Tab, Told, View};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edit::{self, Kind};
 use crate::files::{self, Edited, Starter};
+use crate::produce::{Made, Order};
 
 /// Where programs and sheet go, beside the job, where nothing else is said.
 const FOLDER: &str = "out";
 const MACHINE: &str = "machines/benchtop-mm.toml";
 const BITS: &str = "machines/bits.toml";
-
-/// What a form sends: keys and what is typed for them.
-pub(super) type Typed = Vec<(String, String)>;
 
 /// The job and what was done last.
 pub(super) struct Desk {
@@ -43,6 +46,10 @@ struct State {
     before: Option<(String, String)>,
     /// Whether the cautions have been read.
     is_cautioned: bool,
+    /// Where programs were written last.
+    folder: Option<PathBuf>,
+    /// The test piece that was written last.
+    piece: Typed,
 }
 
 impl Desk {
@@ -74,32 +81,54 @@ impl Desk {
     }
 
     /// A section as the files stand now.
-    pub(super) fn show(&self, section: Section) -> Answer {
+    pub(super) fn show(&self, section: Section, typed: &Typed) -> Answer {
         let told = self.state().told.take();
-        self.page(section, StatusCode::OK, told)
+        self.page(section, StatusCode::OK, told, typed)
     }
 
-    fn refuse(&self, section: Section, error: &Diagnostic) -> Answer {
+    fn refuse(&self, section: Section, errors: &[Diagnostic], typed: &Typed) -> Answer {
+        let words = errors
+            .iter()
+            .flat_map(|error| [Some(&error.message), error.help.as_ref()]);
         let told = Told {
             is_refusal: true,
-            words: [Some(&error.message), error.help.as_ref()]
-                .into_iter()
-                .flatten()
-                .cloned()
-                .collect(),
+            words: words.flatten().cloned().collect(),
             ..Told::default()
         };
-        self.page(section, StatusCode::CONFLICT, Some(told))
+        self.page(section, StatusCode::CONFLICT, Some(told), typed)
     }
 
-    fn page(&self, section: Section, status: StatusCode, told: Option<Told>) -> Answer {
+    fn page(
+        &self,
+        section: Section,
+        status: StatusCode,
+        told: Option<Told>,
+        typed: &Typed,
+    ) -> Answer {
         let view = match self.now() {
-            Ok(now) => self.view(section, &now, told),
+            Ok(now) => View {
+                panel: self.panel(section, &now, typed),
+                ..self.view(section, &now, told)
+            },
             Err(error) => self.without(section, &error, told),
         };
         match view::html(&view) {
             Ok(text) => Answer::Page(status, text),
             Err(error) => Answer::Words(StatusCode::INTERNAL_SERVER_ERROR, error.to_string()),
+        }
+    }
+
+    /// What is asked for here besides keys of the job.
+    fn panel(&self, section: Section, now: &Now, typed: &Typed) -> Panel {
+        let last = self.state().piece.clone();
+        match section {
+            Section::Piece => {
+                let typed = if typed.is_empty() { &last } else { typed };
+                piece::panel(now, &self.name(), &self.out(), typed)
+            }
+            Section::Readings => readings::panel(now, &self.path, &self.out(), typed, &last),
+            Section::Next => next_box::panel(now, &self.path, &self.out(), typed, &last),
+            _ => Panel::default(),
         }
     }
 
@@ -135,11 +164,7 @@ impl Desk {
                     proof::of(section, &read.job, made)
                 })
             }),
-            command: format!(
-                "stepwell generate {} -o {}",
-                quoted(&self.name()),
-                quoted(&folder.display().to_string())
-            ),
+            command: self.generate(&folder),
             digest: now.digest.clone(),
             mistakes: left,
             count,
@@ -185,6 +210,7 @@ impl Desk {
             count: 0,
             sets: Vec::new(),
             proof: None,
+            panel: Panel::default(),
             command: String::new(),
             next: None,
         }
@@ -197,22 +223,13 @@ impl Desk {
                 self.state().told = told;
                 Answer::There(section.path().to_owned())
             }
-            Err(error) => self.refuse(section, &error),
+            Err(error) => self.refuse(section, &[error], &Typed::new()),
         }
     }
 
     fn try_set(&self, typed: &Typed) -> Result<Option<Told>, Diagnostic> {
-        let of = |name: &str| {
-            typed
-                .iter()
-                .find(|(key, _)| key == name)
-                .map(|(_, value)| value.as_str())
-        };
-        let now = self.now()?;
-        if of("seen") != Some(now.digest.as_str()) {
-            return Err(changed_outside(&self.name()));
-        }
-        let wanted = match of("remove") {
+        let now = self.as_seen(typed)?;
+        let wanted = match typed::of(typed, "remove") {
             Some(path) => vec![(path.to_owned(), String::new())],
             None => wanted(&now, typed),
         };
@@ -256,10 +273,10 @@ impl Desk {
                 "nothing-to-undo",
                 "there is no change of this page to take back",
             );
-            return self.refuse(section, &nothing);
+            return self.refuse(section, &[nothing], &Typed::new());
         };
         if let Err(error) = self.replace(&after, &before) {
-            return self.refuse(section, &error);
+            return self.refuse(section, &[error], &Typed::new());
         }
         let mut state = self.state();
         state.before = None;
@@ -286,61 +303,133 @@ impl Desk {
         }
     }
 
-    /// Writes programs and sheet as `generate` does.
-    pub(super) fn write(&self, typed: &Typed) -> Answer {
-        match self.try_write(typed) {
+    /// Writes what the section is there for, as the command that it shows does.
+    pub(super) fn write(&self, section: Section, typed: &Typed) -> Answer {
+        let done = match section {
+            Section::Piece => self.try_write_piece(typed),
+            Section::Readings | Section::Next => self.try_enter(section, typed),
+            _ => self.try_write(typed).map_err(Diagnostics::from),
+        };
+        match done {
             Ok(told) => {
                 self.state().told = Some(told);
-                Answer::There(format!("../{}", Section::Proof.path()))
+                Answer::There(format!("../{}", section.path()))
             }
-            Err(error) => self.refuse(Section::Proof, &error),
+            Err(errors) => {
+                let mut typed = typed.clone();
+                if errors.iter().any(|error| error.code == "question") {
+                    typed.push((readings::ASKED.to_owned(), "yes".to_owned()));
+                }
+                self.refuse(section, &errors, &typed)
+            }
         }
     }
 
-    fn try_write(&self, typed: &Typed) -> Result<Told, Diagnostic> {
-        let of = |name: &str| {
-            typed
-                .iter()
-                .find(|(key, _)| key == name)
-                .map(|(_, value)| value.trim())
-        };
+    /// The job, where it still is what the form was shown for.
+    fn as_seen(&self, typed: &Typed) -> Result<Now, Diagnostic> {
         let now = self.now()?;
-        if of("seen") != Some(now.digest.as_str()) {
+        if typed::of(typed, "seen") != Some(now.digest.as_str()) {
             return Err(changed_outside(&self.name()));
         }
-        if of("read") != Some("yes") && !self.state().is_cautioned {
+        Ok(now)
+    }
+
+    /// # Errors
+    /// Cautions that have not been read.
+    fn heed(&self, typed: &Typed) -> Result<(), Diagnostic> {
+        if typed::of(typed, "read") != Some("yes") && !self.state().is_cautioned {
             let message = "read what is said before the machine is started, and say so";
             return Err(Diagnostic::new("cautions", message));
         }
+        Ok(())
+    }
+
+    fn try_write(&self, typed: &Typed) -> Result<Told, Diagnostic> {
+        let now = self.as_seen(typed)?;
+        self.heed(typed)?;
         let read = now.job.map_err(|_| unready())?;
-        let folder = self.chosen(of("folder").unwrap_or(FOLDER))?;
+        let named = typed.iter().find(|(name, _)| name == "folder");
+        let folder = self.chosen(named.map_or(FOLDER, |(_, name)| name.trim()))?;
         let order = now::order(&read, &folder);
-        let reach = self.state().reach.clone().ok_or_else(unready)?;
-        let written = now::made(&read, &order, |made| {
-            if !made.may_be_written() {
-                return Err(unready());
-            }
-            let files = made.files(&order)?;
-            for (path, _) in &files {
-                reach.allow(path)?;
-            }
-            files::write_all(&files, &order.inputs)?;
-            Ok(files
-                .into_iter()
-                .map(|(path, _)| format!("{} written", path.display()))
-                .collect())
-        })?;
-        self.state().is_cautioned = true;
-        let folder = folder.display().to_string();
+        let written = now::made(&read, &order, |made| self.put(made, &order))?;
+        self.state().folder = Some(folder.clone());
         Ok(Told {
             words: written,
-            commands: vec![format!(
-                "stepwell generate {} -o {}",
-                quoted(&self.name()),
-                quoted(&folder)
-            )],
+            commands: vec![self.generate(&folder)],
             ..Told::default()
         })
+    }
+
+    /// Writes a test piece as `test-piece` does.
+    fn try_write_piece(&self, typed: &Typed) -> Result<Told, Diagnostics> {
+        let now = self.as_seen(typed)?;
+        self.heed(typed)?;
+        let read = now.job.map_err(|_| unready())?;
+        let folder = self.out();
+        let written = piece::made(&read, &folder, typed, |made, order| self.put(made, order))??;
+        let keep = |(name, _): &&(String, String)| piece::is_asked(name);
+        self.state().piece = typed.iter().filter(keep).cloned().collect();
+        Ok(Told {
+            words: written,
+            commands: vec![piece::command(&self.name(), &folder, typed)],
+            ..Told::default()
+        })
+    }
+
+    /// Enters readings as `fit` does and what was run as `ran` does, or writes a run of boxes.
+    fn try_enter(&self, section: Section, typed: &Typed) -> Result<Told, Diagnostics> {
+        let now = self.as_seen(typed)?;
+        let read = now.job?;
+        let reach = self.state().reach.clone().ok_or_else(unready)?;
+        let folder = self.out();
+        let (words, command) = match (section, typed::of(typed, "form")) {
+            (Section::Next, Some("boxes")) => {
+                self.heed(typed)?;
+                let order = next_box::order(&read, &folder, typed)?;
+                let words = now::made(&read, &order, |made| self.put(made, &order))?;
+                (words, next_box::generate(&self.path, &folder, typed))
+            }
+            (Section::Next, _) => next_box::enter(&self.path, &folder, &reach, typed)?,
+            _ => readings::enter(&self.path, &folder, &reach, typed)?,
+        };
+        Ok(Told {
+            words,
+            commands: vec![command],
+            ..Told::default()
+        })
+    }
+
+    /// Writes what was made, and says so.
+    fn put(&self, made: &Made<'_>, order: &Order<'_>) -> Result<Vec<String>, Diagnostic> {
+        if !made.may_be_written() {
+            return Err(unready());
+        }
+        let reach = self.state().reach.clone().ok_or_else(unready)?;
+        let files = made.files(order)?;
+        for (path, _) in &files {
+            reach.allow(path)?;
+        }
+        files::write_all(&files, &order.inputs)?;
+        self.state().is_cautioned = true;
+        let written = files.into_iter();
+        Ok(written
+            .map(|(path, _)| format!("{} written", path.display()))
+            .collect())
+    }
+
+    fn generate(&self, folder: &Path) -> String {
+        let folder = folder.display().to_string();
+        format!(
+            "stepwell generate {} -o {}",
+            quoted(&self.name()),
+            quoted(&folder)
+        )
+    }
+
+    /// The folder that programs were written to last.
+    fn out(&self) -> PathBuf {
+        let folder = self.state().folder.clone();
+        folder.unwrap_or_else(|| self.folder(FOLDER))
     }
 
     /// A folder beside the job, by its name alone.
@@ -384,7 +473,7 @@ impl Desk {
                 });
                 Answer::There(Section::Hinge.path().to_owned())
             }
-            Err(error) => self.refuse(Section::Hinge, &error),
+            Err(error) => self.refuse(Section::Hinge, &[error], &Typed::new()),
         }
     }
 
@@ -442,15 +531,6 @@ fn command(job: &str, path: &str, value: &str) -> String {
         "" => format!("stepwell set {job} {} --remove", quoted(path)),
         value => format!("stepwell set {job} {} {}", quoted(path), quoted(value)),
     }
-}
-
-/// As a shell wants it.
-fn quoted(word: &str) -> String {
-    let is_plain = |letter: char| letter.is_ascii_alphanumeric() || "./_-".contains(letter);
-    if !word.is_empty() && word.chars().all(is_plain) {
-        return word.to_owned();
-    }
-    format!("'{}'", word.replace('\'', "'\\''"))
 }
 
 fn changed_outside(name: &str) -> Diagnostic {

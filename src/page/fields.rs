@@ -268,7 +268,7 @@ fn other(value: &str, units: Units) -> String {
         Err(_) => units,
     };
     let other = text::decimal_with_unit(length, written.other());
-    match text::nearest_with_error(length, Units::Millimetre) {
+    match text::nearest_with_error(length, units) {
         fraction if fraction.is_empty() => other,
         fraction => format!("{other}; nearest {fraction}"),
     }
@@ -283,7 +283,9 @@ mod tests {
     fn a_length_is_shown_in_the_other_unit_too() {
         let shown = "0.3937 in; nearest 25/64 in +0.08 mm";
         assert_eq!(other("10", Units::Millimetre), shown);
-        assert_eq!(other("10 mm", Units::Inch), shown);
+        // 0.0031 in more than 25/64 in (0.390625 in).
+        let in_inches = "0.3937 in; nearest 25/64 in +0.0031 in";
+        assert_eq!(other("10 mm", Units::Inch), in_inches);
         assert_eq!(
             other("3/8 in", Units::Millimetre),
             "9.525 mm; nearest 3/8 in"

@@ -1,8 +1,8 @@
 //! Who is let in: the token in the path, a `Host` that is this page's own, and
 //! for what changes something an `Origin` that is.
 
-use std::sync::Arc;
-use std::time::Duration;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 use axum::extract::{Request, State};
 use axum::http::header::{self, HeaderName};
@@ -11,8 +11,13 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use sha2::{Digest, Sha256};
 
+use super::answer::Answer;
+
 /// A request that takes longer than this, body and all, is given up.
 const PATIENCE: Duration = Duration::from_secs(30);
+
+/// A browser that was asked to open has come by then.
+const OPENING: Duration = Duration::from_secs(60);
 
 /// No script, style, picture or form from or to anywhere else. Drawings state
 /// their width in a `style` attribute.
@@ -24,6 +29,10 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
 pub(super) struct Gate {
     hosts: [String; 2],
     token: [u8; 32],
+    /// Where an opening leads: the path with the token.
+    home: String,
+    /// The digest of a key that opens the page once, and since when.
+    key: Mutex<Option<([u8; 32], Instant)>>,
 }
 
 impl Gate {
@@ -31,31 +40,60 @@ impl Gate {
         Self {
             hosts: ["127.0.0.1", "localhost"].map(|name| format!("{name}:{port}")),
             token: Sha256::digest(token).into(),
+            home: format!("/{token}/"),
+            key: Mutex::new(None),
         }
     }
 
-    fn refusal(&self, request: &Request) -> Option<(StatusCode, &'static str)> {
+    /// Lets `key` open the page, once and soon. Every user of the computer may
+    /// read a process's arguments, so the browser is not started with the token.
+    pub(super) fn admit_once(&self, key: &str) {
+        let key = Sha256::digest(key).into();
+        *self.key.lock().unwrap_or_else(PoisonError::into_inner) = Some((key, Instant::now()));
+    }
+
+    /// Whether this is the one opening that the key is good for.
+    fn opens(&self, request: &Request, shown: [u8; 32]) -> bool {
+        let mut key = self.key.lock().unwrap_or_else(PoisonError::into_inner);
+        let is_own = request.method() == Method::GET
+            && key.is_some_and(|(key, since)| key == shown && since.elapsed() < OPENING);
+        if is_own {
+            *key = None;
+        }
+        is_own
+    }
+
+    /// What is answered to who is not let in, or only sent on.
+    fn refusal(&self, request: &Request) -> Option<Response> {
+        let refused =
+            |status: StatusCode, words: &'static str| Some((status, words).into_response());
         let headers = request.headers();
         let host =
             only(headers, header::HOST).filter(|host| self.hosts.iter().any(|own| own == host));
         let Some(host) = host.filter(|_| request.uri().authority().is_none()) else {
-            return Some((StatusCode::FORBIDDEN, "this is not the page's own address"));
+            return refused(StatusCode::FORBIDDEN, "this is not the page's own address");
         };
         let token = request.uri().path().split('/').nth(1).unwrap_or_default();
         // Digests are compared, so that the time says nothing of the token.
         let shown: [u8; 32] = Sha256::digest(token).into();
         if shown != self.token {
-            return Some((StatusCode::NOT_FOUND, "there is nothing here"));
+            if self.opens(request, shown) {
+                return Some(Answer::There(self.home.clone()).into_response());
+            }
+            return refused(StatusCode::NOT_FOUND, "there is nothing here");
         }
         if [Method::GET, Method::HEAD].contains(request.method()) {
             return None;
         }
         let origin =
             only(headers, header::ORIGIN).and_then(|origin| origin.strip_prefix("http://"));
-        (origin != Some(host)).then_some((
+        if origin == Some(host) {
+            return None;
+        }
+        refused(
             StatusCode::FORBIDDEN,
             "only the page itself may change something",
-        ))
+        )
     }
 }
 
@@ -70,7 +108,7 @@ fn only(headers: &HeaderMap, name: HeaderName) -> Option<&str> {
 /// must not do with it.
 pub(super) async fn guard(State(gate): State<Arc<Gate>>, request: Request, next: Next) -> Response {
     let mut response = match gate.refusal(&request) {
-        Some(refusal) => refusal.into_response(),
+        Some(refusal) => refusal,
         None => match tokio::time::timeout(PATIENCE, next.run(request)).await {
             Ok(response) => response,
             Err(_) => (StatusCode::REQUEST_TIMEOUT, "that took too long").into_response(),

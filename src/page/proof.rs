@@ -102,7 +102,7 @@ fn drawings(section: Section, made: &Made<'_>) -> Vec<String> {
     let belongs = |suffix: &str| match section {
         Section::Hinge => suffix == "-measure",
         Section::Parts => suffix.starts_with("-pocket"),
-        Section::Wood => false,
+        Section::Wood | Section::Piece | Section::Readings | Section::Next => false,
         Section::Fixture => suffix == "-fixture",
         Section::Proof => suffix.starts_with("-depth"),
     };

@@ -2,16 +2,17 @@
 
 use std::sync::Arc;
 
-use axum::extract::{DefaultBodyLimit, Path, State};
+use axum::extract::{DefaultBodyLimit, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use axum::{Form, Router, middleware};
 
 use super::answer::Answer;
-use super::desk::{Desk, Typed};
+use super::desk::Desk;
 use super::gate::{self, Gate};
 use super::section::Section;
+use super::typed::Typed;
 use super::view;
 
 /// A form of every field of a section is a few kilobytes.
@@ -65,9 +66,10 @@ fn nothing() -> Response {
 async fn section(
     State(desk): State<Arc<Desk>>,
     Path((_, name)): Path<(String, String)>,
+    Query(typed): Query<Typed>,
 ) -> Response {
     match Section::named(&name) {
-        Some(section) => work(desk, move |desk| desk.show(section)).await,
+        Some(section) => work(desk, move |desk| desk.show(section, &typed)).await,
         None => nothing(),
     }
 }
@@ -96,7 +98,9 @@ async fn write(
     Form(typed): Form<Typed>,
 ) -> Response {
     match Section::named(&name) {
-        Some(Section::Proof) => work(desk, move |desk| desk.write(&typed)).await,
+        Some(section) if section.writes() => {
+            work(desk, move |desk| desk.write(section, &typed)).await
+        }
         _ => nothing(),
     }
 }

@@ -8,6 +8,9 @@ pub(super) enum Section {
     Wood,
     Fixture,
     Proof,
+    Piece,
+    Readings,
+    Next,
 }
 
 /// Keys that are asked for together.
@@ -100,12 +103,15 @@ pub(super) fn rank(key: &str) -> usize {
 const WOOD: &[&str] = &["wood"];
 
 impl Section {
-    pub(super) const ALL: [Self; 5] = [
+    pub(super) const ALL: [Self; 8] = [
         Self::Hinge,
         Self::Parts,
         Self::Wood,
         Self::Fixture,
         Self::Proof,
+        Self::Piece,
+        Self::Readings,
+        Self::Next,
     ];
 
     /// The last part of its address.
@@ -116,6 +122,9 @@ impl Section {
             Self::Wood => "wood-and-bit",
             Self::Fixture => "fixture",
             Self::Proof => "proof",
+            Self::Piece => "test-piece",
+            Self::Readings => "readings",
+            Self::Next => "next-box",
         }
     }
 
@@ -126,6 +135,9 @@ impl Section {
             Self::Wood => "Wood and bit",
             Self::Fixture => "Fixture",
             Self::Proof => "Proof and sheet",
+            Self::Piece => "Test piece",
+            Self::Readings => "Readings",
+            Self::Next => "Next box",
         }
     }
 
@@ -139,7 +151,24 @@ impl Section {
             }
             Self::Fixture => "Say how the parts lie on the machine, and what stands in the way.",
             Self::Proof => "Every check on the program's own text, as the job stands now.",
+            Self::Piece => {
+                "Cut the pocket in a scrap first, each time a little wider, and try the hinge in it."
+            }
+            Self::Readings => {
+                "Measure what a program cut; the next program makes up for what is off."
+            }
+            Self::Next => {
+                "Enter what was run, so that the bit's wear is known, and look at a run of boxes."
+            }
         }
+    }
+
+    /// Whether something is done here besides changing the job.
+    pub(super) const fn writes(self) -> bool {
+        matches!(
+            self,
+            Self::Proof | Self::Piece | Self::Readings | Self::Next
+        )
     }
 
     pub(super) fn named(path: &str) -> Option<Self> {
@@ -170,7 +199,7 @@ impl Section {
                 group("Fit", "fit", Takes::All),
             ],
             Self::Fixture => vec![group("Fixture", "fixture", Takes::All)],
-            Self::Proof => Vec::new(),
+            Self::Proof | Self::Piece | Self::Readings | Self::Next => Vec::new(),
         }
     }
 }

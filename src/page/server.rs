@@ -59,12 +59,7 @@ pub fn serve(options: &Options, tell: &dyn Fn(&str)) -> Result<(), Diagnostic> {
         .enable_all()
         .build()
         .map_err(failed)?;
-    let mut bytes = [0; TOKEN_BYTES];
-    getrandom::fill(&mut bytes).map_err(|error| {
-        let message = format!("the system gives no random numbers: {error}");
-        Diagnostic::new("no-token", message)
-    })?;
-    let token = HEXLOWER.encode(&bytes);
+    let token = random()?;
     runtime.block_on(async {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, options.port.unwrap_or(0)))
             .await
@@ -72,11 +67,14 @@ pub fn serve(options: &Options, tell: &dyn Fn(&str)) -> Result<(), Diagnostic> {
         let port = listener.local_addr().map_err(failed)?.port();
         let address = format!("http://127.0.0.1:{port}/{token}/");
         let desk = Arc::new(Desk::new(options.job.clone(), &token));
-        let app = routes::all(desk, Arc::new(Gate::new(port, &token)));
+        let gate = Arc::new(Gate::new(port, &token));
+        let app = routes::all(desk, Arc::clone(&gate));
         let presence = Arc::new(Presence::new());
         tell(&address);
         if options.opens {
-            open(&address);
+            let key = random()?;
+            gate.admit_once(&key);
+            open(&format!("http://127.0.0.1:{port}/{key}/"));
         }
         let end = Arc::new(Notify::new());
         tokio::spawn(accept(listener, app, Arc::clone(&presence)));
@@ -96,6 +94,16 @@ pub fn serve(options: &Options, tell: &dyn Fn(&str)) -> Result<(), Diagnostic> {
         end.notified().await;
         Ok(())
     })
+}
+
+/// A word that nobody guesses.
+fn random() -> Result<String, Diagnostic> {
+    let mut bytes = [0; TOKEN_BYTES];
+    getrandom::fill(&mut bytes).map_err(|error| {
+        let message = format!("the system gives no random numbers: {error}");
+        Diagnostic::new("no-token", message)
+    })?;
+    Ok(HEXLOWER.encode(&bytes))
 }
 
 async fn accept(listener: TcpListener, app: Router, presence: Arc<Presence>) {

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::fields::FieldSet;
 use super::mistakes::Mistake;
+use super::panel::Panel;
 use super::proof::Proof;
 use crate::diagnostic::Diagnostic;
 use crate::{sheet, visible};
@@ -64,6 +65,7 @@ pub(super) struct View {
     pub(super) count: usize,
     pub(super) sets: Vec<FieldSet>,
     pub(super) proof: Option<Proof>,
+    pub(super) panel: Panel,
     pub(super) command: String,
     pub(super) next: Option<Tab>,
 }

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+#[cfg(feature = "page")]
+use crate::job::position::Position;
 use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket};
 use crate::units::Units;
 
@@ -15,6 +17,23 @@ pub(super) struct Reading {
     /// What to type where it differs: an option of `stepwell fit`; empty where
     /// there is none for this pocket.
     option: String,
+}
+
+#[cfg(feature = "page")]
+impl Reading {
+    /// Its option of `fit` without the dashes, and what must be read where; none
+    /// where `fit` does not ask for it.
+    pub(super) fn told(self, position: Option<&Position>) -> Option<(String, String)> {
+        let option = self.option.strip_prefix("--")?.strip_suffix(" READING")?;
+        let lie = position.map(|position| format!("position {}, ", position.number));
+        let Both { first, second } = self.value;
+        let words = format!(
+            "{first} ({second}; {}{})",
+            lie.unwrap_or_default(),
+            self.what
+        );
+        Some((option.to_owned(), words))
+    }
 }
 
 /// What makes a program of the first shallow step alone, to measure after; none

@@ -136,8 +136,13 @@ const ALLOWED: [(&str, &[&str]); 30] = [
     (
         "produce",
         &[
+            "units",
             "diagnostic",
+            "shop",
+            "input",
+            "settings",
             "boxes",
+            "test_piece",
             "job",
             "cutting",
             "post",

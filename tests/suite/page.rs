@@ -2,157 +2,14 @@
 //! writes what the command line writes.
 
 use std::fs;
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{Read, Write};
 use std::net::TcpStream;
-use std::process::{Child, Stdio};
 use std::time::{Duration, Instant};
 
 use crate::harness::{Workshop, words_of};
+use crate::page_client::{Answer, Page, field, form};
 
 const JOB: &str = "examples/tea-box.toml";
-
-/// A page being served.
-pub(crate) struct Page {
-    child: Child,
-    host: String,
-    token: String,
-}
-
-struct Answer {
-    status: u16,
-    head: String,
-    body: String,
-}
-
-impl Page {
-    pub(crate) fn of(workshop: &Workshop, job: &str) -> Self {
-        let mut child = workshop
-            .command(&["page", job, "--no-open"])
-            .stdin(Stdio::null())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
-        let mut address = String::new();
-        let output = child.stdout.take().unwrap();
-        BufReader::new(output).read_line(&mut address).unwrap();
-        let rest = address.trim().strip_prefix("http://").unwrap();
-        let (host, token) = rest.split_once('/').unwrap();
-        Self {
-            host: host.to_owned(),
-            token: token.trim_end_matches('/').to_owned(),
-            child,
-        }
-    }
-
-    fn send(&self, text: &str) -> Answer {
-        let mut stream = TcpStream::connect(&self.host).unwrap();
-        stream
-            .set_read_timeout(Some(Duration::from_secs(60)))
-            .unwrap();
-        // A refusal may come before everything has been read.
-        let _ = stream.write_all(text.as_bytes());
-        let mut answer = Vec::new();
-        let _ = stream.read_to_end(&mut answer);
-        let answer = String::from_utf8_lossy(&answer).into_owned();
-        let (head, body) = answer.split_once("\r\n\r\n").unwrap_or((&answer, ""));
-        Answer {
-            status: head
-                .split(' ')
-                .nth(1)
-                .and_then(|word| word.parse().ok())
-                .unwrap_or(0),
-            head: head.to_lowercase(),
-            body: body.to_owned(),
-        }
-    }
-
-    /// The address of a section.
-    pub(crate) fn address(&self, section: &str) -> String {
-        format!("http://{}{}", self.host, self.path(section))
-    }
-
-    fn path(&self, path: &str) -> String {
-        format!("/{}/{path}", self.token)
-    }
-
-    fn get(&self, path: &str) -> Answer {
-        let (path, host) = (self.path(path), &self.host);
-        self.send(&format!(
-            "GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
-        ))
-    }
-
-    fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
-        let origin = format!("Origin: http://{}\r\n", self.host);
-        self.post_with(path, &self.host, &origin, &form(fields))
-    }
-
-    fn post_with(&self, path: &str, host: &str, more: &str, body: &str) -> Answer {
-        let path = self.path(path);
-        self.send(&format!(
-            "POST {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n{more}\
-             Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
-            body.len()
-        ))
-    }
-
-    /// What a form of a section shows of the file.
-    #[track_caller]
-    fn seen(&self, section: &str) -> String {
-        let page = self.get(section).body;
-        let after = page.split("name=\"seen\" value=\"").nth(1).expect("a form");
-        after.split('"').next().unwrap().to_owned()
-    }
-
-    #[track_caller]
-    fn set(&self, section: &str, fields: &[(&str, &str)]) -> Answer {
-        let seen = self.seen(section);
-        let fields: Vec<(&str, &str)> = [("seen", seen.as_str())]
-            .into_iter()
-            .chain(fields.iter().copied())
-            .collect();
-        self.post(section, &fields)
-    }
-}
-
-impl Drop for Page {
-    fn drop(&mut self) {
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
-}
-
-fn form(fields: &[(&str, &str)]) -> String {
-    let encoded = |text: &str| -> String {
-        let bytes = text.bytes();
-        bytes
-            .map(|byte| match byte {
-                b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'.' | b'_' => {
-                    char::from(byte).to_string()
-                }
-                other => format!("%{other:02X}"),
-            })
-            .collect()
-    };
-    let pairs = fields
-        .iter()
-        .map(|(key, value)| format!("{}={}", encoded(key), encoded(value)));
-    pairs.collect::<Vec<_>>().join("&")
-}
-
-/// The part of a page from the field of a key to the next field.
-#[track_caller]
-fn field<'p>(page: &'p str, key: &str) -> &'p str {
-    let from = page
-        .find(&format!("<label for=\"{key}\">"))
-        .unwrap_or_else(|| panic!("no field {key}"));
-    let rest = &page[from..];
-    let end = rest[1..]
-        .find("<label for=")
-        .map_or(rest.len(), |end| end + 1);
-    &rest[..end]
-}
 
 #[test]
 fn only_the_token_and_the_pages_own_host_let_in() {
@@ -196,6 +53,51 @@ fn only_the_token_and_the_pages_own_host_let_in() {
     }
 }
 
+/// Every user of the computer may read the arguments of a process.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_browser_is_started_with_a_key_that_opens_once() {
+    use std::os::unix::fs::PermissionsExt;
+
+    let workshop = Workshop::new();
+    workshop.write("bin/xdg-open", "#!/bin/sh\necho \"$@\" > opened\n");
+    let opener = workshop.path("bin/xdg-open");
+    fs::set_permissions(&opener, fs::Permissions::from_mode(0o755)).unwrap();
+    let mut command = workshop.command(&["page", JOB]);
+    command.env(
+        "PATH",
+        format!("{}:/usr/bin:/bin", workshop.path("bin").display()),
+    );
+    let page = Page::served_by(command);
+    let start = Instant::now();
+    let opened = loop {
+        let text = fs::read_to_string(workshop.path("opened")).unwrap_or_default();
+        if text.ends_with('\n') {
+            break text.trim().to_owned();
+        }
+        assert!(start.elapsed() < Duration::from_secs(20), "no browser");
+        std::thread::sleep(Duration::from_millis(10));
+    };
+    assert!(!opened.contains(&page.token), "{opened}");
+    let path = opened
+        .strip_prefix(&format!("http://{}", page.host))
+        .unwrap();
+    let ask = |method: &str, path: &str, host: &str| {
+        page.send(&format!(
+            "{method} {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
+        ))
+    };
+    // Nobody else's host, and no look ahead, uses it up.
+    assert_eq!(ask("GET", path, "example.com").status, 403);
+    assert_eq!(ask("HEAD", path, &page.host).status, 404);
+    let first = ask("GET", path, &page.host);
+    assert_eq!(first.status, 303);
+    let home = format!("location: {}\r\n", page.path(""));
+    assert!(first.head.contains(&home), "{}", first.head);
+    assert_eq!(ask("GET", path, &page.host).status, 404);
+    assert_eq!(page.get("hinge").status, 200);
+}
+
 #[test]
 fn only_the_page_itself_changes_something() {
     let workshop = Workshop::new();
@@ -212,7 +114,15 @@ fn only_the_page_itself_changes_something() {
         "Origin: http://127.0.0.1:1\r\n".to_owned(),
         format!("Origin: http://{0}\r\nOrigin: http://{0}\r\n", page.host),
     ] {
-        for path in ["hinge", "hinge/undo", "proof/write", "begin"] {
+        for path in [
+            "hinge",
+            "hinge/undo",
+            "proof/write",
+            "test-piece/write",
+            "readings/write",
+            "next-box/write",
+            "begin",
+        ] {
             let answer = page.post_with(path, &page.host, &origin, &body);
             assert_eq!(answer.status, 403, "{path} {origin}");
         }
@@ -517,6 +427,9 @@ fn a_page_asks_for_nothing_from_anywhere_and_says_so() {
         "wood-and-bit",
         "fixture",
         "proof",
+        "test-piece",
+        "readings",
+        "next-box",
         "page.css",
         "page.js",
     ] {

@@ -7,10 +7,19 @@ use serde_json::json;
 
 use crate::chromium::Browser;
 use crate::harness::Workshop;
-use crate::page::Page;
+use crate::page_client::Page;
 
 const JOB: &str = "examples/tea-box.toml";
-const SECTIONS: [&str; 5] = ["hinge", "box-and-lid", "wood-and-bit", "fixture", "proof"];
+const SECTIONS: [&str; 8] = [
+    "hinge",
+    "box-and-lid",
+    "wood-and-bit",
+    "fixture",
+    "proof",
+    "test-piece?length=200&width=110&thickness=19",
+    "readings",
+    "next-box?boxes=12",
+];
 
 /// Waits until the job file holds the words.
 #[track_caller]
@@ -34,6 +43,9 @@ fn the_page_holds_in_a_browser() {
     let workshop = Workshop::new();
     let page = Page::of(&workshop, JOB);
     let before = workshop.read(JOB);
+    workshop
+        .run(&["generate", JOB, "-o", "examples/out"])
+        .expect(0);
     browser.turn_to_a_new_page();
     for scheme in ["light", "dark"] {
         browser.look(scheme, 400);

@@ -9,7 +9,7 @@ use crate::job::Job;
 /// # Errors
 /// Positions that the job does not have or that do not cut the hinge asked for,
 /// and programs that may be any of several positions.
-pub(super) fn of_programs(
+pub(crate) fn of_programs(
     job: &Job,
     named: &[usize],
     programs: usize,

@@ -1,10 +1,10 @@
-//! Lengths on the command line: in the job's unit, or with one of their own.
+//! Lengths as options and fields take them: in the job's unit, or with one of their own.
 
 use crate::diagnostic::Diagnostic;
 use crate::units::{Length, Units, text};
 
 /// Reads what stands after `--name`.
-pub(super) fn read(name: &str, written: &str, units: Units) -> Result<Length, Diagnostic> {
+pub(crate) fn read(name: &str, written: &str, units: Units) -> Result<Length, Diagnostic> {
     let length = text::parse_in(written, units).map_err(|error| {
         let message = format!("--{name}: `{written}` {error}");
         let help = match text::suggestion(written) {
@@ -37,7 +37,7 @@ pub(super) fn read(name: &str, written: &str, units: Units) -> Result<Length, Di
 }
 
 /// As [`read`], where the option may be left out.
-pub(super) fn optional(
+pub(crate) fn optional(
     name: &str,
     written: Option<&String>,
     units: Units,
