@@ -205,7 +205,7 @@ struct FixtureTable {
     /// One zero for both parts, or G54 at the box and G55 at the lid.
     #[schemars(extend("default" = "shared"))]
     zero: Option<ZeroPoint>,
-    /// Where G54 sits in machine coordinates: X, Y and Z.
+    /// Where G54 sits in machine coordinates: X, Y and Z, as the controller counts them; where that is not from 0 up in X and Y and from 0 down in Z, write the machine file's `limits`.
     machine_zero: Option<[LengthValue; 3]>,
     /// How far the tip can still rise above Z0, bit in the collet. Default: worked out where machine and bases tell.
     headroom: Option<LengthValue>,
