@@ -65,9 +65,14 @@ fn text(report: &Report, units: Units, fate: Fate) -> String {
         let _ = writeln!(text, "{}", program_lines(program, units));
     }
     if let Some(feeds) = &report.feeds {
+        // A program from elsewhere has words of its own.
+        let whose = match fate {
+            Fate::OnlyRead => "the model's choice for this job, not the program's: ",
+            Fate::Written | Fate::Kept => "",
+        };
         let _ = writeln!(
             text,
-            "{}: {:.0} rpm, {}, chip {}, at most {} a pass, ramp {:.1} degrees",
+            "{whose}{}: {:.0} rpm, {}, chip {}, at most {} a pass, ramp {:.1} degrees",
             feeds.bit,
             feeds.rpm,
             feed(feeds.feed, units),

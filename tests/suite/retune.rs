@@ -312,3 +312,16 @@ fn programs_planned_for_a_fresh_bit_are_retuned_up_to_seven_tenths_of_wear() {
         }
     }
 }
+
+// A program planned for a worn bit turns slower than the model would have it.
+#[test]
+fn the_models_choice_is_not_told_as_the_programs_own() {
+    let workshop = Workshop::new();
+    let job = "examples/tea-box.toml";
+    let generated = workshop.run(&["generate", job, "-o", "out", "--wear", "0.6"]);
+    let words = "the model's choice for this job, not the program's: 6 mm up-spiral";
+    assert!(!generated.expect(0).stdout.contains(words));
+    let both = ["out/tea-box.nc", "out/tea-box-pilot.nc"];
+    let simulated = workshop.run(&[&["simulate"], &both[..], &["--job", job]].concat());
+    assert!(simulated.stdout.contains(words), "{}", simulated.stdout);
+}
