@@ -10,6 +10,7 @@ mod fields;
 mod gate;
 mod mistakes;
 mod now;
+mod presence;
 mod proof;
 mod reach;
 mod routes;

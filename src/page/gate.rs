@@ -4,12 +4,15 @@
 use std::sync::Arc;
 use std::time::Duration;
 
+use axum::Extension;
 use axum::extract::{Request, State};
 use axum::http::header::{self, HeaderName};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use sha2::{Digest, Sha256};
+
+use super::presence::Guest;
 
 /// A request that takes longer than this, body and all, is given up.
 const PATIENCE: Duration = Duration::from_secs(30);
@@ -34,7 +37,7 @@ impl Gate {
         }
     }
 
-    fn refusal(&self, request: &Request) -> Option<(StatusCode, &'static str)> {
+    fn refusal(&self, request: &Request, guest: &Guest) -> Option<(StatusCode, &'static str)> {
         let headers = request.headers();
         let host =
             only(headers, header::HOST).filter(|host| self.hosts.iter().any(|own| own == host));
@@ -47,6 +50,7 @@ impl Gate {
         if shown != self.token {
             return Some((StatusCode::NOT_FOUND, "there is nothing here"));
         }
+        guest.is_known();
         if [Method::GET, Method::HEAD].contains(request.method()) {
             return None;
         }
@@ -68,8 +72,13 @@ fn only(headers: &HeaderMap, name: HeaderName) -> Option<&str> {
 
 /// Lets in or refuses, in good time, and says on every answer what the browser
 /// must not do with it.
-pub(super) async fn guard(State(gate): State<Arc<Gate>>, request: Request, next: Next) -> Response {
-    let mut response = match gate.refusal(&request) {
+pub(super) async fn guard(
+    State(gate): State<Arc<Gate>>,
+    Extension(guest): Extension<Arc<Guest>>,
+    request: Request,
+    next: Next,
+) -> Response {
+    let mut response = match gate.refusal(&request, &guest) {
         Some(refusal) => refusal.into_response(),
         None => match tokio::time::timeout(PATIENCE, next.run(request)).await {
             Ok(response) => response,
