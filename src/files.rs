@@ -18,5 +18,5 @@ pub use output::{check_outputs, write_all};
 pub(crate) use output::{closed_pipe_is_fine, unprintable};
 #[cfg(any(feature = "cli", feature = "page"))]
 pub(crate) use read::unreadable;
-pub use read::{SPEC_LIMIT_BYTES, is_stream, names, open, read_spec, size};
+pub use read::{SPEC_LIMIT_BYTES, is_stream, names, open, read_spec, read_spec_file, size};
 pub use starter::{Started, Starter};

@@ -13,6 +13,7 @@ mod next_box;
 mod now;
 mod panel;
 mod piece;
+mod presence;
 mod proof;
 mod reach;
 mod readings;

@@ -14,7 +14,7 @@ pub(crate) fn escaped_json(text: &str) -> Cow<'_, str> {
 }
 
 /// Each by one visible character, so that columns stay.
-#[cfg(feature = "cli")]
+#[cfg(any(test, feature = "cli"))]
 pub(crate) fn veiled(text: &str) -> Cow<'_, str> {
     replaced(text, |character| {
         let picture = match u32::from(character) {
@@ -24,6 +24,23 @@ pub(crate) fn veiled(text: &str) -> Cow<'_, str> {
         };
         picture.unwrap_or(char::REPLACEMENT_CHARACTER).to_string()
     })
+}
+
+/// Whether it is plain text on one line: nothing that a screen or a shell acts on.
+#[cfg(any(test, feature = "cli", feature = "page"))]
+pub(crate) fn is_plain_line(text: &str) -> bool {
+    let breaks = |character| matches!(character, '\n' | '\t' | '\u{2028}' | '\u{2029}');
+    !text.contains(|character| is_acted_on(character) || breaks(character))
+}
+
+/// The beginning of what may have any length, to be named in a message.
+#[cfg(any(test, feature = "cli", feature = "page"))]
+pub(crate) fn short(text: &str) -> Cow<'_, str> {
+    const LETTERS: usize = 60;
+    match text.char_indices().nth(LETTERS) {
+        Some((end, _)) => Cow::Owned(format!("{}…", &text[..end])),
+        None => Cow::Borrowed(text),
+    }
 }
 
 fn replaced(text: &str, shown: impl Fn(char) -> String) -> Cow<'_, str> {
@@ -66,5 +83,15 @@ mod tests {
         );
         assert_eq!(escaped_json("a\u{7f}b"), "a\\u007fb");
         assert!(matches!(escaped("3 × 5 ″ ≤ 4"), Cow::Borrowed(_)));
+        assert!(is_plain_line("3 × 5 ″ ≤ 4"));
+        for broken in ["a\nb", "a\tb", "\u{7}", "\u{202e}x", "a\u{2028}b"] {
+            assert!(!is_plain_line(broken), "{broken:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_long_is_cut_short() {
+        assert_eq!(short("hinge.width"), "hinge.width");
+        assert_eq!(short(&"″".repeat(61)), format!("{}…", "″".repeat(60)));
     }
 }

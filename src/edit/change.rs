@@ -6,6 +6,7 @@ use crate::diagnostic::Diagnostic;
 use crate::input;
 use crate::rewrite::{self, Refused};
 use crate::units::Units;
+use crate::visible;
 
 /// A text in which one key has changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,14 +25,20 @@ pub(crate) struct Change {
 /// the key is taken away.
 ///
 /// # Errors
-/// A key that no job has or that holds no single value, and a text that is no TOML.
+/// A key that no job has or that holds no value, a value that is not one plain
+/// line, and a text that is no TOML.
 pub(crate) fn change(text: &str, path: &str, typed: &str) -> Result<Change, Diagnostic> {
     let kind = Kind::of(path).ok_or_else(|| unknown(path))?;
     let units = units(text);
-    let spelt = match typed.trim() {
-        "" => None,
-        _ if matches!(kind, Kind::Table | Kind::List(_)) => return Err(unknown(path)),
-        typed => Some(typed::spell(&kind, typed, units)),
+    let spelt = match (typed.trim(), &kind) {
+        ("", _) => None,
+        (typed, _) if !visible::is_plain_line(typed) => return Err(broken(path)),
+        (_, Kind::Table) => return Err(unknown(path)),
+        (typed, Kind::List(_)) => {
+            let item = kind.item(path).ok_or_else(|| unknown(path))?;
+            Some(typed::spell_list(&item, typed, units))
+        }
+        (typed, kind) => Some(typed::spell(kind, typed, units)),
     };
     let value = spelt.as_ref().map(|spelt| spelt.value.as_str());
     let new = match rewrite::set(text, path, value) {
@@ -69,12 +76,22 @@ pub(crate) fn units(text: &str) -> Units {
     }
 }
 
+fn broken(path: &str) -> Diagnostic {
+    let message = format!(
+        "what is typed for `{}` has a line break or a character that is not shown",
+        visible::short(path)
+    );
+    Diagnostic::new("not-one-line", message).help("write it on one line, in plain characters")
+}
+
 fn unknown(path: &str) -> Diagnostic {
+    let path = visible::short(path);
     let message = format!("`{path}` is no key of a job that holds a value");
     Diagnostic::new("unknown-key", message).help("`stepwell explain` tells what a key means")
 }
 
 fn words(path: &str, refused: Refused) -> Diagnostic {
+    let path = visible::short(path);
     match refused {
         Refused::Text(why) => {
             let message = format!("`{path}` cannot be set while the file is no TOML: {why}");
@@ -130,6 +147,38 @@ mod tests {
             (none.text.as_str(), none.gone.len(), none.come.len()),
             (STARTER, 0, 0)
         );
+    }
+
+    #[test]
+    fn a_list_of_plain_values_is_set_as_a_whole() {
+        let text = format!("{STARTER}positions = [\n  {{ hinges = [1] }},\n]\n");
+        for typed in ["[1, 2]", "1, 2", "1,2", "1; 2"] {
+            let done = change(&text, "fixture.positions[1].hinges", typed).unwrap();
+            assert_eq!(done.come, ["  { hinges = [1, 2] },"], "{typed}");
+            let done = change(&text, "fixture.positions[2].hinges", typed).unwrap();
+            assert_eq!(done.come, ["  { hinges = [1, 2] },"], "{typed}");
+        }
+        let done = change(&text, "placement.centres", "45, 1/2 in, \"9 mm\"").unwrap();
+        assert_eq!(done.come, ["centres = [45, \"1/2 in\", \"9 mm\"]"]);
+        assert_eq!(done.told, None);
+        let done = change(&text, "fixture.park", "4,5").unwrap();
+        assert_eq!(done.told.as_deref(), Some("`4,5` was taken as [4, 5]"));
+    }
+
+    #[test]
+    fn a_value_is_one_plain_line() {
+        for typed in ["9\n5", "9\u{7}", "a\u{202e}b", "a\tb", "9\r\n5"] {
+            for path in ["hinge.width", "title", "lid.closing", "fixture.park"] {
+                let refused = change(STARTER, path, typed).unwrap_err();
+                assert_eq!(refused.code, "not-one-line", "{path} {typed:?}");
+            }
+        }
+        let long = "x".repeat(5000);
+        assert!(change(STARTER, &long, "1").unwrap_err().message.len() < 200);
+        let long = format!("fixture.park[{}1]", "0".repeat(5000));
+        assert!(change(STARTER, &long, "1").is_ok());
+        let long = format!("fixture.park[{}]", "9".repeat(5000));
+        assert!(change(STARTER, &long, "1").unwrap_err().message.len() < 200);
     }
 
     #[test]

@@ -32,6 +32,14 @@ impl Kind {
         }
         schema::key(FileKind::Job, path).map(of)
     }
+
+    /// The sort of what stands in the list of that key, where it is single values.
+    pub(crate) fn item(&self, path: &str) -> Option<Self> {
+        let Self::List(_) = self else {
+            return None;
+        };
+        Self::of(&format!("{path}[1]")).filter(|item| !matches!(item, Self::Table | Self::List(_)))
+    }
 }
 
 fn of(key: &Value) -> Kind {
@@ -126,6 +134,10 @@ mod tests {
         ] {
             assert_eq!(Kind::of(path), Some(kind), "{path}");
         }
+        let item = |path: &str| Kind::of(path).and_then(|kind| kind.item(path));
+        assert_eq!(item("fixture.positions[2].hinges"), Some(Kind::Number));
+        assert_eq!(item("placement.centres"), Some(Kind::Length));
+        assert_eq!(item("hinge.steps"), None);
         assert_eq!(Kind::of("hinge.wdith"), None);
         assert_eq!(Kind::of("entry.number"), None);
     }

@@ -28,6 +28,35 @@ pub(super) fn spell(kind: &Kind, typed: &str, units: Units) -> Spelt {
     }
 }
 
+/// A list as it is typed: values between commas, or between semicolons where
+/// there is one, in brackets or without.
+pub(super) fn spell_list(kind: &Kind, typed: &str, units: Units) -> Spelt {
+    let inside = typed
+        .strip_prefix('[')
+        .and_then(|rest| rest.strip_suffix(']'))
+        .unwrap_or(typed);
+    let between = if inside.contains(';') { ';' } else { ',' };
+    let items = inside.split(between).map(str::trim);
+    let items: Vec<Spelt> = items
+        .filter(|item| !item.is_empty())
+        .map(|item| spell(kind, bare(item), units))
+        .collect();
+    let is_literal = items.iter().all(|item| item.told.is_none());
+    let values: Vec<&str> = items.iter().map(|item| item.value.as_str()).collect();
+    let value = format!("[{}]", values.join(", "));
+    let plain = value.replace('"', "");
+    if is_literal && plain == format!("[{}]", inside.replace('"', "")) {
+        return Spelt { value, told: None };
+    }
+    taken(typed, value.clone(), &value)
+}
+
+/// Without the quotes that TOML wants.
+fn bare(item: &str) -> &str {
+    let inside = |quote| item.strip_prefix(quote)?.strip_suffix(quote);
+    inside('"').or_else(|| inside('\'')).unwrap_or(item)
+}
+
 fn length(typed: &str, units: Units) -> Spelt {
     let plain = text::plain(typed);
     if let Some(value) = number(&plain) {

@@ -10,7 +10,7 @@ use std::time::Duration;
 use crate::diagnostic::Diagnostic;
 use crate::files::inode::{are_one, refuse_special};
 use crate::files::output::unwritable;
-use crate::files::read_spec;
+use crate::files::read_spec_file;
 use crate::files::staged::Staged;
 
 /// How long another run is waited for: it needs a few milliseconds.
@@ -41,9 +41,9 @@ impl Edited {
     /// run holds for more than ten seconds.
     pub fn open(path: &Path) -> Result<Self, Diagnostic> {
         // What is wrong with it as an input is told as such.
-        read_spec(path)?;
+        read_spec_file(path)?;
         let held = hold(path)?;
-        let original = read_spec(path)?;
+        let original = read_spec_file(path)?;
         let plain = original.strip_prefix(BYTE_ORDER_MARK);
         let has_mark = plain.is_some();
         let plain = plain.unwrap_or(&original);

@@ -5,7 +5,7 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
-use crate::files::read::{is_stream, read_spec};
+use crate::files::read::{is_stream, read_spec, read_spec_file};
 use crate::input::{self, JobSpec, Overrides};
 use crate::job::Job;
 use crate::shop::bit::Bit;
@@ -190,7 +190,8 @@ pub fn read_files(path: &Path) -> Result<ReadFiles, Unread> {
 /// A file that cannot be read, or its mistakes.
 pub fn read_machine(path: &Path) -> Result<Machine, Unread> {
     let mut sources = Sources::new();
-    let text = read(path, &mut sources)?;
+    let text = read_spec_file(path)?;
+    sources.insert(path.display().to_string(), text.clone());
     input::machine(&path.display().to_string(), &text).map_err(|diagnostics| Unread {
         diagnostics,
         sources,
@@ -215,7 +216,7 @@ pub struct Edits {
 /// A job file that cannot be read, or its mistakes.
 pub fn edits(path: &Path) -> Result<Edits, Unread> {
     let name = path.display().to_string();
-    let text = read_spec(path)?;
+    let text = read_spec_file(path)?;
     match input::job(&name, &text) {
         Ok(spec) => Ok(Edits {
             machine: beside(path, spec.machine_path()),
@@ -271,7 +272,7 @@ fn gather<T>(
     diagnostics: &mut Diagnostics,
     parse: impl FnOnce(&str, &str) -> Result<T, Diagnostics>,
 ) -> Result<Option<T>, Diagnostic> {
-    let text = read_spec(path)?;
+    let text = read_spec_file(path)?;
     let name = path.display().to_string();
     sources.insert(name.clone(), text.clone());
     Ok(parse(&name, &text)

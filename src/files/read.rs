@@ -58,6 +58,24 @@ pub fn read_spec(path: &Path) -> Result<String, Diagnostic> {
     })
 }
 
+/// As [`read_spec`], of a path that another file names or that is written to:
+/// a pipe or a device may keep who reads it waiting for ever.
+///
+/// # Errors
+/// As [`read_spec`], and what is neither a file nor `-`.
+pub fn read_spec_file(path: &Path) -> Result<String, Diagnostic> {
+    let is_special = |there: &fs::Metadata| !there.is_file() && !there.is_dir();
+    if !is_stream(path) && fs::metadata(path).is_ok_and(|there| is_special(&there)) {
+        let name = path.display().to_string();
+        let message = format!("`{name}` is a device or a pipe, a file is wanted");
+        let special = Diagnostic::new("no-file", message);
+        return Err(special
+            .help("save what comes from it in a file")
+            .about(name));
+    }
+    read_spec(path)
+}
+
 /// A byte order mark of UTF-16, or a zero in every other byte of its head.
 fn is_utf16(bytes: &[u8]) -> bool {
     let head = &bytes[..bytes.len().min(64)];

@@ -75,7 +75,7 @@ fn value(
 
 /// The key that a place of a text belongs to: the innermost that holds it, else
 /// the one whose line it is, whose value could not be read.
-#[cfg(feature = "page")]
+#[cfg(any(test, feature = "page"))]
 pub(crate) fn key_at(text: &str, keys: &[Written], line: u32, column: u32) -> Option<String> {
     let index = usize::try_from(line).ok()?.checked_sub(1)?;
     let start: usize = text.split_inclusive('\n').take(index).map(str::len).sum();
@@ -125,7 +125,7 @@ fn header_of(line: &str) -> Option<&str> {
     (!name.starts_with('[') && !line.contains('=')).then(|| name.trim())
 }
 
-#[cfg(feature = "page")]
+#[cfg(any(test, feature = "page"))]
 fn key_of_line(text: &str, index: usize) -> Option<String> {
     let lines: Vec<&str> = text.lines().take(index + 1).collect();
     let (key, _) = lines.last()?.split_once('=')?;

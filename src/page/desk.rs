@@ -23,6 +23,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edit::{self, Kind};
 use crate::files::{self, Edited, Starter};
 use crate::produce::{Made, Order};
+use crate::visible;
 
 /// Where programs and sheet go, beside the job, where nothing else is said.
 const FOLDER: &str = "out";
@@ -436,11 +437,14 @@ impl Desk {
     fn chosen(&self, name: &str) -> Result<PathBuf, Diagnostic> {
         let mut parts = Path::new(name).components();
         match (parts.next(), parts.next()) {
-            (Some(Component::Normal(_)), None) => Ok(self.folder(name)),
+            (Some(Component::Normal(_)), None) if visible::is_plain_line(name) => {
+                Ok(self.folder(name))
+            }
             _ => {
+                let name = visible::short(name);
                 let message = format!("`{name}` is no name of a folder beside the job");
                 Err(Diagnostic::new("out-of-reach", message)
-                    .help("write a name without a slash, such as out"))
+                    .help("write a name in plain characters without a slash, such as out"))
             }
         }
     }

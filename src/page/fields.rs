@@ -62,7 +62,9 @@ pub(super) fn place<'s>(mistakes: &mut Vec<Mistake>, sets: impl Iterator<Item = 
     let mut inner_first: Vec<&mut FieldSet> = sets.collect();
     for set in &mut inner_first {
         for field in &mut set.fields {
-            field.mistakes = taken(mistakes, |key| key == field.path);
+            field.mistakes = taken(mistakes, |key| {
+                key == field.path || is_within(key, &field.path)
+            });
         }
     }
     inner_first.sort_by_key(|set| Reverse(set.path.len()));
@@ -205,13 +207,17 @@ fn field(path: &str, now: &Now) -> Field {
     let meaning = schema::describe(FileKind::Job, path);
     let whole = plain.and_then(|(list, _)| schema::describe(FileKind::Job, list));
     let meaning = whole.or(meaning).unwrap_or_default();
+    let meaning = spaced(&meaning.replace('`', "")).replace("  ", " ");
     let value = now.shown(path).to_owned();
     let default = schema::key(FileKind::Job, path).and_then(|key| key.get("default"));
     let default =
         default.map(|default| default.as_str().map_or(default.to_string(), str::to_owned));
     Field {
         name: named(path),
-        meaning: spaced(&meaning.replace('`', "")).replace("  ", " "),
+        meaning: match kind {
+            Kind::List(_) => format!("{meaning} Several with a comma between: 1, 2."),
+            _ => meaning,
+        },
         unit: match kind {
             Kind::Length => now.units.to_string(),
             _ => String::new(),

@@ -4,6 +4,7 @@
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
+use axum::Extension;
 use axum::extract::{Request, State};
 use axum::http::header::{self, HeaderName};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
@@ -12,6 +13,7 @@ use axum::response::{IntoResponse, Response};
 use sha2::{Digest, Sha256};
 
 use super::answer::Answer;
+use super::presence::Guest;
 
 /// A request that takes longer than this, body and all, is given up.
 const PATIENCE: Duration = Duration::from_secs(30);
@@ -64,7 +66,7 @@ impl Gate {
     }
 
     /// What is answered to who is not let in, or only sent on.
-    fn refusal(&self, request: &Request) -> Option<Response> {
+    fn refusal(&self, request: &Request, guest: &Guest) -> Option<Response> {
         let refused =
             |status: StatusCode, words: &'static str| Some((status, words).into_response());
         let headers = request.headers();
@@ -82,6 +84,7 @@ impl Gate {
             }
             return refused(StatusCode::NOT_FOUND, "there is nothing here");
         }
+        guest.is_known();
         if [Method::GET, Method::HEAD].contains(request.method()) {
             return None;
         }
@@ -106,8 +109,13 @@ fn only(headers: &HeaderMap, name: HeaderName) -> Option<&str> {
 
 /// Lets in or refuses, in good time, and says on every answer what the browser
 /// must not do with it.
-pub(super) async fn guard(State(gate): State<Arc<Gate>>, request: Request, next: Next) -> Response {
-    let mut response = match gate.refusal(&request) {
+pub(super) async fn guard(
+    State(gate): State<Arc<Gate>>,
+    Extension(guest): Extension<Arc<Guest>>,
+    request: Request,
+    next: Next,
+) -> Response {
+    let mut response = match gate.refusal(&request, &guest) {
         Some(refusal) => refusal,
         None => match tokio::time::timeout(PATIENCE, next.run(request)).await {
             Ok(response) => response,

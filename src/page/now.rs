@@ -7,10 +7,11 @@ use sha2::{Digest, Sha256};
 
 use super::reach::{Reach, folder_of};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edit::{self, Kind};
 use crate::files::{self, ReadJob};
 use crate::input::{self, Overrides, Written};
 use crate::units::Units;
-use crate::{edit, produce, settings};
+use crate::{produce, settings};
 
 /// The job file, what it says key by key, and the job or what is wrong with it.
 pub(super) struct Now {
@@ -27,7 +28,7 @@ impl Now {
     /// A job file that cannot be read at all.
     pub(super) fn read(path: &Path, reach: &Reach) -> Result<Self, Diagnostic> {
         reach.allow(path)?;
-        let text = plain(&files::read_spec(path)?);
+        let text = plain(&files::read_spec_file(path)?);
         let mut now = Self {
             digest: digest(&text),
             keys: input::written(&text),
@@ -36,6 +37,7 @@ impl Now {
             text,
         };
         now.show_what_is_broken();
+        now.show_lists();
         Ok(now)
     }
 
@@ -61,10 +63,33 @@ impl Now {
         }
     }
 
+    /// Of a list of single values all are shown, of what else is a whole nothing.
+    fn show_lists(&mut self) {
+        let lists: Vec<(usize, String)> = (self.keys.iter().enumerate())
+            .filter(|(_, key)| key.is_whole)
+            .map(|(index, key)| (index, self.listed(&key.path)))
+            .collect();
+        for (index, shown) in lists {
+            self.keys[index].shown = shown;
+        }
+    }
+
+    fn listed(&self, path: &str) -> String {
+        if Kind::of(path).and_then(|kind| kind.item(path)).is_none() {
+            return String::new();
+        }
+        let items = self.keys.iter().filter(|key| {
+            let index = key.path.strip_prefix(path);
+            index.is_some_and(|index| index.starts_with('[') && !key.is_whole)
+        });
+        let shown: Vec<&str> = items.map(|key| key.shown.as_str()).collect();
+        shown.join(", ")
+    }
+
     /// What the file says of a key, empty where it says nothing.
     pub(super) fn shown(&self, path: &str) -> &str {
         let key = self.keys.iter().find(|key| key.path == path);
-        key.filter(|key| !key.is_whole).map_or("", |key| &key.shown)
+        key.map_or("", |key| &key.shown)
     }
 
     /// How many values a list has.

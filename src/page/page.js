@@ -1,35 +1,190 @@
 "use strict";
 // Without this script every form works by its buttons; with it a field is
-// saved when it is left, and the rest of the page stays where it is.
+// saved when it is left. The page that comes back is merged into the one that
+// stands, so that a field somebody is in stays the same element, with its text
+// and its selection.
 (() => {
+  // What was left and is not saved yet, by name. A field that is still typed
+  // into is sent as it was: half a number is none.
+  const left = new Map();
   let busy = Promise.resolve();
+  let running = 0;
+  // Nothing moves under a pointer between press and click, or the click is lost.
+  let released = Promise.resolve();
+  let release = () => {};
 
-  const show = (text) => {
-    const there = document.activeElement && document.activeElement.id;
-    const page = new DOMParser().parseFromString(text, "text/html");
-    for (const part of ["header", "main"]) {
-      const now = page.querySelector(part);
-      if (now) document.querySelector(part).replaceWith(document.adoptNode(now));
+  const standing = (one) => {
+    if (one.tagName !== "SELECT") return one.defaultValue;
+    const chosen = [...one.options].find((option) => option.defaultSelected) || one.options[0];
+    return chosen ? chosen.value : "";
+  };
+  const fields = (form) => [...form.elements].filter((one) => one.name && one.matches("input, select"));
+
+  const key = (node) => {
+    if (!(node instanceof Element)) return node.nodeName;
+    const inner = node.matches(".field, fieldset") ? node.querySelector("[id]") : null;
+    return `${node.nodeName} ${node.id || (inner && inner.id) || node.name || node.classList[0] || ""}`;
+  };
+
+  const mergeField = (old, now, sent) => {
+    const typed = sent.has(old.name) && old.value !== sent.get(old.name) ? old.value : null;
+    const isWhole = old === document.activeElement && old.selectionStart === 0 && old.selectionEnd === old.value.length;
+    if (old.tagName === "SELECT") mergeNodes(old, now, sent);
+    else old.defaultValue = now.defaultValue;
+    const wanted = typed === null ? now.value : typed;
+    if (old.value === wanted) return;
+    old.value = wanted;
+    if (isWhole && old.select) old.select();
+  };
+
+  const merge = (old, now, sent) => {
+    if (!(old instanceof Element)) {
+      if (old.data !== now.data) old.data = now.data;
+      return;
     }
+    if (old.matches("figure, table, pre")) {
+      if (!old.isEqualNode(now)) old.replaceWith(document.adoptNode(now));
+      return;
+    }
+    for (const { name } of [...old.attributes]) if (!now.hasAttribute(name)) old.removeAttribute(name);
+    const isField = old.matches("input, select");
+    for (const { name, value } of now.attributes) {
+      if (!(isField && name === "value") && old.getAttribute(name) !== value) old.setAttribute(name, value);
+    }
+    if (isField) mergeField(old, now, sent);
+    else mergeNodes(old, now, sent);
+  };
+
+  const mergeNodes = (old, now, sent) => {
+    let at = old.firstChild;
+    for (const wanted of [...now.childNodes]) {
+      let same = at;
+      while (same && key(same) !== key(wanted)) {
+        // Who is in a field keeps it, even where its neighbours change places.
+        same = same.contains(document.activeElement) ? null : same.nextSibling;
+      }
+      if (!same) {
+        old.insertBefore(document.adoptNode(wanted), at);
+        continue;
+      }
+      while (at !== same) {
+        const gone = at;
+        at = at.nextSibling;
+        gone.remove();
+      }
+      at = same.nextSibling;
+      merge(same, wanted, sent);
+    }
+    while (at) {
+      const gone = at;
+      at = at.nextSibling;
+      gone.remove();
+    }
+  };
+
+  const show = (page, sent) => {
+    const banner = document.getElementById("unsaved");
+    if (banner) banner.remove();
+    for (const part of ["header", "main"]) merge(document.querySelector(part), page.querySelector(part), sent);
     document.title = page.title;
-    const again = there && document.getElementById(there);
-    if (again) again.focus();
   };
 
-  const save = async (form) => {
-    const answer = await fetch(form.action, { method: "POST", body: new URLSearchParams(new FormData(form)) });
-    show(await answer.text());
+  const fail = (why) => {
+    let banner = document.getElementById("unsaved");
+    if (!banner) {
+      banner = document.createElement("p");
+      banner.id = "unsaved";
+      banner.setAttribute("role", "alert");
+      document.body.prepend(banner);
+    }
+    banner.textContent = `not saved: ${why}`;
+    for (const name of left.keys()) {
+      const field = document.getElementById(name);
+      if (field) field.closest(".field")?.classList.add("unsaved");
+    }
+    for (const verdict of document.querySelectorAll(".verdict")) {
+      verdict.className = "verdict fail";
+      verdict.textContent = "No proof: what is typed here is not saved.";
+    }
   };
 
-  document.addEventListener("change", (event) => {
-    const form = event.target.form;
-    if (!form || !form.hasAttribute("data-live")) return;
-    busy = busy.then(() => {
-      // The page may have been shown anew since the field was left.
-      const now = event.target.isConnected ? form : null;
-      return now && save(now);
-    }).catch(() => {});
+  const save = async (form, isWanted) => {
+    if (!form.isConnected || !(left.size || isWanted)) return;
+    const sent = new URLSearchParams();
+    for (const one of fields(form)) sent.set(one.name, left.has(one.name) ? left.get(one.name) : standing(one));
+    let answer;
+    let text;
+    try {
+      answer = await fetch(form.action, { method: "POST", body: sent, signal: AbortSignal.timeout(45000) });
+      text = await answer.text();
+    } catch {
+      await released;
+      fail("the page has ended or does not answer: start it again");
+      return;
+    }
+    await released;
+    const page = new DOMParser().parseFromString(text, "text/html");
+    if (!(answer.ok || answer.status === 409) || !page.querySelector("header") || !page.querySelector("main")) {
+      const words = page.querySelector("main, script, form") ? "" : `${text.slice(0, 200)} `;
+      fail(`${words}(${answer.status}); where that stays so the page has ended: start it again`);
+      return;
+    }
+    for (const [name, typed] of left) if (sent.get(name) === typed || !sent.has(name)) left.delete(name);
+    show(page, sent);
+  };
+
+  const queue = (form, isWanted) => {
+    running += 1;
+    busy = busy
+      .then(() => save(form, isWanted))
+      .catch((error) => fail(String(error)))
+      .finally(() => { running -= 1; });
+  };
+
+  document.addEventListener("change", ({ target }) => {
+    if (!target.form || !target.form.hasAttribute("data-live")) return;
+    left.set(target.name, target.value);
+    queue(target.form, false);
   });
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    const by = event.submitter;
+    if (form.hasAttribute("data-live") && !(by && by.name)) {
+      event.preventDefault();
+      const isIdle = !running;
+      for (const one of fields(form)) if (one.value !== standing(one)) left.set(one.name, one.value);
+      queue(form, isIdle);
+      return;
+    }
+    if (!running) return;
+    event.preventDefault();
+    busy.then(() => {
+      if (!left.size && form.isConnected && (!by || by.isConnected)) form.requestSubmit(by);
+    });
+  });
+
+  document.addEventListener("pointerdown", ({ button }) => {
+    release();
+    if (button !== 0) return;
+    released = new Promise((done) => { release = done; });
+    // A pointer that is never let go ends the wait by itself.
+    setTimeout(release, 5000);
+  }, true);
+  for (const end of ["pointerup", "pointercancel"]) {
+    document.addEventListener(end, () => setTimeout(release, 100), true);
+  }
+
+  document.addEventListener("click", (event) => {
+    setTimeout(release);
+    const link = event.target.closest("a[href]");
+    const isPlain = event.button === 0 && !(event.ctrlKey || event.metaKey || event.shiftKey || event.altKey);
+    if (!link || !isPlain || !running || link.getAttribute("href").startsWith("#")) return;
+    event.preventDefault();
+    busy.then(() => { if (!left.size) location.assign(link.href); });
+  });
+
+  addEventListener("beforeunload", (event) => { if (left.size) event.preventDefault(); });
 
   setInterval(() => fetch("here").catch(() => {}), 60000);
 })();

@@ -4,12 +4,11 @@
 use std::net::Ipv4Addr;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 use std::thread;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-use axum::Router;
+use axum::{Extension, Router};
 use data_encoding::HEXLOWER;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
@@ -20,6 +19,7 @@ use tokio::time;
 
 use super::desk::Desk;
 use super::gate::Gate;
+use super::presence::Presence;
 use super::routes;
 use crate::diagnostic::Diagnostic;
 
@@ -39,11 +39,11 @@ const ALONE: Duration = Duration::from_secs(600);
 /// How often it looks whether somebody is there.
 const LOOK: Duration = Duration::from_secs(5);
 /// The head of a request comes within this, or the connection ends.
-const HEAD: Duration = Duration::from_secs(10);
+const HEAD: Duration = Duration::from_secs(5);
 /// No connection lives longer: who does not read an answer holds it no longer.
 const WHOLE: Duration = Duration::from_secs(120);
-/// Connections at once; a browser opens six.
-const MOST_OPEN: usize = 256;
+/// What is being written when it ends may end so long; what hangs may not.
+const LAST: Duration = Duration::from_secs(1);
 /// Bytes of a request's head at most.
 const HEAD_BYTES: usize = 16 * 1024;
 const TOKEN_BYTES: usize = 16;
@@ -60,7 +60,7 @@ pub fn serve(options: &Options, tell: &dyn Fn(&str)) -> Result<(), Diagnostic> {
         .build()
         .map_err(failed)?;
     let token = random()?;
-    runtime.block_on(async {
+    let served = runtime.block_on(async {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, options.port.unwrap_or(0)))
             .await
             .map_err(failed)?;
@@ -69,7 +69,7 @@ pub fn serve(options: &Options, tell: &dyn Fn(&str)) -> Result<(), Diagnostic> {
         let desk = Arc::new(Desk::new(options.job.clone(), &token));
         let gate = Arc::new(Gate::new(port, &token));
         let app = routes::all(desk, Arc::clone(&gate));
-        let presence = Arc::new(Presence::new());
+        let presence = Presence::new();
         tell(&address);
         if options.opens {
             let key = random()?;
@@ -93,7 +93,9 @@ pub fn serve(options: &Options, tell: &dyn Fn(&str)) -> Result<(), Diagnostic> {
         });
         end.notified().await;
         Ok(())
-    })
+    });
+    runtime.shutdown_timeout(LAST);
+    served
 }
 
 /// A word that nobody guesses.
@@ -113,12 +115,10 @@ async fn accept(listener: TcpListener, app: Router, presence: Arc<Presence>) {
             time::sleep(Duration::from_millis(50)).await;
             continue;
         };
-        let Some(guest) = Guest::enter(&presence) else {
-            continue;
-        };
-        let service = TowerToHyperService::new(app.clone());
-        tokio::spawn(async move {
-            let _guest = guest;
+        let guest = Arc::new(presence.enter());
+        let number = guest.number();
+        let service = TowerToHyperService::new(app.clone().layer(Extension(guest)));
+        let task = tokio::spawn(async move {
             let connection = http1::Builder::new()
                 .timer(TokioTimer::new())
                 .header_read_timeout(HEAD)
@@ -127,48 +127,7 @@ async fn accept(listener: TcpListener, app: Router, presence: Arc<Presence>) {
             // Whatever ended it, the others go on.
             let _ = time::timeout(WHOLE, connection).await;
         });
-    }
-}
-
-/// Who is there, and since when nobody is.
-struct Presence {
-    open: AtomicUsize,
-    last: Mutex<Instant>,
-}
-
-impl Presence {
-    fn new() -> Self {
-        Self {
-            open: AtomicUsize::new(0),
-            last: Mutex::new(Instant::now()),
-        }
-    }
-
-    fn alone_for(&self) -> Duration {
-        if self.open.load(Ordering::SeqCst) > 0 {
-            return Duration::ZERO;
-        }
-        let last = self.last.lock().unwrap_or_else(PoisonError::into_inner);
-        last.elapsed()
-    }
-}
-
-/// One open connection.
-struct Guest(Arc<Presence>);
-
-impl Guest {
-    fn enter(presence: &Arc<Presence>) -> Option<Self> {
-        let guest = Self(Arc::clone(presence));
-        let before = presence.open.fetch_add(1, Ordering::SeqCst);
-        (before < MOST_OPEN).then_some(guest)
-    }
-}
-
-impl Drop for Guest {
-    fn drop(&mut self) {
-        let mut last = self.0.last.lock().unwrap_or_else(PoisonError::into_inner);
-        *last = Instant::now();
-        self.0.open.fetch_sub(1, Ordering::SeqCst);
+        presence.watch(number, task.abort_handle());
     }
 }
 

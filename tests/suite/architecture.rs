@@ -114,7 +114,10 @@ const ALLOWED: [(&str, &[&str]); 30] = [
         ],
     ),
     ("rewrite", &[]),
-    ("edit", &["units", "diagnostic", "input", "rewrite"]),
+    (
+        "edit",
+        &["units", "diagnostic", "visible", "input", "rewrite"],
+    ),
     (
         "page",
         &[

@@ -29,6 +29,7 @@ mod matrix;
 mod near_bound;
 mod outputs;
 mod page;
+mod page_bounds;
 mod page_browser;
 mod page_client;
 mod page_next_box;

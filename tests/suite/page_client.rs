@@ -9,7 +9,7 @@ use crate::harness::Workshop;
 
 /// A page being served.
 pub(crate) struct Page {
-    child: Child,
+    pub(crate) child: Child,
     pub(crate) host: String,
     pub(crate) token: String,
 }
