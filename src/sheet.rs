@@ -40,6 +40,8 @@ use crate::units::Units;
 use crate::verify::Outcome;
 use crate::visible;
 
+pub use hinge::letter;
+
 const PAGE: &str = include_str!("sheet/page.html");
 const STYLE: &str = include_str!("sheet/page.css");
 const SCRIPT: &str = include_str!("sheet/playback.js");

@@ -9,6 +9,7 @@ use super::now::Now;
 use super::section::{self, Group, Section, Takes};
 use crate::edit::Kind;
 use crate::input::schema::{self, FileKind};
+use crate::sheet;
 use crate::units::{Units, text};
 
 /// Fields that are asked for together.
@@ -213,7 +214,10 @@ fn field(path: &str, now: &Now) -> Field {
     let default =
         default.map(|default| default.as_str().map_or(default.to_string(), str::to_owned));
     Field {
-        name: named(path),
+        name: match sheet::letter(path) {
+            Some(letter) => format!("{} ({letter})", named(path)),
+            None => named(path),
+        },
         meaning: match kind {
             Kind::List(_) => format!("{meaning} Several with a comma between: 1, 2."),
             _ => meaning,

@@ -34,29 +34,25 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
     let recess = (job.hinge.closed_gap - fit.gap) * share;
     let mut readings = vec![
         reading(
-            'A',
             "hinge.width",
             "across the leaf, with a caliper",
             job.hinge.width,
             units,
         ),
         reading(
-            'B',
             "hinge.setback",
             "outside face of the wood to the near side of the leaf, as you want it",
             job.hinge.setback,
             units,
         ),
         reading(
-            'C',
             "hinge.closed_gap",
             "between the faces of the leaves, hinge closed by hand",
             job.hinge.closed_gap,
             units,
         ),
     ];
-    let mut letter = 'D';
-    for (index, step) in pocket.steps.iter().enumerate().take(3) {
+    for (index, step) in pocket.steps.iter().enumerate().take(STEPS as usize) {
         let under = if index == 0 { Length::ZERO } else { fit.under };
         let (length, depth) = (
             step.length - fit.clearance,
@@ -74,28 +70,42 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
                 "face of the leaf to the body's bottom",
             )
         };
-        readings.push(reading(letter, key("length"), along, length, units));
-        letter = following(letter);
-        readings.push(reading(letter, key("depth"), down, depth, units));
-        letter = following(letter);
+        readings.push(reading(key("length"), along, length, units));
+        readings.push(reading(key("depth"), down, depth, units));
     }
     readings
 }
 
-fn following(letter: char) -> char {
-    char::from_u32(u32::from(letter) + 1).unwrap_or('Z')
+/// The letter of the picture for a key of the hinge, where it has one.
+pub fn letter(key: &str) -> Option<char> {
+    let of_step = |number: &str, first: char| {
+        let number: u32 = number.parse().ok()?;
+        let shown = (1..=STEPS).contains(&number);
+        shown.then(|| char::from_u32(u32::from(first) + 2 * (number - 1)))?
+    };
+    match key.strip_prefix("hinge.")? {
+        "width" => Some('A'),
+        "setback" => Some('B'),
+        "closed_gap" => Some('C'),
+        step => {
+            let (number, what) = step.strip_prefix("steps[")?.split_once("].")?;
+            match what {
+                "length" => of_step(number, 'D'),
+                "depth" => of_step(number, 'E'),
+                _ => None,
+            }
+        }
+    }
 }
 
-fn reading(
-    letter: char,
-    key: impl Into<String>,
-    how: &'static str,
-    value: Length,
-    units: Units,
-) -> Reading {
+/// Steps that get letters.
+const STEPS: u32 = 3;
+
+fn reading(key: impl Into<String>, how: &'static str, value: Length, units: Units) -> Reading {
+    let key = key.into();
     Reading {
-        letter,
-        key: key.into(),
+        letter: letter(&key).unwrap_or('?'),
+        key,
         how,
         value: both(value, units),
     }

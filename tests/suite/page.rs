@@ -534,3 +534,25 @@ fn nonsense_ends_no_page() {
     assert_eq!(page.get("hinge").status, 200);
     assert_eq!(workshop.read(JOB), before);
 }
+
+// The letters of the picture beside them are those of the job sheet's table.
+#[test]
+fn fields_of_the_hinge_carry_the_letters_of_its_picture() {
+    let workshop = Workshop::new();
+    workshop.run(&["generate", JOB, "-o", "out"]).expect(0);
+    let sheet = workshop.read("out/tea-box.html");
+    let (_, table) = sheet.split_once("id=\"hinge\"").unwrap();
+    let page = Page::of(&workshop, JOB);
+    let hinge = page.get("hinge").body;
+    let mut letters = String::new();
+    for row in table.split("<tr><td><b>").skip(1) {
+        let letter = &row[..1];
+        let (_, key) = row.split_once("<code>").unwrap();
+        let (key, _) = key.split_once("</code>").unwrap();
+        letters += letter;
+        let field = hinge.split(&format!("name=\"{key}\"")).next().unwrap();
+        let label = field.rsplit_once("<label").unwrap().1;
+        assert!(label.contains(&format!("({letter})")), "{key}: {label}");
+    }
+    assert_eq!(letters, "ABCDEFG");
+}
