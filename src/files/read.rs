@@ -93,6 +93,10 @@ pub fn size(path: &Path) -> Option<u64> {
 
 /// Names in a folder, sorted; none where it cannot be read.
 pub fn names(folder: &Path) -> Vec<String> {
+    let folder = match folder.as_os_str().is_empty() {
+        true => Path::new("."),
+        false => folder,
+    };
     let entries = fs::read_dir(folder).into_iter().flatten().flatten();
     let mut names: Vec<String> = entries
         .filter_map(|entry| entry.file_name().into_string().ok())

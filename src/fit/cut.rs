@@ -132,9 +132,10 @@ fn of_another_position(job: &Job, program: &Program<'_>) -> Option<String> {
     let own = off_its_place(job, program, program.position?);
     let others = job.fixture.positions.iter();
     let others = others.filter(|other| Some(other.number) != program.position);
-    let off = |position: &Position| off_its_place(job, program, position.number);
-    let nearest = others.min_by(|one, other| off(one).total_cmp(&off(other)))?;
-    (off(nearest) + ELSEWHERE < own).then(|| {
+    // Each look replays the program.
+    let off = others.map(|other| (off_its_place(job, program, other.number), other));
+    let (off, nearest) = off.min_by(|one, other| one.0.total_cmp(&other.0))?;
+    (off + ELSEWHERE < own).then(|| {
         let hinges: Vec<String> = nearest.hinges.iter().map(usize::to_string).collect();
         let (name, number) = (program.name, nearest.number);
         format!(

@@ -1,20 +1,29 @@
 //! What an earlier run has left where this one, that failed, would have written.
 
-use std::path::Path;
+use std::collections::BTreeSet;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
 
 use crate::job::{Selection, position};
 use crate::produce::paths;
 use crate::{boxes, files, post};
 
-/// Programs and sheet of an earlier run that lie where this one would write.
+/// Programs and sheet of an earlier run that lie where this one would write,
+/// then programs retuned for a run of boxes.
 pub(crate) fn left(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
-    let programs = suffixes(selection);
-    let programs = programs.iter().map(|own| paths::program(folder, stem, own));
+    let suffixes = suffixes(selection);
+    let there: BTreeSet<String> = files::names(folder).into_iter().collect();
+    let programs = suffixes.iter().map(|own| paths::program(folder, stem, own));
     let paths = programs.chain([paths::sheet(folder, stem, selection)]);
-    let there = paths.filter(|path| files::size(path).is_some());
-    let mut left: Vec<String> = there.map(|path| path.display().to_string()).collect();
-    left.extend(replacements(folder, stem, selection));
-    left
+    // Most of these many names are nowhere, so the folder is read once.
+    let is_there = |path: &PathBuf| {
+        let name = path.file_name().and_then(OsStr::to_str);
+        name.is_some_and(|name| there.contains(name)) && files::size(path).is_some()
+    };
+    let replacing = there.iter().filter(|name| replaces(name, stem, &suffixes));
+    let replacing = replacing.map(|name| folder.join(name));
+    let left = paths.filter(is_there).chain(replacing);
+    left.map(|path| path.display().to_string()).collect()
 }
 
 /// What may stand behind the stem of a program of this run.
@@ -27,25 +36,16 @@ fn suffixes(selection: Selection) -> Vec<String> {
         .collect()
 }
 
-/// Programs retuned for a run of boxes that lie there, by their names.
-fn replacements(folder: &Path, stem: &str, selection: Selection) -> Vec<String> {
-    let suffixes = suffixes(selection);
-    let is_one = |name: &str| {
-        let Some((program, number)) = name
-            .strip_suffix(".nc")
-            .and_then(|name| name.strip_prefix(stem))
-            .and_then(|name| name.rsplit_once(boxes::FROM))
-        else {
-            return false;
-        };
+/// Whether that is the name of a program that takes over in a run of boxes.
+fn replaces(name: &str, stem: &str, suffixes: &[String]) -> bool {
+    let parts = name
+        .strip_suffix(".nc")
+        .and_then(|name| name.strip_prefix(stem))
+        .and_then(|name| name.rsplit_once(boxes::FROM));
+    parts.is_some_and(|(program, number)| {
         let counts = !number.is_empty() && number.bytes().all(|digit| digit.is_ascii_digit());
         counts && suffixes.iter().any(|own| own == program)
-    };
-    let names = files::names(folder).into_iter();
-    names
-        .filter(|name| is_one(name))
-        .map(|name| folder.join(name).display().to_string())
-        .collect()
+    })
 }
 
 /// What is said of them.
