@@ -11,6 +11,7 @@ mod paths;
 mod piece;
 pub(crate) mod positions;
 pub(crate) mod running;
+mod shell;
 mod stale;
 pub(crate) mod streams;
 
@@ -21,6 +22,7 @@ pub(crate) use order::Order;
 #[cfg(feature = "cli")]
 pub(crate) use order::sheet_failed;
 pub(crate) use piece::PieceWish;
+pub(crate) use shell::quoted;
 
 #[cfg(feature = "cli")]
 pub(crate) use stale::{left as stale, words as stale_words};

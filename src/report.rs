@@ -233,6 +233,16 @@ pub struct Finding {
     pub line: u64,
 }
 
+impl Finding {
+    /// The message with the line it is at, where it is at one.
+    pub fn in_its_line(&self) -> String {
+        match self.line {
+            0 => self.message.clone(),
+            line => format!("line {line}: {}", self.message),
+        }
+    }
+}
+
 /// How a check went.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -245,6 +255,18 @@ pub enum Verdict {
     Warn,
     /// Refused.
     Fail,
+}
+
+impl Verdict {
+    /// As the report's JSON has it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Pass => "pass",
+            Self::Warn => "warn",
+            Self::Fail => "fail",
+        }
+    }
 }
 
 /// Every check, in the order of the report.

@@ -43,6 +43,8 @@ use crate::visible;
 pub use hinge::letter;
 
 const PAGE: &str = include_str!("sheet/page.html");
+/// Colours of verdicts and drawings, which a page with [`figures`] needs too.
+pub(crate) const COLORS: &str = include_str!("sheet/colors.css");
 const STYLE: &str = include_str!("sheet/page.css");
 const SCRIPT: &str = include_str!("sheet/playback.js");
 
@@ -116,7 +118,7 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
             playback => playback,
             script => SCRIPT,
             script_digest => BASE64.encode(&Sha256::digest(SCRIPT)),
-            style => STYLE,
+            style => format!("{COLORS}{STYLE}"),
             drawing_style => pen::STYLE,
             cautions => CAUTIONS,
             version => env!("CARGO_PKG_VERSION"),

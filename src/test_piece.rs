@@ -38,6 +38,9 @@ pub const FEWEST: usize = 5;
 /// More ticks than these nobody counts.
 pub const MOST: usize = 9;
 
+/// What a test piece's stem gets behind that of its job.
+pub(crate) const SUFFIX: &str = "-test-piece";
+
 /// Greatest clearance that a job may state.
 const MOST_CLEARANCE_MM: f64 = 2.0;
 
@@ -159,7 +162,7 @@ pub fn job(job: &Job, scrap: Scrap, series: Series) -> Result<Job, Diagnostics> 
     };
     Ok(Job {
         title: format!("{}, test piece", job.title),
-        stem: format!("{}-test-piece", job.stem),
+        stem: format!("{}{SUFFIX}", job.stem),
         pilot: None,
         parts: vec![part],
         fixture: fixture(job),

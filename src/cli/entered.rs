@@ -6,9 +6,11 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::cli::arguments::Format;
-use crate::cli::terminal;
+use crate::cli::failure::Failure;
+use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files;
+use crate::produce::fitting::{Done, Refused};
 
 /// # Errors
 /// Standard input, which is refused for the reason given.
@@ -24,7 +26,7 @@ pub(super) fn refuse_stream(path: &Path, why: &str) -> Result<(), Diagnostic> {
 ///
 /// # Errors
 /// Standard output that takes nothing more.
-pub(super) fn tell(
+fn tell(
     words: &[String],
     changed: Option<&[PathBuf]>,
     dry: bool,
@@ -44,4 +46,28 @@ pub(super) fn tell(
         (Some(_), paths) => text.push_str(&format!("{}: {verb}\n", paths.join(", "))),
     }
     terminal::result(&text)
+}
+
+/// Tells what was done, or why nothing was; where `shown` nothing was to change.
+///
+/// # Errors
+/// Files that are wrong, and standard output that takes nothing more.
+pub(super) fn end(
+    done: Result<Done, Refused>,
+    shown: bool,
+    dry: bool,
+    format: Format,
+) -> Result<Ending, Failure> {
+    match done {
+        Ok(done) => {
+            let changed = (!shown).then_some(done.changed.as_slice());
+            tell(&done.words, changed, dry, format)?;
+            Ok(Ending::Passed)
+        }
+        Err(Refused::Unread(unread)) => Err(unread),
+        Err(Refused::AnotherProgram(why)) => {
+            why.iter().for_each(|line| terminal::note(line));
+            Ok(Ending::CheckFailed)
+        }
+    }
 }

@@ -2,8 +2,8 @@
 
 use crate::cli::arguments::Fit;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, entered, terminal, test_piece};
-use crate::produce::fitting::{self, Act, Cut, Refused};
+use crate::cli::{Ending, entered, test_piece};
+use crate::produce::fitting::{self, Act, Cut};
 
 pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
     let why = "fit writes into the job file, standard input cannot take that";
@@ -17,18 +17,8 @@ pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
         _ => Act::Enter(Box::new(cut(options))),
     };
     let selection = options.program.selection()?;
-    match fitting::run(&options.job, selection, &act, options.dry, &|_| Ok(())) {
-        Ok(done) => {
-            let changed = (!options.show).then_some(done.changed.as_slice());
-            entered::tell(&done.words, changed, options.dry, options.format)?;
-            Ok(Ending::Passed)
-        }
-        Err(Refused::Unread(unread)) => Err(unread),
-        Err(Refused::AnotherProgram(why)) => {
-            why.iter().for_each(|line| terminal::note(line));
-            Ok(Ending::CheckFailed)
-        }
-    }
+    let done = fitting::run(&options.job, selection, &act, options.dry, &|_| Ok(()));
+    entered::end(done, options.show, options.dry, options.format)
 }
 
 fn cut(options: &Fit) -> Cut {

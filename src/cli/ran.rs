@@ -3,7 +3,6 @@
 use crate::cli::arguments::Ran;
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, entered, terminal, test_piece};
-use crate::produce::fitting::Refused;
 use crate::produce::running::{self, Run};
 
 pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
@@ -20,20 +19,6 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
         selection: options.program.selection()?,
         times: options.times,
     };
-    match running::enter(&run, options.dry, &|_| Ok(()), &terminal::watch) {
-        Ok(done) => {
-            entered::tell(
-                &done.words,
-                Some(&done.changed),
-                options.dry,
-                options.format,
-            )?;
-            Ok(Ending::Passed)
-        }
-        Err(Refused::Unread(unread)) => Err(unread),
-        Err(Refused::AnotherProgram(why)) => {
-            why.iter().for_each(|line| terminal::note(line));
-            Ok(Ending::CheckFailed)
-        }
-    }
+    let done = running::enter(&run, options.dry, &|_| Ok(()), &terminal::watch);
+    entered::end(done, false, options.dry, options.format)
 }

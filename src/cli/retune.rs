@@ -12,7 +12,7 @@ use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::produce::{bits, positions};
+use crate::produce::{bits, positions, quoted};
 use crate::retune::{self, Objection, Retuned};
 
 pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
@@ -151,16 +151,6 @@ fn anew(options: &Retune) -> String {
         command += &format!(" --wear {wear}");
     }
     command
-}
-
-/// In quotes where a shell needs them.
-fn quoted(word: &str) -> String {
-    let plain = |character: char| character.is_alphanumeric() || "/._-".contains(character);
-    if word.chars().all(plain) {
-        word.to_owned()
-    } else {
-        format!("'{}'", word.replace('\'', r"'\''"))
-    }
 }
 
 fn object(options: &Retune, objections: &[Objection]) -> Result<(), Diagnostic> {

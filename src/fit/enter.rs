@@ -299,11 +299,7 @@ impl Desk<'_> {
             // What the whole job is corrected by comes on top in every position.
             return self.place_of_position(place, (part, number, key), corrected - now);
         }
-        let read = format!(
-            "{} of wood read, {} left by the program",
-            self.show(place.reading),
-            self.show(place.left)
-        );
+        let read = self.read(place);
         if corrected.is_near(now, SAME) {
             self.words.push(format!("{part}: {read}: nothing changes"));
             return Ok(());
@@ -320,6 +316,14 @@ impl Desk<'_> {
         Ok(())
     }
 
+    fn read(&self, place: Place) -> String {
+        format!(
+            "{} of wood read, {} left by the program",
+            self.show(place.reading),
+            self.show(place.left)
+        )
+    }
+
     /// The same for a position, whose own corrections cancel its own error.
     fn place_of_position(
         &mut self,
@@ -327,11 +331,7 @@ impl Desk<'_> {
         (part, number, key): (PartName, usize, &str),
         corrected: Length,
     ) -> Result<(), Diagnostic> {
-        let read = format!(
-            "{} of wood read, {} left by the program",
-            self.show(place.reading),
-            self.show(place.left)
-        );
+        let read = self.read(place);
         let now = self.job.fixture.position(number);
         let now = now.map_or(Length::ZERO, |position| match part {
             PartName::Lid => position.lid_u,

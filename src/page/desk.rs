@@ -17,12 +17,12 @@ use super::proof;
 use super::reach::{Reach, folder_of};
 use super::readings;
 use super::section::Section;
-use super::typed::{self, Typed, quoted};
+use super::typed::{self, Typed};
 use super::view::{self, Tab, Told, View};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edit::{self, Kind};
 use crate::files::{self, Edited, Starter};
-use crate::produce::{Made, Order};
+use crate::produce::{Made, Order, quoted};
 use crate::visible;
 
 /// Where programs and sheet go, beside the job, where nothing else is said.

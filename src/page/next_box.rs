@@ -5,14 +5,15 @@ use std::path::Path;
 
 use super::now::{self, Now};
 use super::panel::{Asked, Button, Form, Panel, Table};
+use super::piece;
 use super::reach::Reach;
-use super::typed::{self, Typed, quoted};
-use super::{piece, readings};
+use super::readings::{self, Lying};
+use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::ReadJob;
 use crate::job::Selection;
 use crate::produce::running::{self, Run};
-use crate::produce::{Order, counts};
+use crate::produce::{Order, counts, quoted};
 use crate::report;
 
 /// The section as its files stand.
@@ -23,17 +24,8 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
     let form = typed::of(typed, "form");
     let nothing = Typed::new();
     let own = |name| if form == Some(name) { typed } else { &nothing };
-    let all = readings::programs(&read.job.stem, folder);
-    let (pieces, programs): (Vec<_>, Vec<_>) = all
-        .into_iter()
-        .partition(|name| readings::is_of_piece(name));
     let mut panel = Panel::default();
-    if programs.is_empty() && pieces.is_empty() {
-        panel.lines.push(format!(
-            "No program of this job lies in {}: write one first.",
-            folder.display()
-        ));
-    }
+    let Lying { programs, pieces } = readings::lying(&read.job.stem, folder, &mut panel);
     if !programs.is_empty() {
         let typed = own("job");
         let mut fields = vec![readings::cut(programs, typed)];

@@ -3,12 +3,12 @@
 
 use std::path::Path;
 
-use super::now::Now;
+use super::now::{self, Now};
 use super::panel::{Asked, Button, Form, Panel};
-use super::typed::{self, Typed, quoted};
+use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::ReadJob;
-use crate::produce::{Made, Order, PieceWish};
+use crate::produce::{Made, Order, PieceWish, quoted};
 use crate::{settings, sheet};
 
 /// Name, label and meaning of each field; lengths but for the number of pockets.
@@ -168,13 +168,9 @@ pub(super) fn made<T>(
     let job = &read.job;
     let (piece, notes) = wish(typed)?.piece(job, job.units)?;
     let order = Order {
-        folder,
         stem: piece.stem.clone(),
-        inputs: read.inputs.clone(),
         notes,
-        drawings: false,
-        force: false,
-        boxes: None,
+        ..now::order(read, folder)
     };
     // The job's own feeds and passes, for both its woods: they decide the fit.
     let settings = settings::for_job(job);

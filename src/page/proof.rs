@@ -75,26 +75,18 @@ pub(super) fn of(section: Section, job: &Job, made: &Made<'_>) -> Proof {
 }
 
 fn row(check: &Check) -> Row {
-    let (class, word) = match check.verdict {
-        Verdict::None => ("none", "not judged"),
-        Verdict::Pass => ("pass", "pass"),
-        Verdict::Warn => ("warn", "look"),
-        Verdict::Fail => ("fail", "fail"),
+    let word = match check.verdict {
+        Verdict::None => "not judged",
+        Verdict::Warn => "look",
+        verdict @ (Verdict::Pass | Verdict::Fail) => verdict.name(),
     };
     Row {
         id: check.id.name(),
-        class,
+        class: check.verdict.name(),
         word,
         message: check.message.clone(),
-        findings: check.findings.iter().map(finding).collect(),
+        findings: check.findings.iter().map(Finding::in_its_line).collect(),
         explanation: explain(check.id.name()).unwrap_or_default(),
-    }
-}
-
-fn finding(finding: &Finding) -> String {
-    match finding.line {
-        0 => finding.message.clone(),
-        line => format!("line {line}: {}", finding.message),
     }
 }
 

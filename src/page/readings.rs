@@ -6,16 +6,16 @@ use super::now::Now;
 use super::panel::{Asked, Button, Form, Panel};
 use super::piece;
 use super::reach::Reach;
-use super::typed::{self, Typed, quoted};
+use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::{self, ReadJob};
 use crate::job::{PartName, Selection};
 use crate::produce::fitting::{self, Act, Cut, Refused};
+use crate::produce::quoted;
 use crate::sheet;
+use crate::test_piece;
 use crate::units::{Units, text};
 
-/// Behind the stem of a test piece's program.
-const PIECE: &str = "-test-piece.nc";
 /// Sent along where a question was asked, so that it can be answered.
 pub(super) const ASKED: &str = "asked";
 const BOTH: &str = "both";
@@ -71,16 +71,8 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
         true => (&nothing, typed),
         false => (typed, &nothing),
     };
-    let (pieces, programs): (Vec<String>, Vec<String>) = programs(&read.job.stem, folder)
-        .into_iter()
-        .partition(|name| is_of_piece(name));
     let mut panel = Panel::default();
-    if programs.is_empty() && pieces.is_empty() {
-        panel.lines.push(format!(
-            "No program of this job lies in {}: write one first.",
-            folder.display()
-        ));
-    }
+    let Lying { programs, pieces } = lying(&read.job.stem, folder, &mut panel);
     if !programs.is_empty() {
         panel.forms.push(Form {
             title: "Read on what the job's program cut",
@@ -161,20 +153,35 @@ pub(super) fn hidden(now: &Now, form: &str) -> Vec<(String, String)> {
     vec![pair("seen", &now.digest), pair("form", form)]
 }
 
-/// Whether a program is named as one of a test piece.
-pub(super) fn is_of_piece(name: &str) -> bool {
-    name.ends_with(PIECE)
+/// The programs that lie in a folder.
+pub(super) struct Lying {
+    /// Of the job.
+    pub(super) programs: Vec<String>,
+    /// Of its test piece.
+    pub(super) pieces: Vec<String>,
 }
 
-/// The programs of a job that lie in a folder.
-pub(super) fn programs(stem: &str, folder: &Path) -> Vec<String> {
+/// Those of the job of that stem; where there are none, the panel says so.
+pub(super) fn lying(stem: &str, folder: &Path, panel: &mut Panel) -> Lying {
     let is_own = |name: &String| {
         let rest = name
             .strip_prefix(stem)
             .and_then(|rest| rest.strip_suffix(".nc"));
         rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
     };
-    files::names(folder).into_iter().filter(is_own).collect()
+    let is_piece = |name: &String| {
+        let program = name.strip_suffix(".nc");
+        program.is_some_and(|program| program.ends_with(test_piece::SUFFIX))
+    };
+    let own = files::names(folder).into_iter().filter(is_own);
+    let (pieces, programs): (Vec<_>, Vec<_>) = own.partition(is_piece);
+    if programs.is_empty() && pieces.is_empty() {
+        panel.lines.push(format!(
+            "No program of this job lies in {}: write one first.",
+            folder.display()
+        ));
+    }
+    Lying { programs, pieces }
 }
 
 /// Which program it was.

@@ -1,4 +1,6 @@
-//! What a form sends, and a command as a shell takes it.
+//! What a form sends, and the options that say the same.
+
+use crate::produce::quoted;
 
 /// Names and what is typed for them.
 pub(super) type Typed = Vec<(String, String)>;
@@ -8,15 +10,6 @@ pub(super) fn of<'t>(typed: &'t Typed, name: &str) -> Option<&'t str> {
     let mut named = typed.iter().filter(|(key, _)| key == name);
     let (_, value) = named.next()?;
     Some(value.trim()).filter(|value| !value.is_empty())
-}
-
-/// As a shell wants it.
-pub(super) fn quoted(word: &str) -> String {
-    let is_plain = |letter: char| letter.is_ascii_alphanumeric() || "./_-".contains(letter);
-    if !word.is_empty() && word.chars().all(is_plain) {
-        return word.to_owned();
-    }
-    format!("'{}'", word.replace('\'', "'\\''"))
 }
 
 /// The options of these names that something is typed for.

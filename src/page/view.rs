@@ -18,7 +18,7 @@ pub(super) const SCRIPT: &str = include_str!("page.js");
 
 /// The style of page and drawings.
 pub(super) fn style() -> String {
-    format!("{STYLE}\n{}", sheet::DRAWING_STYLE)
+    format!("{}{STYLE}\n{}", sheet::COLORS, sheet::DRAWING_STYLE)
 }
 
 /// What is told above the section.

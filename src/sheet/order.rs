@@ -28,11 +28,7 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         return of_positions(job, programs, units);
     }
     let mut tasks = vec![
-        task(
-            "Test piece first",
-            "In an offcut, edge and grain alike: stepwell test-piece. Enter the pocket that fits: \
-             stepwell fit.",
-        ),
+        test_piece_first(),
         mark(job),
         bit(job, units),
         touch(job),
@@ -57,11 +53,7 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
 /// The same where the parts lie in one position after another.
 fn of_positions(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     let mut tasks = vec![
-        task(
-            "Test piece first",
-            "In an offcut, edge and grain alike: stepwell test-piece. Enter the pocket that fits: \
-             stepwell fit.",
-        ),
+        test_piece_first(),
         mark(job),
         bit(job, units),
         told_elsewhere(
@@ -97,6 +89,14 @@ fn of_positions(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     ));
     tasks.push(screws_last());
     tasks
+}
+
+fn test_piece_first() -> Task {
+    task(
+        "Test piece first",
+        "In an offcut, edge and grain alike: stepwell test-piece. Enter the pocket that fits: \
+         stepwell fit.",
+    )
 }
 
 fn screws_last() -> Task {

@@ -6,7 +6,7 @@ use crate::advice;
 use crate::geometry::Point;
 use crate::job::position::Located;
 use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick, ZeroPoint};
-use crate::report::{Check, PocketReport, Verdict};
+use crate::report::{Check, Finding, PocketReport, Verdict};
 use crate::rs274::event::Path;
 use crate::shop::bit::Bit;
 use crate::shop::bit::care::{self, Origin};
@@ -363,25 +363,18 @@ fn banner(checks: &[Check]) -> Banner {
 }
 
 fn check_row(check: &Check) -> CheckRow {
-    let (class, word) = match check.verdict {
-        Verdict::None => ("none", "not judged"),
-        Verdict::Pass => ("pass", "pass"),
-        Verdict::Warn => ("warn", "look"),
-        Verdict::Fail => ("fail", "FAIL"),
+    let word = match check.verdict {
+        Verdict::None => "not judged",
+        Verdict::Pass => "pass",
+        Verdict::Warn => "look",
+        Verdict::Fail => "FAIL",
     };
-    let findings = check.findings.iter().map(|finding| {
-        if finding.line > 0 {
-            format!("line {}: {}", finding.line, finding.message)
-        } else {
-            finding.message.clone()
-        }
-    });
     CheckRow {
         id: check.id.name(),
-        class,
+        class: check.verdict.name(),
         word,
         message: check.message.clone(),
-        findings: findings.collect(),
+        findings: check.findings.iter().map(Finding::in_its_line).collect(),
         more: check.count.saturating_sub(check.findings.len() as u64),
     }
 }

@@ -134,6 +134,7 @@ const ALLOWED: [(&str, &[&str]); 30] = [
             "files",
             "edit",
             "produce",
+            "test_piece",
         ],
     ),
     (
