@@ -5,11 +5,13 @@
 //! here knows about X, Y or Z: the planner and the judge each lay the parts
 //! into the fixture on their own.
 
+pub mod contour;
 pub mod faces;
 pub mod position;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod screw;
+pub mod template;
 
 use std::fmt;
 
@@ -17,7 +19,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::Point;
+use crate::job::contour::Contour;
 use crate::job::position::Position;
+use crate::job::template::{Features, Template};
 use crate::shop::bit::{Bit, care::Room};
 use crate::shop::machine::Machine;
 use crate::shop::wood::Wood;
@@ -52,6 +56,10 @@ pub struct Job {
     pub parts: Vec<Part>,
     /// How the parts lie on the machine.
     pub fixture: Fixture,
+    /// The template for a hand-held router, where the job has one.
+    pub template: Option<Template>,
+    /// Where this is the job of a template's plate: what is what on it.
+    pub plate: Option<Plate>,
     /// What of it is cut in this run.
     pub selection: Selection,
     /// What was taken as meant though the file does not say it, a sentence each.
@@ -99,7 +107,7 @@ impl Job {
         let own = own.map_or(Length::ZERO, |position| match part.name {
             PartName::Box => position.box_u,
             PartName::Lid => position.lid_u,
-            PartName::Scrap => Length::ZERO,
+            PartName::Scrap | PartName::Plate => Length::ZERO,
         });
         part.correction_u + own
     }
@@ -120,8 +128,18 @@ pub enum PartName {
     Box,
     /// The lid.
     Lid,
-    /// A test piece.
+    /// A test piece, or the wood that a plug is cut out of.
     Scrap,
+    /// The plate of a template.
+    Plate,
+}
+
+impl PartName {
+    /// Whether it lies alone on the machine, its corner at zero: no half of a
+    /// pair, with no face that another closes on.
+    pub const fn lies_alone(self) -> bool {
+        matches!(self, Self::Scrap | Self::Plate)
+    }
 }
 
 impl fmt::Display for PartName {
@@ -130,6 +148,7 @@ impl fmt::Display for PartName {
             Self::Box => "box",
             Self::Lid => "lid",
             Self::Scrap => "scrap",
+            Self::Plate => "plate",
         })
     }
 }
@@ -161,6 +180,11 @@ pub struct Part {
     pub pockets: Vec<Pocket>,
     /// Shallow countable marks; only a test piece has them.
     pub ticks: Vec<Tick>,
+    /// Pieces that are cut out of it; only a part in [`Layout::Scrap`] has them.
+    pub contours: Vec<Contour>,
+    /// How deep the board below may be cut into, where one lies there to be cut;
+    /// else nothing may be cut through.
+    pub board_below: Option<Length>,
     /// `fit.box_u` or `fit.lid_u`, already contained in the pockets' centres:
     /// `fold-match` takes it off again. A position has one of its own besides.
     pub correction_u: Length,
@@ -183,8 +207,10 @@ impl Part {
 /// A stepped pocket in a part's frame.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pocket {
-    /// Which hinge, from 1.
+    /// Which hinge, from 1; in a plate or scrap its number there.
     pub hinge: usize,
+    /// What people call it.
+    pub kind: PocketKind,
     /// Centre in (u, v), corrections included.
     pub center: Point,
     /// Steps as cut, shallowest first, each inside the one before; never empty.
@@ -206,6 +232,31 @@ impl Pocket {
             Length::from_mm(reaches.fold(f64::NEG_INFINITY, f64::max))
         };
         (self.center.x() - reach(-1.0), self.center.x() + reach(1.0))
+    }
+}
+
+/// What a pocket is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PocketKind {
+    /// A hinge, or its trial.
+    #[default]
+    Pocket,
+    /// The collar of a hand-held router.
+    Opening,
+    /// A batten.
+    Groove,
+    /// Seeing a line from above.
+    SightHole,
+}
+
+impl fmt::Display for PocketKind {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::Pocket => "pocket",
+            Self::Opening => "opening",
+            Self::Groove => "groove",
+            Self::SightHole => "sight hole",
+        })
     }
 }
 
@@ -473,6 +524,15 @@ pub struct Clamp {
     pub max: Point,
     /// Top above Z0.
     pub height: Length,
+}
+
+/// What makes a job that of a template's plate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plate {
+    /// The job whose pockets the hand-held router cuts.
+    pub of: Box<Job>,
+    /// What is what on the plate.
+    pub features: Features,
 }
 
 /// What of the job is cut in this run.

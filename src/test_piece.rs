@@ -156,6 +156,8 @@ pub fn job(job: &Job, scrap: Scrap, series: Series) -> Result<Job, Diagnostics> 
         wood: first.wood.clone(),
         pockets: plan.pockets,
         ticks: plan.ticks,
+        contours: Vec::new(),
+        board_below: None,
         correction_u: Length::ZERO,
         correction_v: Length::ZERO,
         depth_for_drawing: None,

@@ -210,7 +210,7 @@ fn shifted(job: &Job, cut: &Cut) -> Option<Job> {
                 .and_then(|position| fixture.positions.get_mut(position.number - 1))
                 .map(|own| match part.name {
                     PartName::Lid => &mut own.lid_u,
-                    PartName::Box | PartName::Scrap => &mut own.box_u,
+                    PartName::Box | PartName::Scrap | PartName::Plate => &mut own.box_u,
                 });
             *own.unwrap_or(&mut part.correction_u) += Length::from_mm(moved_u);
             let holds = |hinge| position.is_none_or(|position| position.holds(hinge));

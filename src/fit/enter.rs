@@ -335,7 +335,7 @@ impl Desk<'_> {
         let now = self.job.fixture.position(number);
         let now = now.map_or(Length::ZERO, |position| match part {
             PartName::Lid => position.lid_u,
-            PartName::Box | PartName::Scrap => position.box_u,
+            PartName::Box | PartName::Scrap | PartName::Plate => position.box_u,
         });
         if corrected.is_near(now, SAME) {
             self.words.push(format!(

@@ -120,6 +120,8 @@ impl Written {
             pilot,
             parts,
             fixture,
+            template: None,
+            plate: None,
             selection: overrides.selection,
             taken,
             digest,

@@ -63,6 +63,14 @@ impl Closing {
                 bed: "underside",
                 stop: "left end",
             },
+            (PartName::Plate, _) => Faces {
+                piece: "plate",
+                up: "underside",
+                fence: "near edge",
+                far: "far edge",
+                bed: "top",
+                stop: "left end",
+            },
         }
     }
 }

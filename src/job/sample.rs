@@ -2,8 +2,8 @@
 
 use crate::geometry::Point;
 use crate::job::{
-    Along, Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, Selection, Step,
-    StopEnd, ZeroPoint,
+    Along, Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, PocketKind,
+    Selection, Step, StopEnd, ZeroPoint,
 };
 use crate::shop::bit::{Bit, BitKind, BitMaterial};
 use crate::shop::machine::{Cylinder, Dialect, Machine, Spindle, SpindleControl};
@@ -86,6 +86,7 @@ pub(crate) fn job() -> Job {
     let bit = bit(BitKind::UpSpiral, 6.0);
     let pocket = |hinge, u: f64| Pocket {
         hinge,
+        kind: PocketKind::Pocket,
         center: Point::from_mm(u, 3.5 + 5.0),
         steps: vec![
             Step {
@@ -114,6 +115,8 @@ pub(crate) fn job() -> Job {
         wood: walnut(),
         pockets: vec![pocket(1, 45.0), pocket(2, 215.0)],
         ticks: Vec::new(),
+        contours: Vec::new(),
+        board_below: None,
         correction_u: mm(0.0),
         correction_v: mm(0.0),
         depth_for_drawing: None,
@@ -168,6 +171,8 @@ pub(crate) fn job() -> Job {
             block_length: mm(20.0),
             block_height: mm(20.0),
         },
+        template: None,
+        plate: None,
         selection: Selection::default(),
         taken: Vec::new(),
         digest: "0".repeat(64),

@@ -131,7 +131,7 @@ fn axes(fixture: &Fixture, part: PartName, half_divider: f64) -> (Axis, Axis) {
     };
     let from_stop = |sign, offset| Axis { sign, offset };
     match (fixture.layout, part) {
-        (Layout::Scrap, _) | (_, PartName::Scrap) => (plain(0.0), plain(0.0)),
+        (Layout::Scrap, _) | (_, PartName::Scrap | PartName::Plate) => (plain(0.0), plain(0.0)),
         (Layout::Book, PartName::Box) => (from_stop(away, 0.0), turned(half_divider)),
         (Layout::Book, PartName::Lid) => (from_stop(away, 0.0), plain(half_divider)),
         (Layout::EndToEnd, PartName::Box) => (from_stop(-away, half_divider), plain(0.0)),

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 #[cfg(feature = "page")]
 use crate::job::position::Position;
-use crate::job::{Fixture, Job, Layout, Part, PartName, Pocket};
+use crate::job::{Fixture, Job, Layout, Part, Pocket};
 use crate::units::Units;
 
 use super::measure::{Both, both};
@@ -113,7 +113,7 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
         };
         let number = pocket.hinge;
         let name = part.name;
-        if name == PartName::Scrap {
+        if name.lies_alone() {
             readings.push(Reading {
                 what: format!("slot {number}, across"),
                 value: both(step.width, units),
@@ -174,6 +174,7 @@ pub(super) fn words(fixture: &Fixture) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::job::PartName;
     use crate::job::sample;
 
     #[test]

@@ -429,7 +429,7 @@ impl PlanView<'_> {
 
     /// The two edges that decide which way round: the one against the fence and the stop end.
     fn faces(&mut self, part: &Part) {
-        if part.name == PartName::Scrap {
+        if part.name.lies_alone() {
             return;
         }
         let corner = |u, v| self.view.at(lie(self.job, part.name, Point::from_mm(u, v)));
@@ -652,11 +652,11 @@ impl PlanView<'_> {
             (Layout::EndToEnd, _) => ("", true),
             (_, PartName::Box) => ("box ", false),
             (_, PartName::Lid) => ("lid ", false),
-            (_, PartName::Scrap) => ("scrap ", false),
+            (_, PartName::Scrap | PartName::Plate) => ("", false),
         };
         let mut rows = Vec::new();
         match (part.name, shared) {
-            (PartName::Scrap, _) => rows.push((y(0.0), "near edge".to_owned())),
+            (PartName::Scrap | PartName::Plate, _) => rows.push((y(0.0), "near edge".to_owned())),
             (_, true) => {
                 let [boxed, lid] =
                     [PartName::Box, PartName::Lid].map(|name| self.job.closing.faces(name));
@@ -668,7 +668,7 @@ impl PlanView<'_> {
             )),
         }
         if let Some(pocket) = part.pockets.first() {
-            let words = if part.name == PartName::Scrap {
+            let words = if part.name.lies_alone() {
                 "pocket 1".to_owned()
             } else if shared && self.same_centers() {
                 "pocket centres".to_owned()
@@ -678,7 +678,7 @@ impl PlanView<'_> {
             rows.push((y(pocket.center.y), words));
         }
         if across <= drawn_depth(self.job, part) + 1e-9 {
-            let words = if part.name == PartName::Scrap {
+            let words = if part.name.lies_alone() {
                 "far edge"
             } else {
                 "inside face"
@@ -813,5 +813,6 @@ pub(super) fn part_words(job: &Job, part: &Part) -> (&'static str, String) {
         (PartName::Lid, Closing::Overlay) => ("LID", "inside face up".to_owned()),
         (PartName::Lid, Closing::Inset) => ("LID", "on edge, back edge up".to_owned()),
         (PartName::Scrap, _) => ("SCRAP", "of the same wood".to_owned()),
+        (PartName::Plate, _) => ("PLATE", "underside up, with the strip beside it".to_owned()),
     }
 }

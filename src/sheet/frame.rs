@@ -193,7 +193,7 @@ pub(super) fn lie(job: &Job, part: PartName, point: Point) -> Point {
     let half = fixture.divider.as_mm() / 2.0;
     let (u, v) = (point.x - start(job, part), point.y);
     let (x, y) = match (fixture.layout, part) {
-        (Layout::Scrap, _) | (_, PartName::Scrap) => return Point::from_mm(u, v),
+        (Layout::Scrap, _) | (_, PartName::Scrap | PartName::Plate) => return Point::from_mm(u, v),
         (Layout::Book, PartName::Box) => (u, -(half + v)),
         (Layout::Book, PartName::Lid) => (u, half + v),
         (Layout::EndToEnd, PartName::Box) => (-(half + u), v),

@@ -29,7 +29,7 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
     let fit = &job.fit;
     let share = match part.name {
         PartName::Lid => 1.0 - fit.box_share,
-        PartName::Box | PartName::Scrap => fit.box_share,
+        PartName::Box | PartName::Scrap | PartName::Plate => fit.box_share,
     };
     let recess = (job.hinge.closed_gap - fit.gap) * share;
     let mut readings = vec![

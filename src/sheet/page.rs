@@ -664,7 +664,7 @@ fn pockets(input: &Input<'_>) -> Pockets {
             }
         }
         // On paper there is room for two: one of each part, or two of a scrap.
-        let on_paper = if part.name == PartName::Scrap { 2 } else { 1 };
+        let on_paper = if part.name.lies_alone() { 2 } else { 1 };
         let drawn = kinds.iter().enumerate();
         cards.extend(drawn.map(|(index, kind)| card(input, part, kind, index < on_paper)));
     }
@@ -734,6 +734,7 @@ fn pocket_name(part: PartName, numbers: &[usize]) -> String {
         PartName::Box => format!("Box, {}", pocket::counted("hinge", numbers)),
         PartName::Lid => format!("Lid, {}", pocket::counted("hinge", numbers)),
         PartName::Scrap => format!("Scrap, {}", pocket::counted("pocket", numbers)),
+        PartName::Plate => format!("Plate, {}", pocket::counted("place", numbers)),
     }
 }
 

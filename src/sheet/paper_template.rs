@@ -4,7 +4,7 @@
 //! at 100 %.
 
 use crate::job::faces::Faces;
-use crate::job::{Job, Part, PartName, Pocket, StopEnd};
+use crate::job::{Job, Part, Pocket, StopEnd};
 use crate::units::{Length, Units};
 
 use super::frame::outside_is_on_top;
@@ -211,7 +211,7 @@ fn draw_strip(pen: &mut Pen, strip: &Strip<'_>, top: f64, units: Units) {
 }
 
 fn end_words(part: &Part) -> &'static str {
-    if part.name == PartName::Scrap {
+    if part.name.lies_alone() {
         "left end"
     } else {
         "stop end"

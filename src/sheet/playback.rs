@@ -180,7 +180,7 @@ fn slabs(job: &Job) -> Vec<Slab> {
                 PartName::Lid if job.fixture.layout != Layout::Scrap => {
                     job.fixture.lid_rise.as_mm()
                 }
-                PartName::Lid | PartName::Box | PartName::Scrap => 0.0,
+                PartName::Lid | PartName::Box | PartName::Scrap | PartName::Plate => 0.0,
             };
             let pockets = part.pockets.iter().map(|pocket| {
                 let center = place(job, part.name, pocket.center);

@@ -178,7 +178,7 @@ fn description(faces: Faces, part: &Part, pockets: &[&Pocket], units: Units) -> 
 
 fn end_name(part: &Part) -> &'static str {
     match part.name {
-        PartName::Scrap => "left end",
+        PartName::Scrap | PartName::Plate => "left end",
         PartName::Box | PartName::Lid => "stop end",
     }
 }

@@ -144,7 +144,7 @@ impl Picture<'_> {
     fn band(part: PartName) -> (f64, f64) {
         match part {
             PartName::Lid => LID,
-            PartName::Box | PartName::Scrap => BOX,
+            PartName::Box | PartName::Scrap | PartName::Plate => BOX,
         }
     }
 
@@ -152,7 +152,7 @@ impl Picture<'_> {
     fn outside(part: PartName) -> (f64, f64) {
         match part {
             PartName::Lid => (LID.1, -1.0),
-            PartName::Box | PartName::Scrap => (BOX.0, 1.0),
+            PartName::Box | PartName::Scrap | PartName::Plate => (BOX.0, 1.0),
         }
     }
 
@@ -160,7 +160,7 @@ impl Picture<'_> {
         let (top, bottom) = Self::band(part.name);
         let hatch = match part.name {
             PartName::Lid => Hatch::Lid,
-            PartName::Box | PartName::Scrap => Hatch::Box,
+            PartName::Box | PartName::Scrap | PartName::Plate => Hatch::Box,
         };
         let (near, far) = (
             self.x(part.name, 0.0),
@@ -259,7 +259,9 @@ impl Picture<'_> {
         let exact: Vec<f64> = places.iter().map(|x| self.scale.at(*x)).collect();
         let (edge, tip, baseline) = match part.name {
             PartName::Lid => (LID.0, LID.0 - 40.0, LID.0 - 44.0),
-            PartName::Box | PartName::Scrap => (BOX.1, BOX.1 + 40.0, BOX.1 + 56.0),
+            PartName::Box | PartName::Scrap | PartName::Plate => {
+                (BOX.1, BOX.1 + 40.0, BOX.1 + 56.0)
+            }
         };
         let bend = f64::midpoint(edge, tip);
         for ((label, exact), words) in spread(&exact, apart).into_iter().zip(&exact).zip(&words) {

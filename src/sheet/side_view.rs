@@ -125,7 +125,7 @@ const fn between_words(layout: Layout) -> &'static str {
 fn top(fixture: &Fixture, part: &Part) -> f64 {
     match part.name {
         PartName::Lid => fixture.lid_rise.as_mm(),
-        PartName::Box | PartName::Scrap => 0.0,
+        PartName::Box | PartName::Scrap | PartName::Plate => 0.0,
     }
 }
 
@@ -251,7 +251,7 @@ impl SideView<'_> {
         let at = |u, v| self.view.x(across(self.job, part.name, u, v));
         let (hatch, name) = match part.name {
             PartName::Lid => (Hatch::Lid, "LID"),
-            PartName::Box | PartName::Scrap => (Hatch::Box, "BOX"),
+            PartName::Box | PartName::Scrap | PartName::Plate => (Hatch::Box, "BOX"),
         };
         let solid = part.across.as_mm().min(drawn);
         let (near, far) = (at(0.0, 0.0), at(part.length.as_mm(), solid));

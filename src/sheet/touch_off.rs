@@ -93,7 +93,7 @@ impl Zero {
         match self {
             Self::Own(PartName::Box) => "G54 ",
             Self::Own(PartName::Lid) => "G55 ",
-            Self::Shared | Self::Own(PartName::Scrap) => "",
+            Self::Shared | Self::Own(PartName::Scrap | PartName::Plate) => "",
         }
     }
 
@@ -114,7 +114,10 @@ impl Hand<'_> {
     /// parts lie at, then Z of every zero.
     fn touches(&self) -> Vec<Touch> {
         let zeros: &[Zero] = match (self.job.fixture.layout, self.job.fixture.zero) {
-            (Layout::Scrap, _) => &[Zero::Own(PartName::Scrap)],
+            (Layout::Scrap, _) => match self.job.part(PartName::Plate) {
+                Some(_) => &[Zero::Own(PartName::Plate)],
+                None => &[Zero::Own(PartName::Scrap)],
+            },
             (_, ZeroPoint::Shared) => &[Zero::Shared],
             (_, ZeroPoint::Each) => &[Zero::Own(PartName::Box), Zero::Own(PartName::Lid)],
         };
@@ -249,7 +252,7 @@ impl Hand<'_> {
         if let Zero::Own(part) = zero {
             let at = match part {
                 PartName::Box => -lid_side(self.radius),
-                PartName::Lid | PartName::Scrap => lid_side(self.radius),
+                PartName::Lid | PartName::Scrap | PartName::Plate => lid_side(self.radius),
             };
             let action = format!(
                 "Touch the face that the {part}'s {} will lie against, from the {part}'s side \
@@ -305,6 +308,7 @@ impl Hand<'_> {
             Zero::Shared | Zero::Own(PartName::Box) => "box's mating face",
             Zero::Own(PartName::Lid) => "lid's mating face",
             Zero::Own(PartName::Scrap) => "scrap's top",
+            Zero::Own(PartName::Plate) => "plate's underside, which lies up",
         };
         self.touch(
             zero.axis('Z'),

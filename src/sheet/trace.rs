@@ -78,7 +78,7 @@ fn frames(job: &Job) -> Frames {
         let Point { x, y } = own_zero(job, part);
         let z = match part {
             PartName::Lid => fixture.lid_rise.as_mm(),
-            PartName::Box | PartName::Scrap => 0.0,
+            PartName::Box | PartName::Scrap | PartName::Plate => 0.0,
         };
         [x, y, z]
     };

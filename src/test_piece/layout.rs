@@ -3,7 +3,7 @@
 use super::{Scrap, TICK_DEPTH};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::geometry::Point;
-use crate::job::{Job, Pocket, Step, Tick};
+use crate::job::{Job, Pocket, PocketKind, Step, Tick};
 use crate::shop::bit::Bit;
 use crate::units::{Length, Units, text};
 
@@ -135,6 +135,7 @@ fn place(plan: &mut Plan, row: &[Cell], bit: &Bit, start: f64, wall: f64) {
         let middle = edge + cell_width(cell, bit) / 2.0;
         plan.pockets.push(Pocket {
             hinge: plan.pockets.len() + 1,
+            kind: PocketKind::Pocket,
             center: Point::from_mm(start + cell.before, middle),
             steps: cell.steps.clone(),
             holes: Vec::new(),

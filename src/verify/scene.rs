@@ -251,7 +251,7 @@ impl Board {
             max: [near[0].max(far[0]), near[1].max(far[1])],
             top: match part.name {
                 PartName::Lid => fixture.lid_rise.as_mm(),
-                PartName::Box | PartName::Scrap => 0.0,
+                PartName::Box | PartName::Scrap | PartName::Plate => 0.0,
             },
             wood: part.wood.clone(),
             frame,

@@ -118,7 +118,7 @@ fn part(
         let position = positions.find(|position| position.holds(index + 1));
         let own = position.map_or(Length::ZERO, |position| match side.name {
             PartName::Lid => position.lid_u,
-            PartName::Box | PartName::Scrap => position.box_u,
+            PartName::Box | PartName::Scrap | PartName::Plate => position.box_u,
         });
         let u = *center - side.end_inset + correction_u + own;
         cut.pocket(index + 1, Point::new(u, v))
@@ -131,6 +131,8 @@ fn part(
         wood: side.wood.clone(),
         pockets: pockets.collect(),
         ticks: Vec::new(),
+        contours: Vec::new(),
+        board_below: None,
         correction_u,
         correction_v,
         depth_for_drawing: side.depth_for_drawing,

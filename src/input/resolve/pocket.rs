@@ -3,7 +3,7 @@
 
 use crate::geometry::{Point, RoundedRectangle};
 use crate::input::hinge::{ScrewSpec, StepSpec};
-use crate::job::{Fit, Hole, Pilot, Pocket, ScrewInWood, Step};
+use crate::job::{Fit, Hole, Pilot, Pocket, PocketKind, ScrewInWood, Step};
 use crate::units::Length;
 
 /// The steps of one part, grown by the clearance (half on each side, so a
@@ -40,6 +40,7 @@ impl Cut<'_> {
         let hole = |screw: &ScrewInWood| self.pilot.map(|pilot| hole(screw, pilot));
         Pocket {
             hinge,
+            kind: PocketKind::Pocket,
             center,
             steps: self.steps.clone(),
             holes: screws.iter().filter_map(hole).collect(),

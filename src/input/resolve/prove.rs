@@ -233,7 +233,7 @@ pub(super) fn bit_fits(spec: &Written, sink: &Sink<'_>, bit: &Bit, parts: &[Part
         let written = match (part.name, &hinge.lid_steps) {
             (PartName::Lid, Some(steps)) => steps,
             (PartName::Lid, None) => continue,
-            (PartName::Box | PartName::Scrap, _) => &hinge.steps,
+            (PartName::Box | PartName::Scrap | PartName::Plate, _) => &hinge.steps,
         };
         let Some(pocket) = part.pockets.first() else {
             continue;
