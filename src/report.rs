@@ -3,8 +3,12 @@
 //! Lengths are millimetres in shared program coordinates, times are seconds.
 
 mod boxes;
+mod template;
 
 pub use boxes::{BoxReport, Stretch, stretches};
+pub use template::{
+    GrooveReport, InsertPieceReport, InsertReport, OpeningReport, PlateReport, TemplateReport,
+};
 
 use std::fmt;
 
@@ -29,6 +33,9 @@ pub struct Report {
     /// The model's choice for the pockets' bit; absent without a job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub feeds: Option<FeedsReport>,
+    /// Of a template: what is where on its plate.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub template: Option<TemplateReport>,
     /// One row for each check.
     pub checks: Vec<Check>,
     /// Of a run of boxes: what cuts each, in the order they are cut.

@@ -1,13 +1,14 @@
 //! A job built by hand, for tests beside the code that need no files.
 
 use crate::geometry::Point;
+use crate::job::template::{Batten, Deep, Template};
 use crate::job::{
     Along, Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, PocketKind,
     Selection, Step, StopEnd, ZeroPoint,
 };
 use crate::shop::bit::{Bit, BitKind, BitMaterial};
 use crate::shop::machine::{Cylinder, Dialect, Machine, Spindle, SpindleControl};
-use crate::shop::wood::{Family, Grain, Wood};
+use crate::shop::wood::{self, Family, Grain, Wood};
 use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
 
 fn mm(value: f64) -> Length {
@@ -77,6 +78,32 @@ pub(crate) fn walnut() -> Wood {
         gravity: 0.55,
         moisture: 12.0,
         grain: Grain::Along,
+    }
+}
+
+/// A collar of 24 mm about a bit of 8, a plate of 300 × 200 × 12 mm, a batten of 18.
+pub(crate) fn template() -> Template {
+    Template {
+        collar: mm(24.0),
+        collar_bore: Some(mm(21.0)),
+        collar_reach: mm(6.0),
+        bit: bit(BitKind::DoubleFlute, 8.0),
+        base: mm(150.0),
+        router_height: Some(mm(300.0)),
+        plate_length: mm(300.0),
+        plate_width: mm(200.0),
+        plate_thickness: mm(12.0),
+        plate_wood: wood::find("MDF").expect("in the table"),
+        batten: Batten {
+            width: mm(18.0),
+            height: mm(30.0),
+            groove: mm(4.0),
+        },
+        deep: Deep::Insert,
+        play: mm(0.1),
+        off_centre: [mm(0.0); 2],
+        batten_off: mm(0.0),
+        stop_off: mm(0.0),
     }
 }
 

@@ -196,6 +196,7 @@ fn outcome(job: &Job) -> Outcome {
             checks: checks.into(),
             notes: vec!["box pockets moved 0.10 mm inward, entered by fit".to_owned()],
             boxes: Vec::new(),
+            template: None,
             retuned: Vec::new(),
             stale: Vec::new(),
         },

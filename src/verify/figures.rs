@@ -7,7 +7,7 @@ use crate::geometry::Point;
 use crate::job::position::{Located, Position};
 use crate::job::{Job, PartName};
 use crate::replay::height_map::HeightMap;
-use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
+use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport, TemplateReport};
 use crate::rs274::event::Frames;
 use crate::shop::machine::Machine;
 use crate::units::Length;
@@ -64,6 +64,7 @@ impl Verifier<'_> {
                 checks: tally.into_checks(&WITHOUT_JOB),
                 notes: Vec::new(),
                 boxes: Vec::new(),
+                template: None,
                 retuned: Vec::new(),
                 stale: Vec::new(),
             };
@@ -96,6 +97,9 @@ impl Verifier<'_> {
             checks: tally.into_checks(&CheckId::ALL),
             notes,
             boxes: Vec::new(),
+            template: shop.job.plate.as_ref().zip(shop.job.template.as_ref()).map(
+                |(plate, template)| TemplateReport::new(template, &plate.features),
+            ),
             retuned: Vec::new(),
             stale: Vec::new(),
         };
