@@ -11,10 +11,10 @@ use crate::job::{Job, Selection};
 use crate::produce::fitting::{Allow, Done, Refused};
 use crate::produce::streams::{self, Watch};
 use crate::produce::{Subject, bits, positions};
+use crate::ran;
 use crate::report::Report;
 use crate::shop::bit::BitKind;
 use crate::verify::Judge;
-use crate::ran;
 
 /// Programs as they are said to be, and how often they were run.
 #[derive(Clone, Debug, Default)]

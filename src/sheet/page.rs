@@ -23,7 +23,7 @@ use super::touch_off::TouchOff;
 use super::trace::Trace;
 use super::{
     Input, boxes, caliper, depth, fixture, hinge, measure, order, pocket, position_picture,
-    positions, side_view, touch_off,
+    positions, side_view, template, touch_off,
 };
 
 /// Kinds of pocket of one part that get a drawing, and pockets of a kind that
@@ -38,7 +38,7 @@ const TALL: f64 = 600.0;
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Page {
     title: String,
-    test_piece: bool,
+    kind: &'static str,
     layout: &'static str,
     way_round: String,
     key: &'static str,
@@ -82,6 +82,8 @@ pub(super) struct Page {
     replays_apart: bool,
     advice: Vec<Hint>,
     boxes: Option<boxes::Boxes>,
+    /// Of a template: the plate and the hand-held router's work.
+    template: Option<template::Leaf>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -223,7 +225,11 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
     let positions = positions::cards(job, units);
     Page {
         title: job.title.clone(),
-        test_piece: job.fixture.layout == Layout::Scrap,
+        kind: match (&job.plate, job.fixture.layout) {
+            (Some(_), _) => "Template",
+            (None, Layout::Scrap) => "Test piece",
+            (None, _) => "Job sheet",
+        },
         layout: fixture::layout_words(&job.fixture),
         way_round: order::way_round(first),
         key: fixture::key(&job.fixture),
@@ -265,6 +271,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         too_long: trace.is_cut_short,
         advice: hints(job, units),
         boxes: boxes::of(job, report, units),
+        template: template::leaf(job, units),
     }
 }
 
@@ -317,6 +324,9 @@ fn zero_words(job: &Job) -> String {
         Located::FarStop(_) => "from the far stop",
     };
     match (job.fixture.layout, job.fixture.zero) {
+        (Layout::Scrap, _) if job.plate.is_some() => {
+            "The plate's left near corner, on its underside, which lies up".to_owned()
+        }
         (Layout::Scrap, _) => "The scrap's left near corner, on its top".to_owned(),
         (_, ZeroPoint::Each) => {
             "One for each part: G54 at the box, G55 at the lid, each at stop end, divider or fence, and mating face".to_owned()

@@ -32,9 +32,11 @@ const MARK_DEPTH: Length = Length::from_mm(0.3);
 /// A line runs this far over an edge.
 const OVER_EDGE: f64 = 1.0;
 /// Wood between a sight hole and the line that runs on from it.
-const BEYOND_HOLE: f64 = 2.0;
+const BEYOND_HOLE: f64 = 3.0;
 /// Wood between one tick and the next, and beside one.
 const TICK_WALL: f64 = 1.0;
+/// A tick's straight run beside the bit's own width, for a bit that does not plunge.
+const TICK_RUN: f64 = 2.0;
 
 /// Everything on the plate and its strip.
 pub(super) struct Plan {
@@ -367,48 +369,64 @@ impl Layout<'_> {
         }
     }
 
-    /// As many ticks as the step's number, down the middle of the piece's first leg.
+    /// As many ticks as the step's number, one above the other on a piece.
     fn ticks_on(&mut self, step: usize, outline: &[Edge], inside: Option<&Opening>) {
+        // A bit that does not plunge wants a way to go down along.
+        let run = if self.job.bit.plunges { 0.0 } else { TICK_RUN };
+        let pitch = self.cutter + run + TICK_WALL;
         let [min, max] = insert::extent(outline);
-        let pitch = self.cutter + 2.0 * TICK_WALL;
-        let middle = Point::from_mm((min.x + max.x) / 2.0, (min.y + max.y) / 2.0);
-        let across = match inside {
-            // Beside the inside, at the end with more wood.
-            Some(inside) => {
-                let edge = inside.center.x - inside.length.as_mm() / 2.0;
-                let far = inside.center.x + inside.length.as_mm() / 2.0;
-                if edge - min.x >= max.x - far {
-                    [min.x, edge]
-                } else {
-                    [far, max.x]
+        let middle = (min.y + max.y) / 2.0;
+        let ticks: Vec<Tick> = (0..step)
+            .map(|tick| {
+                let y = middle + pitch * (tick as f64 - (step - 1) as f64 / 2.0);
+                let [low, high] = leg(outline, inside, y);
+                let at = |y: f64| Point::from_mm((low + high) / 2.0, y);
+                Tick {
+                    from: at(y - run / 2.0),
+                    to: at(y + run / 2.0),
+                    depth: MARK_DEPTH,
                 }
-            }
-            None => crossing(outline, middle.y),
+            })
+            .collect();
+        let reach = self.radius() + TICK_WALL;
+        let on_wood = |center: Point| {
+            (0..16).all(|sixteenth| {
+                let angle = std::f64::consts::TAU * f64::from(sixteenth) / 16.0;
+                let (x, y) = (
+                    center.x + reach * angle.cos(),
+                    center.y + reach * angle.sin(),
+                );
+                let [low, high] = leg(outline, inside, y);
+                low <= x && x <= high
+            })
         };
-        let room = across[1] - across[0];
-        let run = pitch * step as f64 - 2.0 * TICK_WALL;
-        let fits =
-            room >= self.cutter + 2.0 * TICK_WALL && run <= (max.y - min.y) - 2.0 * self.cutter;
-        if !(fits && self.job.bit.plunges) {
-            let told = format!("the insert of step {step} has no ticks: write its number on it");
-            if !self.plan.features.told.contains(&told) {
-                self.plan.features.told.push(told);
-            }
+        if ticks
+            .iter()
+            .all(|tick| on_wood(tick.from) && on_wood(tick.to))
+        {
+            self.plan.ticks.extend(ticks);
             return;
         }
-        for tick in 0..step {
-            let y = middle.y + pitch * (tick as f64 - (step - 1) as f64 / 2.0);
-            let [low, high] = match inside {
-                Some(_) => across,
-                None => crossing(outline, y),
-            };
-            let at = Point::from_mm((low + high) / 2.0, y);
-            self.plan.ticks.push(Tick {
-                from: at,
-                to: at,
-                depth: MARK_DEPTH,
-            });
+        let told =
+            format!("the insert of step {step} has no room for ticks: write its number on it");
+        if !self.plan.features.told.contains(&told) {
+            self.plan.features.told.push(told);
         }
+    }
+}
+
+/// Where a piece is wood at a height: all across, or a ring's thicker end.
+fn leg(outline: &[Edge], inside: Option<&Opening>, y: f64) -> [f64; 2] {
+    let [low, high] = crossing(outline, y);
+    let Some(inside) = inside else {
+        return [low, high];
+    };
+    let half = inside.length.as_mm() / 2.0;
+    let (near, far) = (inside.center.x - half, inside.center.x + half);
+    if near - low >= high - far {
+        [low, near]
+    } else {
+        [far, high]
     }
 }
 

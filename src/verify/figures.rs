@@ -97,9 +97,12 @@ impl Verifier<'_> {
             checks: tally.into_checks(&CheckId::ALL),
             notes,
             boxes: Vec::new(),
-            template: shop.job.plate.as_ref().zip(shop.job.template.as_ref()).map(
-                |(plate, template)| TemplateReport::new(template, &plate.features),
-            ),
+            template: shop
+                .job
+                .plate
+                .as_ref()
+                .zip(shop.job.template.as_ref())
+                .map(|(plate, template)| TemplateReport::new(template, &plate.features)),
             retuned: Vec::new(),
             stale: Vec::new(),
         };
