@@ -14,6 +14,7 @@ mod cut;
 mod dialect;
 mod engagement;
 mod envelope;
+mod feature;
 mod figures;
 mod findings;
 mod finishing_contour;

@@ -355,7 +355,7 @@ impl Caliper<'_> {
         };
         let board = &self.scene.boards[site.board];
         let depth = board.top - segment.lowest();
-        if depth < SKIN || site.hinge == 0 {
+        if depth < SKIN || site.hinge() == 0 {
             return;
         }
         let low = segment
@@ -368,7 +368,7 @@ impl Caliper<'_> {
         let extent = low.extent();
         let one = board.frame.to_part(extent.min[0], extent.min[1]);
         let other = board.frame.to_part(extent.max[0], extent.max[1]);
-        let key = (board.name, site.hinge);
+        let key = (board.name, site.hinge());
         let pocket = self.cut.pockets.entry(key).or_insert_with(Pocket::nothing);
         for (axis, reach) in [&mut pocket.u, &mut pocket.v].into_iter().enumerate() {
             reach[0] = reach[0].min(one[axis].min(other[axis]) - radius);

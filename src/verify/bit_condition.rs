@@ -96,12 +96,11 @@ impl Verifier<'_> {
                 return;
             };
             let site = &shop.scene.sites[number];
-            let part = shop.scene.boards[site.board].name;
-            let hinge = site.hinge;
+            let name = site.feature.name(shop.scene.boards[site.board].name);
             let times = text::tenths(stay.depth / stay.diameter);
             self.warn(CheckId::ChipRoom, || {
                 format!(
-                    "{part} pocket {hinge} is cut {times} bits deep and hardly wider than one by \
+                    "{name} is cut {times} bits deep and hardly wider than one by \
                      `{}`, which does not lift its chips; take an up-spiral, or clear the chips \
                      between passes",
                     stay.bit

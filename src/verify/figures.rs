@@ -134,7 +134,7 @@ impl Cut {
             }
             let board = &shop.scene.boards[site.board];
             self.most = self.most.max(left);
-            let name = format!("{} pocket {}", board.name, site.hinge);
+            let name = site.feature.name(board.name);
             if left > LEFT {
                 tally.fail(CheckId::PocketComplete, At::JOB, || {
                     format!(
@@ -147,7 +147,7 @@ impl Cut {
                 });
             }
             check_holes(tally, ruler, (site, ground), &name, drilled);
-            if site.hinge > 0 {
+            if site.hinge() > 0 {
                 self.reports.push(pocket_report(shop, site, gouge, left));
             }
         }
@@ -229,7 +229,7 @@ fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> P
         })
         .collect();
     let part = shop.job.part(board.name);
-    let pocket = part.and_then(|part| Some((part, part.pocket(site.hinge)?)));
+    let pocket = part.and_then(|part| Some((part, part.pocket(site.hinge())?)));
     let center = pocket.map_or([0.0, 0.0], |(_, pocket)| {
         board.frame.to_program(pocket.center.x, pocket.center.y)
     });
@@ -241,7 +241,7 @@ fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> P
     };
     PocketReport {
         part: board.name,
-        hinge: site.hinge,
+        hinge: site.hinge(),
         position: shop.position.map(|position| position.number),
         center: center.map(mm),
         top: mm(board.top),
@@ -434,7 +434,7 @@ fn pictures(shop: &mut JobContext<'_>, wanted: &[(PartName, usize)]) -> Vec<Dept
     sites
         .filter(|(site, ground)| {
             let part = scene.boards[site.board].name;
-            ground.touched && site.hinge > 0 && wanted.contains(&(part, site.hinge))
+            ground.touched && site.hinge() > 0 && wanted.contains(&(part, site.hinge()))
         })
         .map(|(site, ground)| {
             let board = &scene.boards[site.board];
@@ -442,7 +442,7 @@ fn pictures(shop: &mut JobContext<'_>, wanted: &[(PartName, usize)]) -> Vec<Dept
             depth.truncate(grid.columns * grid.rows);
             DepthMap {
                 part: board.name,
-                hinge: site.hinge,
+                hinge: site.hinge(),
                 origin: Point::from_mm(grid.first[0], grid.first[1]),
                 cell: Length::from_mm(grid.cell),
                 columns: grid.columns,

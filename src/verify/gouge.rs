@@ -241,7 +241,7 @@ mod tests {
 
         fn deepest(&self, segment: &Segment) -> f64 {
             let (board, site) = (&self.scene.boards[1], &self.scene.sites[2]);
-            assert_eq!(site.hinge, 1);
+            assert_eq!(site.hinge(), 1);
             deepest(segment, self.tip, board, Some(site), 0.0)
         }
     }

@@ -9,6 +9,7 @@ use crate::job::{
 use crate::replay::segment::Segment;
 use crate::rs274::event::Frames;
 use crate::shop::wood::Wood;
+use crate::verify::feature::Feature;
 
 /// The job as it lies on the machine. Millimetres.
 #[derive(Clone, Debug)]
@@ -62,8 +63,7 @@ pub(crate) struct PartFrame {
 #[derive(Clone, Debug)]
 pub(crate) struct Site {
     pub(crate) board: usize,
-    /// From 1; 0 for a tick.
-    pub(crate) hinge: usize,
+    pub(crate) feature: Feature,
     /// All steps, shallowest first: outline and depth below the board's face.
     pub(crate) steps: Vec<Depth>,
     /// How many of them may be cut in this run.
@@ -337,7 +337,8 @@ fn pocket_site(
             point: hole.point_height.as_mm(),
         })
         .collect();
-    Site::new(board, pocket.hinge, steps, allowed, already, holes)
+    let feature = Feature::Pocket(pocket.kind, pocket.hinge);
+    Site::new(board, feature, steps, allowed, already, holes)
 }
 
 /// A tick lies along u or along v.
@@ -353,7 +354,7 @@ fn tick_site(tick: &Tick, frame: PartFrame, board: usize, width: f64, allowed: u
     let depth = tick.depth.as_mm();
     Site::new(
         board,
-        0,
+        Feature::Tick,
         vec![Depth { outline, depth }],
         allowed,
         0,
@@ -364,7 +365,7 @@ fn tick_site(tick: &Tick, frame: PartFrame, board: usize, width: f64, allowed: u
 impl Site {
     fn new(
         board: usize,
-        hinge: usize,
+        feature: Feature,
         steps: Vec<Depth>,
         allowed: usize,
         already: usize,
@@ -389,7 +390,7 @@ impl Site {
         }
         Self {
             board,
-            hinge,
+            feature,
             steps,
             allowed,
             already,
@@ -397,6 +398,11 @@ impl Site {
             min,
             max,
         }
+    }
+
+    /// Which hinge's pocket, from 1; 0 where it is none.
+    pub(crate) fn hinge(&self) -> usize {
+        self.feature.hinge()
     }
 
     /// The steps that this run may cut, with those cut before it.
@@ -829,7 +835,7 @@ mod tests {
                 .unwrap();
             let site = scene.sites[board.sites.clone()]
                 .iter()
-                .find(|site| site.hinge == 1)
+                .find(|site| site.hinge() == 1)
                 .unwrap();
             site.steps[1].outline.center.x - site.steps[0].outline.center.x
         };
@@ -903,7 +909,7 @@ mod tests {
 
     fn ticks(job: &Job) -> Vec<Site> {
         let mut sites = Scene::new(job).sites;
-        sites.retain(|site| site.hinge == 0);
+        sites.retain(|site| site.hinge() == 0);
         sites
     }
 
