@@ -377,6 +377,15 @@ pub(crate) struct Fit {
     #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) end_lid: Option<String>,
 
+    /// Wood outside the pocket that a template gave, the router's marked side
+    /// towards the batten and then turned half round
+    #[arg(long, value_names = ["A", "B"], num_args = 2, requires = "template", allow_hyphen_values = true)]
+    pub(crate) turned: Vec<String>,
+
+    /// Wood from the stop end to it, in the box's pose, likewise
+    #[arg(long, value_names = ["A", "B"], num_args = 2, requires = "template", allow_hyphen_values = true)]
+    pub(crate) turned_end: Vec<String>,
+
     /// Gap seen between the closed parts
     #[arg(long, value_name = "G", allow_hyphen_values = true)]
     pub(crate) gap: Option<String>,
