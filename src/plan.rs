@@ -20,7 +20,9 @@ mod path;
 mod pocket;
 mod rings;
 mod score;
+mod segment;
 mod slot;
+mod spiral;
 mod step;
 #[cfg(test)]
 mod testbed;

@@ -7,7 +7,8 @@ use crate::shop::bit::Direction;
 
 use super::cutter::Cutter;
 use super::motion::Pace;
-use super::path::{Loop, Segment};
+use super::path::Loop;
+use super::segment::Segment;
 use super::trace::ToolPath;
 
 /// Radius of the arcs in and out, where there is room.
