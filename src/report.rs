@@ -309,11 +309,14 @@ pub enum CheckId {
     FoldMatch,
     Opening,
     ProgramEnd,
+    TemplateMatch,
+    CollarRoom,
+    PlateLeft,
 }
 
 impl CheckId {
     /// All of them, in the order of the report.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 31] = [
         Self::Syntax,
         Self::Dialect,
         Self::Preamble,
@@ -342,7 +345,17 @@ impl CheckId {
         Self::FoldMatch,
         Self::Opening,
         Self::ProgramEnd,
+        Self::TemplateMatch,
+        Self::CollarRoom,
+        Self::PlateLeft,
     ];
+
+    /// Those of a report, in its order: a template's has some of its own.
+    pub fn of_report(is_template: bool) -> Vec<Self> {
+        let all = Self::ALL.into_iter();
+        all.filter(|id| is_template || !id.is_only_of_template())
+            .collect()
+    }
 
     /// The kebab-case id.
     pub const fn name(self) -> &'static str {
@@ -375,7 +388,18 @@ impl CheckId {
             Self::FoldMatch => "fold-match",
             Self::Opening => "opening",
             Self::ProgramEnd => "program-end",
+            Self::TemplateMatch => "template-match",
+            Self::CollarRoom => "collar-room",
+            Self::PlateLeft => "plate-left",
         }
+    }
+
+    /// Whether it stands in a template's report only.
+    pub const fn is_only_of_template(self) -> bool {
+        matches!(
+            self,
+            Self::TemplateMatch | Self::CollarRoom | Self::PlateLeft
+        )
     }
 
     /// Whether `--force` may override it.
@@ -396,5 +420,27 @@ impl CheckId {
 impl fmt::Display for CheckId {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(self.name())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_a_template_is_asked_what_a_template_alone_has() {
+        let names = |is_template| -> Vec<&str> {
+            let ids = CheckId::of_report(is_template);
+            ids.into_iter().map(CheckId::name).collect()
+        };
+        let (usual, template) = (names(false), names(true));
+        assert_eq!(usual.len(), 28);
+        assert_eq!(template[..28], usual);
+        assert_eq!(
+            template[28..],
+            ["template-match", "collar-room", "plate-left"]
+        );
+        let own = CheckId::ALL.into_iter().skip(28);
+        assert!(own.into_iter().all(|id| !id.may_be_forced()));
     }
 }

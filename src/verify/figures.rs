@@ -94,7 +94,7 @@ impl Verifier<'_> {
             programs,
             pockets,
             feeds: Some(feeds(shop.job, shop.settings)),
-            checks: tally.into_checks(&CheckId::ALL),
+            checks: tally.into_checks(&CheckId::of_report(shop.job.plate.is_some())),
             notes,
             boxes: Vec::new(),
             template: shop
