@@ -14,7 +14,7 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::job::PartName;
+use crate::job::{PartName, PocketKind};
 use crate::units::{Length, Seconds, Units};
 
 /// The whole report; serialises as the JSON of `--format json`.
@@ -132,6 +132,9 @@ pub struct PocketReport {
     pub part: PartName,
     /// Which hinge, from 1.
     pub hinge: usize,
+    /// What it is for; absent for a hinge's pocket.
+    #[serde(skip_serializing_if = "PocketKind::is_pocket")]
+    pub kind: PocketKind,
     /// Which position it is cut in, from 1; absent where the job has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub position: Option<usize>,

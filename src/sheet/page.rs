@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::advice;
 use crate::geometry::Point;
 use crate::job::position::Located;
-use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick, ZeroPoint};
+use crate::job::{Job, Layout, Part, PartName, Pocket, PocketKind, Step, Tick, ZeroPoint};
 use crate::report::{Check, Finding, PocketReport, Verdict};
 use crate::rs274::event::Path;
 use crate::shop::bit::Bit;
@@ -702,7 +702,7 @@ fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Car
         .collect();
     let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
     Card {
-        name: pocket_name(part.name, &numbers),
+        name: pocket_name(part.name, first_kind(pockets), &numbers),
         print,
         drawing: pocket::draw(input.job, part, pockets, units).inline(),
         depth: depth::draw(input.job, part, &cuts, units).inline(),
@@ -739,12 +739,18 @@ fn fine(length: Length, units: Units) -> String {
     }
 }
 
-fn pocket_name(part: PartName, numbers: &[usize]) -> String {
+fn first_kind(pockets: &[&Pocket]) -> PocketKind {
+    pockets
+        .first()
+        .map_or_else(PocketKind::default, |pocket| pocket.kind)
+}
+
+fn pocket_name(part: PartName, kind: PocketKind, numbers: &[usize]) -> String {
     match part {
         PartName::Box => format!("Box, {}", pocket::counted("hinge", numbers)),
         PartName::Lid => format!("Lid, {}", pocket::counted("hinge", numbers)),
         PartName::Scrap => format!("Scrap, {}", pocket::counted("pocket", numbers)),
-        PartName::Plate => format!("Plate, {}", pocket::counted("place", numbers)),
+        PartName::Plate => format!("Plate, {}", pocket::counted(&kind.to_string(), numbers)),
     }
 }
 
@@ -836,7 +842,7 @@ fn row(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Row {
     let left = around(part, pocket);
     let one = |length| one(length, input.units);
     Row {
-        name: pocket_name(part.name, &[pocket.hinge]),
+        name: pocket_name(part.name, pocket.kind, &[pocket.hinge]),
         x: one(at.x()),
         y: one(at.y()),
         outside: one(left.outside),

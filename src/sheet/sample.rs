@@ -163,6 +163,7 @@ fn outcome(job: &Job) -> Outcome {
             pockets.push(PocketReport {
                 part: part.name,
                 hinge: pocket.hinge,
+                kind: pocket.kind,
                 position: None,
                 center: [center.x(), center.y()],
                 top: mm(0.0),

@@ -31,12 +31,14 @@ const STRIP_WALL: f64 = 4.0;
 const MARK_DEPTH: Length = Length::from_mm(0.3);
 /// A line runs this far over an edge.
 const OVER_EDGE: f64 = 1.0;
+/// A sight hole of a bit that does not plunge is so many bits long.
+const SIGHT_RUN: f64 = 3.0;
 /// Wood between a sight hole and the line that runs on from it.
 const BEYOND_HOLE: f64 = 3.0;
 /// Wood between one tick and the next, and beside one.
-const TICK_WALL: f64 = 1.0;
+const TICK_WALL: f64 = 0.5;
 /// A tick's straight run beside the bit's own width, for a bit that does not plunge.
-const TICK_RUN: f64 = 2.0;
+const TICK_RUN: f64 = 1.0;
 
 /// Everything on the plate and its strip.
 pub(super) struct Plan {
@@ -282,7 +284,7 @@ impl Layout<'_> {
         }
         let way = [run[0] / length, run[1] / length];
         let at = |along: f64| Point::from_mm(from[0] + way[0] * along, from[1] + way[1] * along);
-        let hole = self.hole_diameter();
+        let [hole, across] = [self.sight_length(), self.cutter];
         let middle = wood + hole / 2.0;
         if middle + hole / 2.0 + SHORT_OF_EDGE > length {
             self.plan.features.told.push(
@@ -292,7 +294,12 @@ impl Layout<'_> {
             return;
         }
         let mm = Length::from_mm;
-        let outline = RoundedRectangle::new(at(middle), mm(hole), mm(hole), mm(hole / 2.0));
+        let [long, wide] = if way[0].abs() > way[1].abs() {
+            [hole, across]
+        } else {
+            [across, hole]
+        };
+        let outline = RoundedRectangle::new(at(middle), mm(long), mm(wide), mm(self.cutter / 2.0));
         self.through(PocketKind::SightHole, &outline);
         self.plan.features.sight_holes.push(at(middle));
         let start = middle + hole / 2.0 + BEYOND_HOLE + self.radius();
@@ -303,12 +310,13 @@ impl Layout<'_> {
         });
     }
 
-    /// Of the cutter's size where it can go straight down; else with room for it to wind down.
-    fn hole_diameter(&self) -> f64 {
+    /// Along its line: of the cutter's size where that can go straight down, else long
+    /// enough for it to go down to and fro.
+    fn sight_length(&self) -> f64 {
         if self.job.bit.plunges {
             self.cutter
         } else {
-            1.5 * self.cutter
+            SIGHT_RUN * self.cutter
         }
     }
 

@@ -242,6 +242,7 @@ fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> P
     PocketReport {
         part: board.name,
         hinge: site.hinge(),
+        kind: pocket.map_or_else(Default::default, |(_, pocket)| pocket.kind),
         position: shop.position.map(|position| position.number),
         center: center.map(mm),
         top: mm(board.top),
