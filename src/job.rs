@@ -5,6 +5,7 @@
 //! here knows about X, Y or Z: the planner and the judge each lay the parts
 //! into the fixture on their own.
 
+mod alone;
 pub mod contour;
 pub mod faces;
 pub mod position;
@@ -23,7 +24,7 @@ use crate::job::contour::Contour;
 use crate::job::position::Position;
 use crate::job::template::{Features, Template};
 use crate::shop::bit::{Bit, care::Room};
-use crate::shop::machine::{Machine, SafeZ};
+use crate::shop::machine::Machine;
 use crate::shop::wood::Wood;
 use crate::units::{Length, Units};
 
@@ -110,31 +111,6 @@ impl Job {
             PartName::Scrap | PartName::Plate => Length::ZERO,
         });
         part.correction_u + own
-    }
-
-    /// The fixture of a single part on the bed, such as a test piece: the job's
-    /// fence and clamps are not there.
-    pub(crate) fn fixture_of_one_part(&self) -> Fixture {
-        let by_machine = self.machine.dialect.safe_z == SafeZ::Machine;
-        Fixture {
-            layout: Layout::Scrap,
-            stop_end: StopEnd::Left,
-            along: Along::X,
-            divider: Length::ZERO,
-            lid_rise: Length::ZERO,
-            divider_height: Length::ZERO,
-            fence_height: Length::ZERO,
-            box_base: None,
-            lid_base: None,
-            zero: ZeroPoint::Shared,
-            machine_zero: self.fixture.machine_zero.filter(|_| by_machine),
-            headroom: None,
-            park: None,
-            clamps: Vec::new(),
-            positions: Vec::new(),
-            block_length: Length::ZERO,
-            block_height: Length::ZERO,
-        }
     }
 
     /// Whether this part is cut in this run.

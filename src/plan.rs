@@ -5,6 +5,8 @@
 //! clockwise, climb is counter-clockwise travel along the wall.
 
 mod bore;
+mod contour;
+mod crossing;
 mod cutter;
 mod descent;
 mod drill;
@@ -16,6 +18,8 @@ mod motion;
 mod nearly_slot;
 mod operation;
 mod order;
+mod outside;
+mod outside_finish;
 mod path;
 mod pocket;
 mod rings;

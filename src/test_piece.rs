@@ -2,9 +2,10 @@
 //! wood, each with another clearance, marked with countable ticks.
 
 mod layout;
+pub(crate) mod room;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::job::{Job, Part, PartName, Selection, Step};
+use crate::job::{Fixture, Job, Part, PartName, Selection, Step};
 use crate::units::{Length, text};
 
 /// The piece of wood at hand.
@@ -164,7 +165,7 @@ pub fn job(job: &Job, scrap: Scrap, series: Series) -> Result<Job, Diagnostics> 
         stem: format!("{}{SUFFIX}", job.stem),
         pilot: None,
         parts: vec![part],
-        fixture: job.fixture_of_one_part(),
+        fixture: Fixture::of_one_alone(job),
         selection: Selection::default(),
         ..job.clone()
     })

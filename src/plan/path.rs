@@ -4,6 +4,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::geometry::{Point, RoundedRectangle};
 
+use super::motion::Turn;
 use super::segment::{Segment, polar};
 
 /// Shorter stretches are left out.
@@ -106,6 +107,29 @@ impl Loop {
         // Of two as near the first: `min_by` keeps it.
         legs.into_iter()
             .min_by(|one, other| away(one).total_cmp(&away(other)))
+    }
+
+    /// Start, length and radius of the longest arc that turns this way, the first of two as long.
+    pub(super) fn longest_arc(&self, wanted: Turn) -> Option<(f64, f64, f64)> {
+        let mut before = 0.0;
+        let mut longest: Option<(f64, f64, f64)> = None;
+        for segment in &self.segments {
+            let length = segment.length();
+            if let (Some((_, turn)), Segment::Arc { radius, .. }) = (segment.turn(), segment)
+                && turn == wanted
+                && longest.is_none_or(|(_, most, _)| length > most + NOTHING)
+            {
+                longest = Some((before, length, *radius));
+            }
+            before += length;
+        }
+        longest
+    }
+
+    /// How far from `along` the nearest end of a stretch is.
+    pub(super) fn to_joint(&self, along: f64) -> f64 {
+        let (segment, offset) = self.locate(along);
+        offset.min(segment.length() - offset)
     }
 
     /// The stretches passed from `start` over `distance`, round and round.

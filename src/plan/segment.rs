@@ -54,7 +54,7 @@ impl Segment {
     pub(super) fn quarter_to(to: Point, way: Point, radius: f64) -> Self {
         let at = way.y.atan2(way.x) - FRAC_PI_2;
         Self::Arc {
-            center: beside(to, way, radius),
+            center: aside(to, way, radius, 0.0),
             radius,
             start: at - FRAC_PI_2,
             sweep: FRAC_PI_2,
@@ -64,7 +64,7 @@ impl Segment {
     /// The quarter turn to the left that begins at `from`, going `way` there.
     pub(super) fn quarter_from(from: Point, way: Point, radius: f64) -> Self {
         Self::Arc {
-            center: beside(from, way, radius),
+            center: aside(from, way, radius, 0.0),
             radius,
             start: way.y.atan2(way.x) - FRAC_PI_2,
             sweep: FRAC_PI_2,
@@ -179,9 +179,12 @@ impl Segment {
     }
 }
 
-/// To the left of `at` for who goes `way`.
-fn beside(at: Point, way: Point, distance: f64) -> Point {
-    Point::from_mm(at.x - way.y * distance, at.y + way.x * distance)
+/// From `at`, `left` of the way and `on` along it.
+pub(super) fn aside(at: Point, way: Point, left: f64, on: f64) -> Point {
+    Point::from_mm(
+        at.x - way.y * left + way.x * on,
+        at.y + way.x * left + way.y * on,
+    )
 }
 
 /// `radius` from `center` at that angle.

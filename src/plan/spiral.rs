@@ -6,6 +6,12 @@ use super::motion::Pace;
 use super::path::Loop;
 use super::trace::ToolPath;
 
+/// A change of slope leaves no shorter part of a stretch, if that can be helped.
+const LEAST_STRETCH: f64 = 0.1;
+/// For that a descent begins this much earlier, again and again.
+const EARLIER: f64 = 0.05;
+const TRIALS: u32 = 40;
+
 /// A descent along a loop: stretches of it, each with the height at its end.
 pub(super) struct Spiral {
     stretches: Vec<(f64, f64)>,
@@ -55,6 +61,25 @@ impl Spiral {
                 (lap, heights.floor),
             ],
         }
+    }
+
+    /// With a little more way on the floor where that keeps every change of slope
+    /// off the ends of the path's stretches, for a descent that ends at `end`.
+    pub(super) fn clear_of_joints(mut self, path: &Loop, end: f64) -> Self {
+        let more = (0..TRIALS)
+            .map(|trial| f64::from(trial) * EARLIER)
+            .find(|more| {
+                let mut along = end - self.way() - more;
+                self.stretches.iter().all(|(length, _)| {
+                    let is_clear = path.to_joint(along) >= LEAST_STRETCH;
+                    along += length;
+                    is_clear
+                })
+            });
+        if let (Some(more), Some((length, _))) = (more, self.stretches.last_mut()) {
+            *length += more;
+        }
+        self
     }
 
     pub(super) fn way(&self) -> f64 {

@@ -164,6 +164,19 @@ impl ToolPath {
         }
     }
 
+    /// To the place of `path` next to `to`, where the bit stands on it, the shorter
+    /// way round through what is cut.
+    pub(super) fn go_round(&mut self, path: &Loop, to: Point) {
+        let (here, there) = (path.nearest(self.at.plan()), path.nearest(to));
+        let ahead = (there - here).rem_euclid(path.length());
+        if ahead <= path.length() / 2.0 {
+            self.along(&path.walk(here, ahead), Pace::Rough);
+        } else {
+            self.back_along(&path.walk(there, path.length() - ahead), Pace::Rough);
+        }
+        self.line(to, self.at.z, Pace::Rough);
+    }
+
     /// Along `path` from `start` over `distance`, sinking evenly to `z`.
     pub(super) fn follow(&mut self, path: &Loop, start: f64, distance: f64, z: f64, pace: Pace) {
         let from = self.at.z;

@@ -1,7 +1,7 @@
 //! The plate as a job of its own.
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::job::{Fit, Job, Part, PartName, Plate, Selection, Step};
+use crate::job::{Fit, Fixture, Job, Part, PartName, Plate, Selection, Step};
 use crate::units::Length;
 
 use super::plate::{self, INTO_BOARD};
@@ -51,7 +51,7 @@ pub fn job(job: &Job) -> Result<Job, Diagnostics> {
             min_left: MIN_LEFT.min(job.fit.min_left),
             ..job.fit.clone()
         },
-        fixture: job.fixture_of_one_part(),
+        fixture: Fixture::of_one_alone(job),
         selection: Selection::default(),
         plate: Some(Plate {
             of: Box::new(job.clone()),
