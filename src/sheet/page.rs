@@ -230,7 +230,10 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
             (None, Layout::Scrap) => "Test piece",
             (None, _) => "Job sheet",
         },
-        layout: fixture::layout_words(&job.fixture),
+        layout: match job.plate {
+            Some(_) => "one plate with its strip, underside up, its corner at zero",
+            None => fixture::layout_words(&job.fixture),
+        },
         way_round: order::way_round(first),
         key: fixture::key(&job.fixture),
         zero_words: zero_words(first),
