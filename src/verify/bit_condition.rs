@@ -77,12 +77,13 @@ impl Verifier<'_> {
             return;
         };
         // The step that the bit stands in: the shallowest that is so deep.
-        let mut steps = shop.scene.sites[number].steps.iter();
+        let site = &shop.scene.sites[number];
+        let mut steps = site.steps.iter();
         let step = steps.find(|step| step.depth >= depth - 0.02);
-        let packed = step.is_some_and(|step| {
-            let width = 2.0 * step.outline.half_x.min(step.outline.half_y);
-            bit.packs_chips(Length::from_mm(width), Length::from_mm(depth))
-        });
+        let step = step.map(|step| 2.0 * step.outline.half_x.min(step.outline.half_y));
+        let width = step.or(site.kerf.as_ref().map(|kerf| kerf.width));
+        let packed = width
+            .is_some_and(|width| bit.packs_chips(Length::from_mm(width), Length::from_mm(depth)));
         if packed {
             let diameter = bit.cutting_diameter().as_mm();
             self.run.told.chips(number, depth, &bit.name, diameter);

@@ -10,9 +10,10 @@ use crate::rs274::event::{Move, Path, Turning};
 use crate::shop::machine::SpindleControl;
 use crate::units::SpindleSpeed;
 use crate::verify::bite::Bite;
+use crate::verify::bounds::{self, Beyond};
 use crate::verify::engagement::Stroke;
 use crate::verify::feature::Feature;
-use crate::verify::gouge::{self, GOUGE};
+use crate::verify::gouge::GOUGE;
 use crate::verify::load::{self, Taking};
 use crate::verify::probe::{BESIDE, NO_WOOD, Probe, Probed};
 use crate::verify::program_state::{Contact, Obstacle, ProgramState};
@@ -146,38 +147,26 @@ impl Verifier<'_> {
         let Some(shop) = &mut self.shop else {
             return false;
         };
-        let (segment, tip, site) = (&stroke.segment, stroke.tip, stroke.site);
+        let (segment, site) = (&stroke.segment, stroke.site);
         let board = &shop.scene.boards[stroke.board];
-        let wanted = site.map(|number| &shop.scene.sites[number]);
         let near = site.or_else(|| shop.scene.nearest_site(board, segment));
         let known = near.map_or(0.0, |number| shop.gouges[number]);
-        let fails = gouge::exceeds(segment, tip, board, wanted, GOUGE);
-        if !fails && !gouge::exceeds(segment, tip, board, wanted, known) {
+        let beyond = bounds::beyond(segment, stroke.tip, &shop.scene, board, site, known);
+        let Some(Beyond { figure, what }) = beyond else {
             return false;
-        }
-        let deepest = gouge::deepest(
-            segment,
-            tip,
-            board,
-            wanted,
-            if fails { GOUGE } else { known },
-        );
+        };
         if let Some(number) = near {
             let gouge = &mut shop.gouges[number];
-            *gouge = gouge.max(deepest);
+            *gouge = gouge.max(figure);
         }
+        let fails = figure > GOUGE;
         if fails {
             let name = board.name;
-            let what = match wanted {
-                Some(site) if site.allowed == 0 => "in a pocket that this run does not cut",
-                Some(_) => "beyond the wanted pocket",
-                None => "away from every pocket",
-            };
             let ruler = self.ruler;
             self.fail(CheckId::PocketBounds, || {
                 format!(
                     "cuts {} into the {name} {what}, at most {}; correct the coordinates",
-                    ruler.both(deepest, 3),
+                    ruler.both(figure, 3),
                     ruler.limit(GOUGE)
                 )
             });

@@ -14,6 +14,7 @@ use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
 use crate::verify::fold::Folded;
+use crate::verify::kerf_left;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::pocket_stock::PocketStock;
 use crate::verify::residual::{BAND, TakingMove, residual};
@@ -127,7 +128,7 @@ impl Cut {
         let drilled = holes.any(|&depth| depth > 0.0);
         for (number, site) in shop.scene.sites.iter().enumerate() {
             let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
-            let left = left_at(shop, site, ground);
+            let left = left_at(shop, site, ground).max(left_round(shop, site, ground));
             self.deepest = self.deepest.max(gouge);
             if site.allowed == 0 {
                 continue;
@@ -185,6 +186,18 @@ fn left_at(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
         .iter()
         .map(|step| residual(&cuts, top, step, radius))
         .fold(0.0, f64::max)
+}
+
+/// The same of a kerf. Where two pieces lie near each other, cuts count for both
+/// whichever place they were made in.
+fn left_round(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
+    let Some(kerf) = site.required_kerf() else {
+        return 0.0;
+    };
+    let board = &shop.scene.boards[site.board];
+    let grounds = &shop.grounds[board.sites.clone()];
+    let cuts: Vec<TakingMove> = grounds.iter().flat_map(PocketStock::cuts).collect();
+    kerf_left::left(&cuts, board, kerf, ground.radius.unwrap_or(0.0))
 }
 
 /// Holes that nobody has begun are another run's; once one is drilled all are due.

@@ -10,6 +10,8 @@ use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::feature::Feature;
 use crate::verify::findings::{At, Tally};
+use crate::verify::gouge::GOUGE;
+use crate::verify::piece_walls::{self, Meeting};
 use crate::verify::scene::{Board, Scene, Site};
 
 /// Less wood than this always fails, in millimetres (contract).
@@ -187,6 +189,7 @@ impl Judgement {
                 floors(&mut judgement, part, pocket);
                 bores(&mut judgement, part, pocket);
             }
+            pieces(&mut judgement, part, board, sites);
         }
         judgement
     }
@@ -370,6 +373,82 @@ fn neighbours(judgement: &mut Judgement, min_left: f64, board: &Board, site: &Si
                 }
             },
         });
+    }
+}
+
+/// Pieces that are cut free: whole, and not cut through. What lies beside
+/// their kerfs is waste and may be as thin as it likes.
+fn pieces(judgement: &mut Judgement, part: &Part, board: &Board, sites: &[Site]) {
+    let mut place = |about, left, where_it_is, breaks, cure| {
+        judgement.left(Place {
+            part: part.name,
+            about,
+            left,
+            where_it_is,
+            breaks,
+            cure,
+        });
+    };
+    for (index, site) in sites.iter().enumerate() {
+        let Some(kerf) = site.allowed_kerf() else {
+            continue;
+        };
+        let name = format!("{} {}", part.name, site.feature);
+        let through = part.board_below.map_or(0.0, Length::as_mm) + part.below.as_mm() - kerf.depth;
+        if through < -ROUNDED {
+            place(
+                About::Floor,
+                through,
+                format!("under {}", site.feature.name(part.name)),
+                format!("{} is cut too deep", site.feature.name(part.name)),
+                "leave a skin that holds the piece",
+            );
+        }
+        let inside = |axis: usize| {
+            (kerf.piece.min[axis] - board.min[axis]).min(board.max[axis] - kerf.piece.max[axis])
+        };
+        let inside = inside(0).min(inside(1));
+        if inside < -ROUNDED {
+            place(
+                About::End,
+                inside,
+                format!("beside {name}"),
+                format!("{name} reaches past the edge of the {}", part.name),
+                "take a larger board",
+            );
+        }
+        for other in &sites[index + 1..] {
+            let Some(beside) = &other.kerf else {
+                continue;
+            };
+            let left = piece_walls::gap(kerf, beside) - kerf.width.max(beside.width);
+            if left < -GOUGE {
+                place(
+                    About::Neighbours,
+                    left,
+                    format!("between {name} and {}", other.feature),
+                    format!("the kerf round {name} comes into {}", other.feature),
+                    "lay the pieces further apart",
+                );
+            }
+        }
+        for other in sites {
+            let (Feature::Pocket(..), Some(widest)) = (other.feature, other.steps.first()) else {
+                continue;
+            };
+            let left = match piece_walls::meeting(kerf, &widest.outline) {
+                Meeting::Apart => continue,
+                Meeting::On(wall) => wall,
+                Meeting::Into(far) => -far,
+            };
+            place(
+                About::Neighbours,
+                left,
+                format!("between {} and the outside of {name}", other.feature),
+                format!("{} comes into {name}", other.feature),
+                "lay the two further apart",
+            );
+        }
     }
 }
 
@@ -666,6 +745,54 @@ mod tests {
         };
         job.parts[0].ticks.push(line);
         assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+    }
+
+    /// The end piece reaches from X 17.3 to 53.16 and Y 17.3 to 42.7, in scrap of 100 × 60 × 12.
+    #[test]
+    fn a_piece_keeps_whole_and_the_waste_beside_it_does_not_matter() {
+        let job = sample::plug_job();
+        for id in [CheckId::WallLeft, CheckId::FloorLeft] {
+            assert_eq!(verdict(&job, id), Verdict::Pass);
+        }
+        let with = |change: &dyn Fn(&mut Part)| {
+            let mut job = job.clone();
+            change(&mut job.parts[0]);
+            job
+        };
+        let deep = with(&|part| part.contours[0].depth = mm(12.2));
+        let words = "the kerf round scrap piece 1 is cut too deep by 0.20 mm";
+        finds(&deep, CheckId::FloorLeft, words);
+        let edge = with(&|part| part.across = mm(42.2));
+        let words = "scrap piece 1 reaches past the edge of the scrap by 0.50 mm";
+        finds(&edge, CheckId::WallLeft, words);
+        let beside = |apart: f64| {
+            with(&|part| {
+                let mut other = part.contours[0].clone();
+                other.number = 2;
+                other.outline = sample::end_piece(30.0, 30.0 + 25.4 + apart);
+                part.contours.push(other);
+                part.across = mm(90.0);
+            })
+        };
+        assert_eq!(verdict(&beside(6.2), CheckId::WallLeft), Verdict::Pass);
+        let words = "the kerf round scrap piece 1 comes into piece 2 by 0.70 mm";
+        finds(&beside(5.5), CheckId::WallLeft, words);
+        // A pocket 6 mm wide on the piece, its end 1.4 mm from the outer end.
+        let pocket = |u: f64| {
+            let mut job = job.clone();
+            let mut pocket = sample::job().parts[1].pockets[0].clone();
+            pocket.center = Point::from_mm(u, 30.0);
+            pocket.steps.truncate(1);
+            let step = &mut pocket.steps[0];
+            (step.length, step.width, step.corner) = (mm(10.0), mm(6.0), mm(3.0));
+            job.parts[0].pockets.push(pocket);
+            job
+        };
+        assert_eq!(verdict(&pocket(30.0), CheckId::WallLeft), Verdict::Pass);
+        let words = "mm of wood left between pocket 1 and the outside of scrap piece 1";
+        finds(&pocket(22.8), CheckId::WallLeft, words);
+        let words = "pocket 1 comes into scrap piece 1 by";
+        finds(&pocket(15.0), CheckId::WallLeft, words);
     }
 
     #[test]
