@@ -5,6 +5,7 @@
 //! here knows about X, Y or Z: the planner and the judge each lay the parts
 //! into the fixture on their own.
 
+mod alone;
 pub mod contour;
 pub mod faces;
 pub mod position;
