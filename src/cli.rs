@@ -11,6 +11,7 @@ mod generate;
 mod hinges;
 mod init;
 mod page;
+mod plug;
 mod produce;
 mod ran;
 mod retune;

@@ -51,6 +51,7 @@ pub mod job;
 #[cfg(feature = "page")]
 pub mod page;
 pub mod plan;
+pub mod plug;
 pub mod post;
 #[cfg(any(feature = "cli", feature = "page"))]
 mod produce;

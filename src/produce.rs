@@ -9,6 +9,8 @@ mod notes;
 mod order;
 mod paths;
 mod piece;
+#[cfg(feature = "cli")]
+pub(crate) mod plugging;
 pub(crate) mod positions;
 pub(crate) mod running;
 mod shell;

@@ -94,6 +94,8 @@ Examples:
   stepwell generate box.toml -o out --part lid --hinge 2    only the lid's second pocket
   stepwell generate box.toml -o out --wear 0.6              the bit is past its best
   stepwell generate box.toml -o out --boxes 10              ten of them, one after the other
+  stepwell generate box.toml -o out --part lid --hinge 2 --plug out/box.nc --length 80 --width 60 --thickness 10
+                                                            wood that fills that pocket, out of a scrap
 
 Nothing is written when a check fails.")]
 pub(crate) struct Generate {
@@ -120,6 +122,23 @@ pub(crate) struct Generate {
     /// programs that it wants
     #[arg(long, value_name = "N", value_parser = counts::boxes, allow_hyphen_values = true, conflicts_with_all = ["part", "hinge", "step", "force"])]
     pub(crate) boxes: Option<u32>,
+
+    /// Instead of the pocket, cut a plug that fills it, to be glued in before the pocket is cut
+    /// again: the programs that cut it, whose text says how large it came out
+    #[arg(long, value_name = "PROGRAM.nc", num_args = 1.., requires_all = ["hinge", "length", "width", "thickness"], conflicts_with_all = ["step", "boxes"])]
+    pub(crate) plug: Vec<PathBuf>,
+
+    /// Length of the plug's scrap, along X, in the job's unit or with one of its own
+    #[arg(long, value_name = "L", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) length: Option<String>,
+
+    /// Width of the plug's scrap, along Y
+    #[arg(long, value_name = "W", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) width: Option<String>,
+
+    /// Thickness of the plug's scrap
+    #[arg(long, value_name = "T", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) thickness: Option<String>,
 
     /// Write each drawing as an SVG file too, with a full-size paper template
     #[arg(long)]

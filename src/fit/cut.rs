@@ -99,6 +99,16 @@ impl Cut {
     }
 }
 
+/// The job as its programs have it, which may be older than the file: corrections,
+/// clearance and depth as they were then.
+///
+/// # Errors
+/// What the judge has against it, a sentence each.
+pub fn as_cut(job: &Job, programs: &[Program<'_>]) -> Result<Job, Vec<String>> {
+    let cut = of(job, What::Job, programs)?;
+    cut.job.ok_or_else(Vec::new)
+}
+
 /// What the programs have cut, proved to be what the command line says.
 ///
 /// # Errors

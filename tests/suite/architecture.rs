@@ -11,7 +11,7 @@ const NOUNS: [&str; 5] = ["units", "geometry", "diagnostic", "shop", "job"];
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-const ALLOWED: [(&str, &[&str]); 30] = [
+const ALLOWED: [(&str, &[&str]); 31] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -21,6 +21,17 @@ const ALLOWED: [(&str, &[&str]); 30] = [
     ("settings", &["units", "shop", "job", "cutting"]),
     ("input", &["units", "geometry", "diagnostic", "shop", "job"]),
     ("test_piece", &NOUNS),
+    (
+        "plug",
+        &[
+            "units",
+            "geometry",
+            "diagnostic",
+            "shop",
+            "job",
+            "test_piece",
+        ],
+    ),
     (
         "fit",
         &[
@@ -147,6 +158,7 @@ const ALLOWED: [(&str, &[&str]); 30] = [
             "settings",
             "boxes",
             "test_piece",
+            "plug",
             "job",
             "cutting",
             "post",
