@@ -82,7 +82,7 @@ fn each_pocket_is_the_jobs_own_with_another_clearance() {
     near(last.steps[1].length, 27.2);
     near(last.steps[1].corner, 5.1);
     near(last.steps[1].depth, 12.4);
-    assert_eq!(test_piece.fixture.layout, crate::job::Layout::Scrap);
+    assert_eq!(test_piece.fixture.layout, Layout::Scrap);
     assert_eq!(test_piece.bit, sample::job().bit);
 }
 
