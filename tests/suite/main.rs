@@ -43,6 +43,7 @@ mod post;
 mod program;
 mod real_life;
 mod retune;
+mod rolled;
 mod sabotage;
 mod second_reader;
 mod sheet;

@@ -231,7 +231,7 @@ fn what_is_missing_or_cannot_be_is_told() {
     for (name, from, to, wanted) in [
         (
             "reach",
-            "collar_reach = 6           # below the router's base\n",
+            "collar_reach = 6                 # below the router's base\n",
             "",
             "`template.collar_reach` is missing",
         ),
