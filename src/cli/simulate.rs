@@ -4,6 +4,7 @@ use std::path::Path;
 
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
+use crate::cli::plug::{self, Asked};
 use crate::cli::summary::{self, Fate};
 use crate::cli::{Ending, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
@@ -50,15 +51,29 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
         mut inputs,
         ..
     } = files::read_job(path, &overrides)?;
-    inputs.extend(options.programs.iter().cloned());
+    inputs.extend(options.programs.iter().chain(&options.plug).cloned());
     if let Some(sheet) = &options.sheet {
         files::check_outputs(&[sheet], &inputs)?;
     }
+    let written_in = job.units;
     job.units = options.reporting.units_of(&job);
     // A test piece runs at the speeds of its job, for both its woods.
-    let settings = settings::for_job(&job);
+    let mut settings = settings::for_job(&job);
     if let Some(piece) = test_piece::of_program(&job, &options.program)? {
         job = piece;
+    }
+    let asked = Asked {
+        programs: &options.plug,
+        sizes: [
+            &options.program.length,
+            &options.program.width,
+            &options.program.thickness,
+        ],
+    };
+    let mut said = None;
+    if let Some((plug, words)) = plug::job(&asked, path, &job, written_in, None)? {
+        settings = settings::for_job(&plug);
+        (job, said) = (plug, Some(words));
     }
     let mut bits = bits::of_programs(&job, &options.bit, options.programs.len())?;
     if let Some(wear) = options.wear {
@@ -92,7 +107,8 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
         None => Vec::new(),
     };
     let mut outcome = judge.finish_with_pictures(&pictured);
-    outcome.report.notes.extend(produce::notes(&job));
+    let said = said.unwrap_or_else(|| produce::notes(&job));
+    outcome.report.notes.extend(said);
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
             job: &job,

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Job, Layout, PartName, StopEnd, ZeroPoint};
+use crate::job::{Job, Layout, Part, PartName, StopEnd, ZeroPoint};
 use crate::shop::machine::{SafeZ, SpindleControl, ToolChange};
 use crate::units::{Length, Units};
 
@@ -22,7 +22,7 @@ pub(super) struct Task {
 /// Everything to do, in order.
 pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     if job.fixture.layout == Layout::Scrap {
-        return test_piece(job, programs, units);
+        return of_scrap(job, programs, units);
     }
     if !job.fixture.positions.is_empty() {
         return of_positions(job, programs, units);
@@ -293,8 +293,10 @@ fn first_pass(job: &Job) -> String {
     }
 }
 
-fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
-    let size = job.part(PartName::Scrap).map_or_else(String::new, |part| {
+/// What is cut out of a scrap or into it.
+fn of_scrap(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
+    let scrap = job.part(PartName::Scrap);
+    let size = scrap.map_or_else(String::new, |part| {
         format!(
             "{} × {} × {}",
             one(part.length, units),
@@ -302,13 +304,25 @@ fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
             one(part.below, units)
         )
     });
-    let mut tasks = vec![
-        task(
-            "Take a scrap of the same board",
+    let is_plug = scrap.is_some_and(is_plug);
+    let (take, cuts) = if is_plug {
+        (
+            format!(
+                "{size}, as thick as that: the skin that holds the plug depends on it. The grain as \
+                 written in the notes."
+            ),
+            "It leaves a skin under every piece, so that none comes loose.",
+        )
+    } else {
+        (
             format!(
                 "{size} or larger; cut it in the same edge or face, the grain the same way, as in the real part."
             ),
-        ),
+            "The cuts, the direction and the feeds are those of the real job.",
+        )
+    };
+    let mut tasks = vec![
+        task("Take a scrap of the same board", take),
         task(
             "Clamp",
             "Flat on the bed, its left end and near edge free to touch.",
@@ -316,22 +330,42 @@ fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         bit(job, units),
         task("Touch off", "Set zero as written under Zero."),
     ];
-    tasks.extend(programs.iter().map(|name| {
-        task(
-            &format!("Run {name}"),
-            "The cuts, the direction and the feeds are those of the real job.",
-        )
-    }));
-    tasks.push(task(
-        "Try the hinge in every pocket",
-        "The right one lets the leaf in by hand, without force and without play.",
-    ));
-    tasks.push(task(
-        "Book it",
-        "Count the ticks beside the pocket that fits and type the command under Which pocket fits \
-         with that number. The next program is cut with that clearance.",
-    ));
+    let runs = programs.iter();
+    tasks.extend(runs.map(|name| task(&format!("Run {name}"), cuts)));
+    tasks.extend(if is_plug { plug() } else { test_piece() });
     tasks
+}
+
+/// Whether pieces are cut out of a scrap, and nothing into it.
+pub(super) fn is_plug(scrap: &Part) -> bool {
+    scrap.pockets.is_empty() && !scrap.contours.is_empty()
+}
+
+fn test_piece() -> [Task; 2] {
+    [
+        task(
+            "Try the hinge in every pocket",
+            "The right one lets the leaf in by hand, without force and without play.",
+        ),
+        task(
+            "Book it",
+            "Count the ticks beside the pocket that fits and type the command under Which pocket fits \
+             with that number. The next program is cut with that clearance.",
+        ),
+    ]
+}
+
+fn plug() -> [Task; 2] {
+    [
+        told_elsewhere(
+            "Glue it in",
+            "Piece by piece, as the notes say, the grain with the part's.",
+        ),
+        told_elsewhere(
+            "Cut the pocket again",
+            "When the glue is hard and the plug is flush: by the command in the notes.",
+        ),
+    ]
 }
 
 #[cfg(test)]

@@ -39,6 +39,7 @@ const TALL: f64 = 600.0;
 pub(super) struct Page {
     title: String,
     test_piece: bool,
+    plug: bool,
     layout: &'static str,
     way_round: String,
     key: &'static str,
@@ -224,6 +225,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
     Page {
         title: job.title.clone(),
         test_piece: job.fixture.layout == Layout::Scrap,
+        plug: job.part(PartName::Scrap).is_some_and(order::is_plug),
         layout: fixture::layout_words(&job.fixture),
         way_round: order::way_round(first),
         key: fixture::key(&job.fixture),
