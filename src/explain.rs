@@ -57,6 +57,7 @@ fn of_check(id: CheckId) -> &'static str {
         FluteReach "flute-reach" NutClearance "nut-clearance" ClampClearance "clamp-clearance"
         Envelope "envelope" WallLeft "wall-left" FloorLeft "floor-left" FoldMatch "fold-match"
         Opening "opening" ProgramEnd "program-end"
+        TemplateMatch "template-match" CollarRoom "collar-room" PlateLeft "plate-left"
     }
 }
 

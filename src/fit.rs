@@ -18,6 +18,8 @@ mod standing;
 #[cfg(test)]
 mod tests;
 mod texts;
+mod trial;
+mod turned;
 mod words;
 
 pub use cut::{Program, What, as_cut};

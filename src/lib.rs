@@ -65,6 +65,7 @@ pub mod rs274;
 pub mod settings;
 pub mod sheet;
 pub mod shop;
+pub mod template;
 pub mod test_piece;
 pub mod units;
 pub mod verify;

@@ -3,14 +3,18 @@
 //! Lengths are millimetres in shared program coordinates, times are seconds.
 
 mod boxes;
+mod template;
 
 pub use boxes::{BoxReport, Stretch, stretches};
+pub use template::{
+    GrooveReport, InsertPieceReport, InsertReport, OpeningReport, PlateReport, TemplateReport,
+};
 
 use std::fmt;
 
 use serde::Serialize;
 
-use crate::job::PartName;
+use crate::job::{PartName, PocketKind};
 use crate::units::{Length, Seconds, Units};
 
 /// The whole report; serialises as the JSON of `--format json`.
@@ -29,6 +33,9 @@ pub struct Report {
     /// The model's choice for the pockets' bit; absent without a job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub feeds: Option<FeedsReport>,
+    /// Of a template: what is where on its plate.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub template: Option<TemplateReport>,
     /// One row for each check.
     pub checks: Vec<Check>,
     /// Of a run of boxes: what cuts each, in the order they are cut.
@@ -125,6 +132,9 @@ pub struct PocketReport {
     pub part: PartName,
     /// Which hinge, from 1.
     pub hinge: usize,
+    /// What it is for; absent for a hinge's pocket.
+    #[serde(skip_serializing_if = "PocketKind::is_pocket")]
+    pub kind: PocketKind,
     /// Which position it is cut in, from 1; absent where the job has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub position: Option<usize>,
@@ -302,11 +312,14 @@ pub enum CheckId {
     FoldMatch,
     Opening,
     ProgramEnd,
+    TemplateMatch,
+    CollarRoom,
+    PlateLeft,
 }
 
 impl CheckId {
     /// All of them, in the order of the report.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 31] = [
         Self::Syntax,
         Self::Dialect,
         Self::Preamble,
@@ -335,7 +348,17 @@ impl CheckId {
         Self::FoldMatch,
         Self::Opening,
         Self::ProgramEnd,
+        Self::TemplateMatch,
+        Self::CollarRoom,
+        Self::PlateLeft,
     ];
+
+    /// Those of a report, in its order: a template's has some of its own.
+    pub fn of_report(is_template: bool) -> Vec<Self> {
+        let all = Self::ALL.into_iter();
+        all.filter(|id| is_template || !id.is_only_of_template())
+            .collect()
+    }
 
     /// The kebab-case id.
     pub const fn name(self) -> &'static str {
@@ -368,7 +391,18 @@ impl CheckId {
             Self::FoldMatch => "fold-match",
             Self::Opening => "opening",
             Self::ProgramEnd => "program-end",
+            Self::TemplateMatch => "template-match",
+            Self::CollarRoom => "collar-room",
+            Self::PlateLeft => "plate-left",
         }
+    }
+
+    /// Whether it stands in a template's report only.
+    pub const fn is_only_of_template(self) -> bool {
+        matches!(
+            self,
+            Self::TemplateMatch | Self::CollarRoom | Self::PlateLeft
+        )
     }
 
     /// Whether `--force` may override it.
@@ -389,5 +423,27 @@ impl CheckId {
 impl fmt::Display for CheckId {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(self.name())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_a_template_is_asked_what_a_template_alone_has() {
+        let names = |is_template| -> Vec<&str> {
+            let ids = CheckId::of_report(is_template);
+            ids.into_iter().map(CheckId::name).collect()
+        };
+        let (usual, template) = (names(false), names(true));
+        assert_eq!(usual.len(), 28);
+        assert_eq!(template[..28], usual);
+        assert_eq!(
+            template[28..],
+            ["template-match", "collar-room", "plate-left"]
+        );
+        let own = CheckId::ALL.into_iter().skip(28);
+        assert!(own.into_iter().all(|id| !id.may_be_forced()));
     }
 }

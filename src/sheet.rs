@@ -16,6 +16,7 @@ mod page;
 mod paper_template;
 mod path;
 mod pen;
+mod plate_picture;
 mod playback;
 mod pocket;
 mod position_picture;
@@ -23,6 +24,7 @@ mod positions;
 #[cfg(test)]
 mod sample;
 mod side_view;
+mod template;
 mod touch_off;
 mod trace;
 

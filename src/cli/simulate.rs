@@ -57,11 +57,6 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
     }
     let written_in = job.units;
     job.units = options.reporting.units_of(&job);
-    // A test piece runs at the speeds of its job, for both its woods.
-    let mut settings = settings::for_job(&job);
-    if let Some(piece) = test_piece::of_program(&job, &options.program)? {
-        job = piece;
-    }
     let asked = Asked {
         programs: &options.plug,
         sizes: [
@@ -70,11 +65,16 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
             &options.program.thickness,
         ],
     };
-    let mut said = None;
-    if let Some((plug, words)) = plug::job(&asked, path, &job, written_in, None)? {
-        settings = settings::for_job(&plug);
-        (job, said) = (plug, Some(words));
-    }
+    let (job, settings, said) = match plug::job(&asked, path, &job, written_in, None)? {
+        Some((plug, words)) => {
+            let settings = settings::for_job(&plug);
+            (plug, settings, Some(words))
+        }
+        None => {
+            let (job, settings) = test_piece::subject_of(&options.program).of(job)?;
+            (job, settings, None)
+        }
+    };
     let mut bits = bits::of_programs(&job, &options.bit, options.programs.len())?;
     if let Some(wear) = options.wear {
         bits.iter_mut().for_each(|bit| bit.wear = wear);

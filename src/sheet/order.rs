@@ -22,7 +22,10 @@ pub(super) struct Task {
 /// Everything to do, in order.
 pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     if job.fixture.layout == Layout::Scrap {
-        return of_scrap(job, programs, units);
+        return match job.part(PartName::Plate) {
+            Some(plate) => template(job, plate, programs, units),
+            None => of_scrap(job, programs, units),
+        };
     }
     if !job.fixture.positions.is_empty() {
         return of_positions(job, programs, units);
@@ -293,6 +296,46 @@ fn first_pass(job: &Job) -> String {
     }
 }
 
+/// The machine's part of a template; the rest stands on leaves of its own.
+fn template(job: &Job, plate: &Part, programs: &[String], units: Units) -> Vec<Task> {
+    let size = format!(
+        "{} × {} × {}",
+        one(plate.length, units),
+        one(plate.across, units),
+        one(plate.below, units)
+    );
+    let into = plate.board_below.unwrap_or_default();
+    let mut tasks = vec![
+        task(
+            "Saw the plate with its strip",
+            format!(
+                "{size}, edges straight and square: near and left edge are measured from. Measure its thickness at several places."
+            ),
+        ),
+        task(
+            "Lay it on a board",
+            format!(
+                "Underside up, flat, on a board that may be cut {} deep, with double-sided tape under the whole of it: \
+                 openings and pieces come loose. Clamps beyond what is cut.",
+                one(into, units)
+            ),
+        ),
+        bit(job, units),
+        task("Touch off", "Set zero as written under Zero."),
+    ];
+    tasks.extend(programs.iter().map(|name| {
+        task(
+            &format!("Run {name}"),
+            "Stay with it: what is cut out of an opening lies loose at the end.",
+        )
+    }));
+    tasks.push(task(
+        "At the bench",
+        "Saw, press in the batten, try in a scrap, then rout: the leaves after this one.",
+    ));
+    tasks
+}
+
 /// What is cut out of a scrap or into it.
 fn of_scrap(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     let scrap = job.part(PartName::Scrap);
@@ -304,7 +347,7 @@ fn of_scrap(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
             one(part.below, units)
         )
     });
-    let is_plug = scrap.is_some_and(is_plug);
+    let is_plug = is_plug(job);
     let (take, cuts) = if is_plug {
         (
             format!(
@@ -337,8 +380,9 @@ fn of_scrap(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
 }
 
 /// Whether pieces are cut out of a scrap, and nothing into it.
-pub(super) fn is_plug(scrap: &Part) -> bool {
-    scrap.pockets.is_empty() && !scrap.contours.is_empty()
+pub(super) fn is_plug(job: &Job) -> bool {
+    job.part(PartName::Scrap)
+        .is_some_and(|scrap| scrap.pockets.is_empty() && !scrap.contours.is_empty())
 }
 
 fn test_piece() -> [Task; 2] {

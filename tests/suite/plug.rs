@@ -75,7 +75,6 @@ fn what_cannot_be_a_plug_is_refused_and_nothing_is_written() {
 }
 
 #[test]
-#[ignore = "the judge does not know yet that a kerf is asked for"]
 fn a_plug_is_written_with_its_sheet_and_proved_again() {
     let workshop = workshop();
     plug(&workshop, &with(&SCRAP, "out/tea-box.nc")).expect(0);
