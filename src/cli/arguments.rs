@@ -160,6 +160,7 @@ Examples:
   stepwell simulate box.nc box-pilot.nc --job box.toml      in this order, in the same wood
   stepwell simulate door-p2.nc --job door.toml --position 2
   stepwell simulate box-test-piece.nc --job box.toml --test-piece --length 300 --width 90 --thickness 20
+  stepwell simulate box-lid-h2-plug.nc --job box.toml --part lid --hinge 2 --plug box.nc --length 80 --width 60 --thickness 10
   stepwell simulate box.nc --machine machines/benchtop-mm.toml
   cat box.nc | stepwell simulate - --job box.toml --format json")]
 pub(crate) struct Simulate {
@@ -181,6 +182,10 @@ pub(crate) struct Simulate {
 
     #[command(flatten)]
     pub(crate) program: ProgramOptions,
+
+    /// The program is that of a plug: the programs that cut the pocket it fills
+    #[arg(long, group = "scrap", value_name = "CUT.nc", num_args = 1.., requires_all = ["job", "hinge", "length", "width", "thickness"], conflicts_with_all = ["step", "position", "template"])]
+    pub(crate) plug: Vec<PathBuf>,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
     #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
@@ -503,38 +508,23 @@ pub(crate) struct ProgramOptions {
     pub(crate) position: Vec<usize>,
 
     /// The programs are those of a test piece; give the options it was made with
-    #[arg(long, requires_all = ["length", "width", "thickness"], conflicts_with = "hinge")]
+    #[arg(long, group = "scrap", requires_all = ["length", "width", "thickness"], conflicts_with = "hinge")]
     pub(crate) test_piece: bool,
 
     /// The programs are those of the job's template
     #[arg(long, conflicts_with_all = ["test_piece", "hinge", "step", "position"])]
     pub(crate) template: bool,
 
-    /// Length of the test piece's scrap, along X
-    #[arg(
-        long,
-        value_name = "L",
-        requires = "test_piece",
-        allow_hyphen_values = true
-    )]
+    /// Length of the scrap, along X
+    #[arg(long, value_name = "L", requires = "scrap", allow_hyphen_values = true)]
     pub(crate) length: Option<String>,
 
-    /// Width of the test piece's scrap, along Y
-    #[arg(
-        long,
-        value_name = "W",
-        requires = "test_piece",
-        allow_hyphen_values = true
-    )]
+    /// Width of the scrap, along Y
+    #[arg(long, value_name = "W", requires = "scrap", allow_hyphen_values = true)]
     pub(crate) width: Option<String>,
 
-    /// Thickness of the test piece's scrap
-    #[arg(
-        long,
-        value_name = "T",
-        requires = "test_piece",
-        allow_hyphen_values = true
-    )]
+    /// Thickness of the scrap
+    #[arg(long, value_name = "T", requires = "scrap", allow_hyphen_values = true)]
     pub(crate) thickness: Option<String>,
 
     /// Pockets of the test piece, 5 to 9 [default: 5]

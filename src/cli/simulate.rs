@@ -4,6 +4,7 @@ use std::path::Path;
 
 use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
+use crate::cli::plug::{self, Asked};
 use crate::cli::summary::{self, Fate};
 use crate::cli::{Ending, terminal, test_piece};
 use crate::diagnostic::Diagnostic;
@@ -14,7 +15,7 @@ use crate::produce::{bits, positions};
 use crate::report::Report;
 use crate::units::Units;
 use crate::verify::{Judge, MachineJudge};
-use crate::{produce, sheet};
+use crate::{produce, settings, sheet};
 
 /// Longer programs have more moves than a sheet replays.
 const MOST_SHOWN_BYTES: usize = 32 * 1024 * 1024;
@@ -50,12 +51,30 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
         mut inputs,
         ..
     } = files::read_job(path, &overrides)?;
-    inputs.extend(options.programs.iter().cloned());
+    inputs.extend(options.programs.iter().chain(&options.plug).cloned());
     if let Some(sheet) = &options.sheet {
         files::check_outputs(&[sheet], &inputs)?;
     }
+    let written_in = job.units;
     job.units = options.reporting.units_of(&job);
-    let (job, settings) = test_piece::subject_of(&options.program).of(job)?;
+    let asked = Asked {
+        programs: &options.plug,
+        sizes: [
+            &options.program.length,
+            &options.program.width,
+            &options.program.thickness,
+        ],
+    };
+    let (job, settings, said) = match plug::job(&asked, path, &job, written_in, None)? {
+        Some((plug, words)) => {
+            let settings = settings::for_job(&plug);
+            (plug, settings, Some(words))
+        }
+        None => {
+            let (job, settings) = test_piece::subject_of(&options.program).of(job)?;
+            (job, settings, None)
+        }
+    };
     let mut bits = bits::of_programs(&job, &options.bit, options.programs.len())?;
     if let Some(wear) = options.wear {
         bits.iter_mut().for_each(|bit| bit.wear = wear);
@@ -88,7 +107,8 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
         None => Vec::new(),
     };
     let mut outcome = judge.finish_with_pictures(&pictured);
-    outcome.report.notes.extend(produce::notes(&job));
+    let said = said.unwrap_or_else(|| produce::notes(&job));
+    outcome.report.notes.extend(said);
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
             job: &job,

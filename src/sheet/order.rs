@@ -24,7 +24,7 @@ pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     if job.fixture.layout == Layout::Scrap {
         return match job.part(PartName::Plate) {
             Some(plate) => template(job, plate, programs, units),
-            None => test_piece(job, programs, units),
+            None => of_scrap(job, programs, units),
         };
     }
     if !job.fixture.positions.is_empty() {
@@ -336,8 +336,10 @@ fn template(job: &Job, plate: &Part, programs: &[String], units: Units) -> Vec<T
     tasks
 }
 
-fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
-    let size = job.part(PartName::Scrap).map_or_else(String::new, |part| {
+/// What is cut out of a scrap or into it.
+fn of_scrap(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
+    let scrap = job.part(PartName::Scrap);
+    let size = scrap.map_or_else(String::new, |part| {
         format!(
             "{} × {} × {}",
             one(part.length, units),
@@ -345,13 +347,25 @@ fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
             one(part.below, units)
         )
     });
-    let mut tasks = vec![
-        task(
-            "Take a scrap of the same board",
+    let is_plug = is_plug(job);
+    let (take, cuts) = if is_plug {
+        (
+            format!(
+                "{size}, as thick as that: the skin that holds the plug depends on it. The grain as \
+                 written in the notes."
+            ),
+            "It leaves a skin under every piece, so that none comes loose.",
+        )
+    } else {
+        (
             format!(
                 "{size} or larger; cut it in the same edge or face, the grain the same way, as in the real part."
             ),
-        ),
+            "The cuts, the direction and the feeds are those of the real job.",
+        )
+    };
+    let mut tasks = vec![
+        task("Take a scrap of the same board", take),
         task(
             "Clamp",
             "Flat on the bed, its left end and near edge free to touch.",
@@ -359,22 +373,43 @@ fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
         bit(job, units),
         task("Touch off", "Set zero as written under Zero."),
     ];
-    tasks.extend(programs.iter().map(|name| {
-        task(
-            &format!("Run {name}"),
-            "The cuts, the direction and the feeds are those of the real job.",
-        )
-    }));
-    tasks.push(task(
-        "Try the hinge in every pocket",
-        "The right one lets the leaf in by hand, without force and without play.",
-    ));
-    tasks.push(task(
-        "Book it",
-        "Count the ticks beside the pocket that fits and type the command under Which pocket fits \
-         with that number. The next program is cut with that clearance.",
-    ));
+    let runs = programs.iter();
+    tasks.extend(runs.map(|name| task(&format!("Run {name}"), cuts)));
+    tasks.extend(if is_plug { plug() } else { test_piece() });
     tasks
+}
+
+/// Whether pieces are cut out of a scrap, and nothing into it.
+pub(super) fn is_plug(job: &Job) -> bool {
+    job.part(PartName::Scrap)
+        .is_some_and(|scrap| scrap.pockets.is_empty() && !scrap.contours.is_empty())
+}
+
+fn test_piece() -> [Task; 2] {
+    [
+        task(
+            "Try the hinge in every pocket",
+            "The right one lets the leaf in by hand, without force and without play.",
+        ),
+        task(
+            "Book it",
+            "Count the ticks beside the pocket that fits and type the command under Which pocket fits \
+             with that number. The next program is cut with that clearance.",
+        ),
+    ]
+}
+
+fn plug() -> [Task; 2] {
+    [
+        told_elsewhere(
+            "Glue it in",
+            "Piece by piece, as the notes say, the grain with the part's.",
+        ),
+        told_elsewhere(
+            "Cut the pocket again",
+            "When the glue is hard and the plug is flush: by the command in the notes.",
+        ),
+    ]
 }
 
 #[cfg(test)]

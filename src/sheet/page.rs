@@ -227,6 +227,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         title: job.title.clone(),
         kind: match (&job.plate, job.fixture.layout) {
             (Some(_), _) => "Template",
+            (None, Layout::Scrap) if order::is_plug(job) => "Plug",
             (None, Layout::Scrap) => "Test piece",
             (None, _) => "Job sheet",
         },

@@ -417,7 +417,7 @@ impl Hand<'_> {
                  and only the plate's edges differ. An error in Z leaves openings uncut or cuts the bed."
                     .to_owned()
             }
-            Layout::Scrap => "Nothing has to meet on a test piece: half a millimetre either way \
+            Layout::Scrap => "Nothing has to meet in a scrap: half a millimetre either way \
                  in X and Y does no harm. Z must be as true as in the real job."
                 .to_owned(),
         }

@@ -37,6 +37,7 @@ mod page_piece;
 mod page_readings;
 mod partial;
 mod planning;
+mod plug;
 mod position_sheet;
 mod positions;
 mod post;
