@@ -239,13 +239,13 @@ fn what_is_missing_or_cannot_be_is_told() {
             "bit",
             "bit          = \"8 mm straight, hand\"",
             "bit = \"8 mm\"",
-            "the rack has no bit \"8 mm\"",
+            "the rack has no bit `8 mm`",
         ),
         (
             "groove",
             "groove = 4 }",
             "groove = 4, deep = 2 }",
-            "unknown key \"deep\"",
+            "unknown key `deep`",
         ),
         (
             "play",
