@@ -173,7 +173,11 @@ fn marks(failed: &[CheckId]) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::{Point, RoundedRectangle};
+    use crate::job::contour::{self, Edge};
     use crate::job::sample;
+    use crate::shop::machine::ArcSupport;
+    use crate::units::Length;
 
     #[test]
     fn a_job_becomes_named_programs_and_every_check() {
@@ -190,7 +194,7 @@ mod tests {
     fn a_job_without_pockets_is_an_error_and_a_failed_check_is_none() {
         let mut job = sample::job();
         // Under the deepest step of 12.4 mm.
-        job.parts[1].below = crate::units::Length::from_mm(12.0);
+        job.parts[1].below = Length::from_mm(12.0);
         let proof = generate(&job).unwrap();
         assert!(!proof.passed());
         let failed: Vec<&str> = proof.report().failed().map(Check::id).collect();
@@ -198,5 +202,85 @@ mod tests {
         job.parts.iter_mut().for_each(|part| part.pockets.clear());
         let error = generate(&job).unwrap_err();
         assert_eq!(error[0].code, "nothing-to-cut");
+    }
+
+    /// Scrap of 150 × 120 mm with a piece of that outline, 5 mm deep.
+    fn piece(outline: Vec<Edge>) -> Job {
+        let mut job = sample::plug_job();
+        let part = &mut job.parts[0];
+        (part.length, part.across) = (Length::from_mm(150.0), Length::from_mm(120.0));
+        part.contours[0].outline = outline;
+        part.contours[0].depth = Length::from_mm(5.0);
+        job
+    }
+
+    fn rectangle(x: f64, y: f64, half_x: f64, half_y: f64, corner: f64) -> Vec<Edge> {
+        contour::of_rectangle(&RoundedRectangle {
+            center: Point::from_mm(x, y),
+            half_x,
+            half_y,
+            corner,
+        })
+    }
+
+    /// 60 × 40 mm with a round notch in the middle of its far side.
+    fn notched(radius: f64) -> Vec<Edge> {
+        let at = Point::from_mm;
+        let line = |from, to| Edge::Line { from, to };
+        vec![
+            line(at(30.0, 30.0), at(90.0, 30.0)),
+            line(at(90.0, 30.0), at(90.0, 70.0)),
+            line(at(90.0, 70.0), at(60.0 + radius, 70.0)),
+            Edge::Arc {
+                from: at(60.0 + radius, 70.0),
+                to: at(60.0 - radius, 70.0),
+                center: at(60.0, 70.0),
+                bulges: false,
+            },
+            line(at(60.0 - radius, 70.0), at(30.0, 70.0)),
+            line(at(30.0, 70.0), at(30.0, 30.0)),
+        ]
+    }
+
+    #[track_caller]
+    fn is_proved(job: &Job) {
+        let proof = generate(job).unwrap();
+        let failed: Vec<&str> = proof
+            .report()
+            .failed()
+            .map(|check| check.message.as_str())
+            .collect();
+        assert!(failed.is_empty(), "{failed:?}");
+    }
+
+    #[test]
+    fn pieces_of_any_shape_are_planned_and_proved() {
+        is_proved(&sample::plug_job());
+        for corner in [0.0, 1.0, 8.0, 15.0] {
+            is_proved(&piece(rectangle(60.0, 50.0, 30.0, 15.0, corner)));
+        }
+        for radius in [4.0, 12.0] {
+            is_proved(&piece(notched(radius)));
+        }
+        let mut no_arcs = piece(notched(12.0));
+        no_arcs.machine.dialect.arcs = ArcSupport::None;
+        is_proved(&no_arcs);
+    }
+
+    /// A ring, and two pieces as near each other as their kerfs allow.
+    #[test]
+    fn pieces_with_pockets_on_them_and_pieces_beside_them_are_proved() {
+        let mut ring = piece(rectangle(60.0, 50.0, 30.0, 15.0, 8.0));
+        let mut opening = sample::job().parts[0].pockets[0].clone();
+        opening.steps.truncate(1);
+        opening.center = Point::from_mm(60.0, 50.0);
+        ring.parts[0].pockets.push(opening);
+        is_proved(&ring);
+        let mut two = piece(rectangle(60.0, 30.0, 30.0, 10.0, 5.0));
+        let mut beside = two.parts[0].contours[0].clone();
+        beside.number = 2;
+        beside.outline = rectangle(60.0, 30.0 + 20.0 + 6.2, 30.0, 10.0, 5.0);
+        two.parts[0].contours.push(beside);
+        is_proved(&two);
     }
 }

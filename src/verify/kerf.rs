@@ -12,6 +12,8 @@ pub(crate) struct Kerf {
     /// Which piece of its part, from 1.
     pub(crate) number: usize,
     pub(crate) piece: Outline,
+    /// Of the bit.
+    radius: f64,
     pub(crate) width: f64,
     /// Of its floor, below the board's face.
     pub(crate) depth: f64,
@@ -20,21 +22,22 @@ pub(crate) struct Kerf {
 impl Kerf {
     pub(crate) fn of(
         contour: &Contour,
-        width: f64,
+        radius: f64,
+        finish: f64,
         place: impl Fn(f64, f64) -> [f64; 2],
     ) -> Option<Self> {
         Some(Self {
             number: contour.number,
             piece: Outline::of(&contour.outline, place)?,
-            width,
+            radius,
+            width: 2.0 * radius + finish,
             depth: contour.depth.as_mm(),
         })
     }
 
-    /// Distance from a point to the kerf.
-    pub(crate) fn distance(&self, point: [f64; 2]) -> f64 {
-        let out = self.piece.signed_distance(point);
-        (-out).max(out - self.width).max(0.0)
+    /// How far the bit's centre lies from where the kerf holds the bit.
+    pub(crate) fn distance(&self, center: [f64; 2]) -> f64 {
+        self.overshoot(center, self.radius).max(0.0)
     }
 
     /// How far a disc reaches out of the kerf, into the piece or beyond: less than
@@ -61,7 +64,7 @@ impl Kerf {
         greatest(path, (slack, slack), &overshoot, &most).is_none()
     }
 
-    /// The way of the centre of a bit of that radius round the piece.
+    /// The way of the centre of a bit of that radius along the piece.
     pub(crate) fn way_round(&self, radius: f64) -> f64 {
         self.piece.way_round(radius)
     }

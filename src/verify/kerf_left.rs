@@ -174,7 +174,7 @@ mod tests {
             outline,
             depth: Length::from_mm(2.0),
         };
-        Kerf::of(&contour, 6.0, |u, v| [u, v]).unwrap()
+        Kerf::of(&contour, 3.0, 0.0, |u, v| [u, v]).unwrap()
     }
 
     /// From (20, 20) to (60, 40) with corners of 5 mm.

@@ -86,7 +86,7 @@ mod tests {
             outline: contour::of_rectangle(outline),
             depth: Length::from_mm(5.0),
         };
-        Kerf::of(&contour, 6.0, |u, v| [u, v]).unwrap()
+        Kerf::of(&contour, 3.0, 0.0, |u, v| [u, v]).unwrap()
     }
 
     /// A piece of 60 × 40 about the origin.

@@ -188,6 +188,12 @@ impl PocketStock {
         stroke.deepest = self.deepest;
     }
 
+    /// Takes away what a stroke of another place sweeps here.
+    pub(crate) fn sweep(&mut self, site: &Site, top: f64, stroke: &Stroke, allowance: Allowance) {
+        let wood = self.wood(site, allowance);
+        wood.cut(&stroke.segment, top, stroke.tip);
+    }
+
     /// How deep the hole is in which a drill goes straight up or down.
     fn own_hole(&self, site: &Site, segment: &Segment, tip: Tip) -> Option<f64> {
         let is_drill = tip.point > 0.0 && segment.level_length() < 1e-6;

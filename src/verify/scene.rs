@@ -297,9 +297,9 @@ fn part_sites(
         .iter()
         .map(|tick| tick_site(tick, frame, board, width, usize::from(whole_part)));
     // Roughing keeps off the piece by what the finishing pass is left.
-    let kerf_width = width + job.fit.finish.as_mm();
+    let finish = job.fit.finish.as_mm();
     let pieces = part.contours.iter().filter_map(|contour| {
-        let kerf = Kerf::of(contour, kerf_width, |u, v| frame.to_program(u, v))?;
+        let kerf = Kerf::of(contour, width / 2.0, finish, |u, v| frame.to_program(u, v))?;
         Some(Site::round(kerf, board, usize::from(whole_part)))
     });
     pockets.chain(ticks).chain(pieces).collect()
@@ -307,10 +307,8 @@ fn part_sites(
 
 /// Notes at each place whose pieces it lies near. What lies on a piece is part of it.
 fn find_spared(sites: &mut [Site]) {
-    let near = |site: &Site, kerf: &Kerf| {
-        (0..2).all(|axis| {
-            site.min[axis] < kerf.piece.max[axis] && site.max[axis] > kerf.piece.min[axis]
-        })
+    let near = |site: &Site, other: &Site| {
+        (0..2).all(|axis| site.min[axis] < other.max[axis] && site.max[axis] > other.min[axis])
     };
     let is_piece = |&number: &usize| sites[number].kerf.is_some();
     let pieces: Vec<usize> = (0..sites.len()).filter(is_piece).collect();
@@ -323,7 +321,7 @@ fn find_spared(sites: &mut [Site]) {
             let place = &sites[other];
             let kerf = place.kerf.as_ref();
             let kerf = kerf.filter(|_| other != number && place.board == site.board);
-            kerf.is_some_and(|kerf| near(site, kerf) && !site.is_on(kerf))
+            kerf.is_some_and(|kerf| near(site, place) && !site.is_on(kerf))
         };
         let spared = pieces.iter().filter(is_spared).copied().collect();
         sites[number].spared = spared;

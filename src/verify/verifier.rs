@@ -186,8 +186,19 @@ impl<'a> JobContext<'a> {
                 let (site, top) = (&self.scene.sites[index], self.scene.boards[number].top);
                 self.grounds[index].work(&mut stroke, site, top, self.allowance);
                 self.visit(index);
+                self.sweep_beside(index, &stroke, top);
             }
             strokes.push(stroke);
+        }
+    }
+
+    /// Where kerfs run together their wood is one, whichever a move belongs to.
+    fn sweep_beside(&mut self, index: usize, stroke: &Stroke, top: f64) {
+        for place in 0..self.scene.sites[index].spared.len() {
+            let other = self.scene.sites[index].spared[place];
+            let site = &self.scene.sites[other];
+            self.grounds[other].sweep(site, top, stroke, self.allowance);
+            self.visit(other);
         }
     }
 

@@ -123,7 +123,25 @@ fn a_kerf_that_is_damaged_is_refused() {
     finds(&report, CheckId::PocketComplete, "wood left in the kerf");
 }
 
-/// 0.05 mm too far out all along the straight side leaves the piece that much too large.
+/// Whatever line of the lap on the floor is left out, the piece is not free, or not whole.
+#[test]
+fn no_line_of_the_last_lap_may_be_missing() {
+    let mut job = plug_job();
+    job.parts[0].contours[0].depth = mm(1.0);
+    let start = format!("G0 X30. Y14.3\nG0 Z0.5\nG1 Z0. F1200.\n{}", lap(-0.5));
+    let last = lap(-1.0);
+    let judge = |last: &str| judged(&job, &whole(&format!("{start}{last}G0 Z5.\n")));
+    passes(&judge(&last));
+    let lines: Vec<&str> = last.lines().collect();
+    for missing in 0..lines.len() {
+        let mut rest = lines.clone();
+        let line = rest.remove(missing);
+        assert!(!judge(&(rest.join("\n") + "\n")).passed(), "{line}");
+    }
+}
+
+/// Aside by a quarter more than the tolerance: into the piece on one side, and wood
+/// left standing on the other.
 #[test]
 fn a_shifted_kerf_leaves_the_piece_too_large_on_one_side() {
     let mut job = plug_job();
