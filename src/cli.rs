@@ -11,6 +11,7 @@ mod generate;
 mod hinges;
 mod init;
 mod page;
+mod plug;
 mod produce;
 mod ran;
 mod retune;
@@ -19,6 +20,7 @@ mod set;
 mod shell;
 mod simulate;
 mod summary;
+mod template;
 mod terminal;
 mod test_piece;
 
@@ -56,6 +58,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, serve: ServePage) -> E
         Command::Feeds(options) => feeds::run(&options),
         Command::Retune(options) => retune::run(&options),
         Command::TestPiece(options) => test_piece::run(&options),
+        Command::Template(options) => template::run(&options),
         Command::Fit(options) => fit::run(&options),
         Command::Ran(options) => ran::run(&options),
         Command::Hinges(options) => hinges::run(&options),

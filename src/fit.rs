@@ -18,9 +18,11 @@ mod standing;
 #[cfg(test)]
 mod tests;
 mod texts;
+mod trial;
+mod turned;
 mod words;
 
-pub use cut::{Program, What};
+pub use cut::{Program, What, as_cut};
 pub use enter::{Refusal, enter};
 pub use reading::Readings;
 pub use standing::{forget_set_up, show, undo};

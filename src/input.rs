@@ -28,6 +28,7 @@ mod source;
 mod starter;
 mod syntax;
 mod table;
+mod template;
 mod timber;
 mod value;
 #[cfg(any(feature = "cli", feature = "page"))]

@@ -5,6 +5,7 @@
 //! here knows about X, Y or Z: the planner and the judge each lay the parts
 //! into the fixture on their own.
 
+mod alone;
 pub mod contour;
 pub mod faces;
 pub mod position;
@@ -236,7 +237,8 @@ impl Pocket {
 }
 
 /// What a pocket is for.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum PocketKind {
     /// A hinge, or its trial.
     #[default]
@@ -247,6 +249,13 @@ pub enum PocketKind {
     Groove,
     /// Seeing a line from above.
     SightHole,
+}
+
+impl PocketKind {
+    /// Whether a hinge goes in, which needs no word of its own.
+    pub const fn is_pocket(&self) -> bool {
+        matches!(self, Self::Pocket)
+    }
 }
 
 impl fmt::Display for PocketKind {

@@ -51,6 +51,7 @@ pub mod job;
 #[cfg(feature = "page")]
 pub mod page;
 pub mod plan;
+pub mod plug;
 pub mod post;
 #[cfg(any(feature = "cli", feature = "page"))]
 mod produce;
@@ -64,6 +65,7 @@ pub mod rs274;
 pub mod settings;
 pub mod sheet;
 pub mod shop;
+pub mod template;
 pub mod test_piece;
 pub mod units;
 pub mod verify;

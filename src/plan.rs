@@ -5,6 +5,8 @@
 //! clockwise, climb is counter-clockwise travel along the wall.
 
 mod bore;
+mod contour;
+mod crossing;
 mod cutter;
 mod descent;
 mod drill;
@@ -16,11 +18,15 @@ mod motion;
 mod nearly_slot;
 mod operation;
 mod order;
+mod outside;
+mod outside_finish;
 mod path;
 mod pocket;
 mod rings;
 mod score;
+mod segment;
 mod slot;
+mod spiral;
 mod step;
 #[cfg(test)]
 mod testbed;

@@ -9,11 +9,14 @@ mod notes;
 mod order;
 mod paths;
 mod piece;
+#[cfg(feature = "cli")]
+pub(crate) mod plugging;
 pub(crate) mod positions;
 pub(crate) mod running;
 mod shell;
 mod stale;
 pub(crate) mod streams;
+mod subject;
 
 pub(crate) use notes::of as notes;
 #[cfg(feature = "page")]
@@ -23,6 +26,7 @@ pub(crate) use order::Order;
 pub(crate) use order::sheet_failed;
 pub(crate) use piece::PieceWish;
 pub(crate) use shell::quoted;
+pub(crate) use subject::Subject;
 
 #[cfg(feature = "cli")]
 pub(crate) use stale::{left as stale, words as stale_words};

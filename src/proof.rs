@@ -2,7 +2,7 @@
 
 use crate::cutting::Settings;
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::job::{Job, PartName};
+use crate::job::{Job, Part, PartName};
 use crate::report::{Check, CheckId, Report};
 use crate::shop::machine::CommentStyle;
 use crate::verify::{Judge, Outcome};
@@ -92,7 +92,8 @@ impl Proof {
 /// # Errors
 /// A job without a pocket. What a check finds is no error: it is in the proof.
 pub fn generate(job: &Job) -> Result<Proof, Diagnostics> {
-    if job.parts.iter().all(|part| part.pockets.is_empty()) {
+    let is_whole = |part: &Part| part.pockets.is_empty() && part.contours.is_empty();
+    if job.parts.iter().all(is_whole) {
         let message = format!("`{}` has no pocket to cut", job.title);
         let diagnostic = Diagnostic::new("nothing-to-cut", message);
         return Err(diagnostic.help("give a part at least one pocket").into());

@@ -3,14 +3,18 @@
 //! Lengths are millimetres in shared program coordinates, times are seconds.
 
 mod boxes;
+mod template;
 
 pub use boxes::{BoxReport, Stretch, stretches};
+pub use template::{
+    GrooveReport, InsertPieceReport, InsertReport, OpeningReport, PlateReport, TemplateReport,
+};
 
 use std::fmt;
 
 use serde::Serialize;
 
-use crate::job::PartName;
+use crate::job::{PartName, PocketKind};
 use crate::units::{Length, Seconds, Units};
 
 /// The whole report; serialises as the JSON of `--format json`.
@@ -29,6 +33,9 @@ pub struct Report {
     /// The model's choice for the pockets' bit; absent without a job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub feeds: Option<FeedsReport>,
+    /// Of a template: what is where on its plate.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub template: Option<TemplateReport>,
     /// One row for each check.
     pub checks: Vec<Check>,
     /// Of a run of boxes: what cuts each, in the order they are cut.
@@ -125,6 +132,9 @@ pub struct PocketReport {
     pub part: PartName,
     /// Which hinge, from 1.
     pub hinge: usize,
+    /// What it is for; absent for a hinge's pocket.
+    #[serde(skip_serializing_if = "PocketKind::is_pocket")]
+    pub kind: PocketKind,
     /// Which position it is cut in, from 1; absent where the job has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub position: Option<usize>,

@@ -17,7 +17,7 @@ pub fn for_bit(job: &Job, bit: &Bit) -> Settings {
 }
 
 /// What the job asks of a pocket bit: the highest single step's wall is
-/// finished in one go.
+/// finished in one go, and that of a piece cut free as far as the edge reaches.
 pub fn task(job: &Job, bit: &Bit) -> Task {
     let pockets = job.parts.iter().flat_map(|part| &part.pockets);
     let wall = pockets.fold(Length::ZERO, |wall, pocket| {
@@ -27,6 +27,10 @@ pub fn task(job: &Job, bit: &Bit) -> Task {
             floor = step.depth;
             wall.max(height)
         })
+    });
+    let pieces = job.parts.iter().flat_map(|part| &part.contours);
+    let wall = pieces.fold(wall, |wall, piece| {
+        wall.max(piece.depth.min(bit.cutting_length))
     });
     Task {
         finish: job.fit.finish,

@@ -2,12 +2,10 @@
 //! wood, each with another clearance, marked with countable ticks.
 
 mod layout;
+pub(crate) mod room;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::job::{
-    Along, Fixture, Job, Layout, Part, PartName, Selection, Step, StopEnd, ZeroPoint,
-};
-use crate::shop::machine::SafeZ;
+use crate::job::{Fixture, Job, Part, PartName, Selection, Step};
 use crate::units::{Length, text};
 
 /// The piece of wood at hand.
@@ -167,7 +165,7 @@ pub fn job(job: &Job, scrap: Scrap, series: Series) -> Result<Job, Diagnostics> 
         stem: format!("{}{SUFFIX}", job.stem),
         pilot: None,
         parts: vec![part],
-        fixture: fixture(job),
+        fixture: Fixture::of_one_alone(job),
         selection: Selection::default(),
         ..job.clone()
     })
@@ -221,30 +219,6 @@ fn depth_row(job: &Job, depths: &[Length]) -> Vec<Vec<Step>> {
         steps.collect()
     };
     depths.iter().map(sunk).collect()
-}
-
-/// The scrap alone on the bed: the job's fence and clamps are not there.
-fn fixture(job: &Job) -> Fixture {
-    let by_machine = job.machine.dialect.safe_z == SafeZ::Machine;
-    Fixture {
-        layout: Layout::Scrap,
-        stop_end: StopEnd::Left,
-        along: Along::X,
-        divider: Length::ZERO,
-        lid_rise: Length::ZERO,
-        divider_height: Length::ZERO,
-        fence_height: Length::ZERO,
-        box_base: None,
-        lid_base: None,
-        zero: ZeroPoint::Shared,
-        machine_zero: job.fixture.machine_zero.filter(|_| by_machine),
-        headroom: None,
-        park: None,
-        clamps: Vec::new(),
-        positions: Vec::new(),
-        block_length: Length::ZERO,
-        block_height: Length::ZERO,
-    }
 }
 
 #[cfg(test)]

@@ -3,24 +3,32 @@
 //! It shares nothing with the planner and the post processor but plain
 //! geometry and the cutting model. How exact it is: gouges are decided
 //! exactly, and their figure is within 0.0002 mm where a bit overhangs a
-//! board's edge (`gouge`); wood left is within 0.005 mm (`residual`); bites are
+//! board's edge (`gouge`); out of a kerf they are found to 0.0005 mm
+//! (`greatest`); wood left is within 0.005 mm (`residual`); bites are
 //! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
 pub(crate) mod allowance;
 mod bit_change;
 mod bit_condition;
 pub(crate) mod bite;
+mod bounds;
 mod cut;
 mod dialect;
 mod engagement;
 mod envelope;
+mod feature;
 mod figures;
 mod findings;
 mod finishing_contour;
 mod fold;
 mod gouge;
+mod greatest;
+mod kerf;
+mod kerf_left;
 mod load;
 mod nut_air;
+mod outline;
+mod piece_walls;
 pub(crate) mod pocket_stock;
 pub(crate) mod probe;
 mod program_state;

@@ -40,6 +40,8 @@ pub(crate) enum Command {
     Retune(Retune),
     /// Make a test piece from a scrap: the job's pocket with stepped clearances
     TestPiece(TestPiece),
+    /// Make a template for a hand-held router with a guide collar
+    Template(Template),
     /// Enter what was measured on what a program cut
     Fit(Fit),
     /// Enter that programs were run: the metres they cut, for their bits
@@ -70,6 +72,7 @@ impl Command {
             Self::Feeds(options) => options.reporting.format,
             Self::Retune(options) => options.reporting.format,
             Self::TestPiece(options) => options.reporting.format,
+            Self::Template(options) => options.reporting.format,
             Self::Fit(options) => options.format,
             Self::Ran(options) => options.format,
             Self::Hinges(options) => options.reporting.format,
@@ -91,6 +94,8 @@ Examples:
   stepwell generate box.toml -o out --part lid --hinge 2    only the lid's second pocket
   stepwell generate box.toml -o out --wear 0.6              the bit is past its best
   stepwell generate box.toml -o out --boxes 10              ten of them, one after the other
+  stepwell generate box.toml -o out --part lid --hinge 2 --plug out/box.nc --length 80 --width 60 --thickness 10
+                                                            wood that fills that pocket, out of a scrap
 
 Nothing is written when a check fails.")]
 pub(crate) struct Generate {
@@ -117,6 +122,23 @@ pub(crate) struct Generate {
     /// programs that it wants
     #[arg(long, value_name = "N", value_parser = counts::boxes, allow_hyphen_values = true, conflicts_with_all = ["part", "hinge", "step", "force"])]
     pub(crate) boxes: Option<u32>,
+
+    /// Instead of the pocket, cut a plug that fills it, to be glued in before the pocket is cut
+    /// again: the programs that cut it, whose text says how large it came out
+    #[arg(long, value_name = "PROGRAM.nc", num_args = 1.., requires_all = ["hinge", "length", "width", "thickness"], conflicts_with_all = ["step", "boxes"])]
+    pub(crate) plug: Vec<PathBuf>,
+
+    /// Length of the plug's scrap, along X, in the job's unit or with one of its own
+    #[arg(long, value_name = "L", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) length: Option<String>,
+
+    /// Width of the plug's scrap, along Y
+    #[arg(long, value_name = "W", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) width: Option<String>,
+
+    /// Thickness of the plug's scrap
+    #[arg(long, value_name = "T", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) thickness: Option<String>,
 
     /// Write each drawing as an SVG file too, with a full-size paper template
     #[arg(long)]
@@ -283,6 +305,39 @@ pub(crate) struct TestPiece {
     pub(crate) reporting: Reporting,
 }
 
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell template cabinet.toml -o out
+  stepwell template cabinet.toml -o out --cutter \"6 mm upcut\"
+
+The machine cuts the plate; the router with its collar follows it. Try it in a
+scrap both ways round, then: stepwell fit cabinet.toml --cut out/cabinet-template.nc --template --turned A B")]
+pub(crate) struct Template {
+    /// The job file, or - for standard input; it has a table [template]
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// Folder for the program and the sheet
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    pub(crate) output: PathBuf,
+
+    /// The bit on the machine, which cuts the plate, by its name in the rack [default: the job's own]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) cutter: Option<String>,
+
+    /// How worn that bit is: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    pub(crate) wear: Option<f64>,
+
+    /// Write each drawing as an SVG file too, with the openings in full size
+    #[arg(long)]
+    pub(crate) svg: bool,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
+
 /// How a test piece's clearance and depth step.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct SeriesOptions {
@@ -340,6 +395,15 @@ pub(crate) struct Fit {
     /// Wood measured from the stop end to the lid's first pocket
     #[arg(long, value_name = "W", allow_hyphen_values = true)]
     pub(crate) end_lid: Option<String>,
+
+    /// Wood outside the pocket that a template gave, the router's marked side
+    /// towards the batten and then turned half round
+    #[arg(long, value_names = ["A", "B"], num_args = 2, requires = "template", allow_hyphen_values = true)]
+    pub(crate) turned: Vec<String>,
+
+    /// Wood from the stop end to it, in the box's pose, likewise
+    #[arg(long, value_names = ["A", "B"], num_args = 2, requires = "template", allow_hyphen_values = true)]
+    pub(crate) turned_end: Vec<String>,
 
     /// Gap seen between the closed parts
     #[arg(long, value_name = "G", allow_hyphen_values = true)]
@@ -441,6 +505,10 @@ pub(crate) struct ProgramOptions {
     /// The programs are those of a test piece; give the options it was made with
     #[arg(long, requires_all = ["length", "width", "thickness"], conflicts_with = "hinge")]
     pub(crate) test_piece: bool,
+
+    /// The programs are those of the job's template
+    #[arg(long, conflicts_with_all = ["test_piece", "hinge", "step", "position"])]
+    pub(crate) template: bool,
 
     /// Length of the test piece's scrap, along X
     #[arg(

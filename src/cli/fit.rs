@@ -26,7 +26,7 @@ fn cut(options: &Fit) -> Cut {
         programs: options.cut.clone(),
         bits: options.bit.clone(),
         positions: options.program.position.clone(),
-        piece: test_piece::wish_of(&options.program),
+        subject: test_piece::subject_of(&options.program),
         pocket: options.pocket,
         depth_pocket: options.depth_pocket,
         slot: options.slot.clone(),
@@ -34,7 +34,14 @@ fn cut(options: &Fit) -> Cut {
         outside_lid: options.outside_lid.clone(),
         end_box: options.end_box.clone(),
         end_lid: options.end_lid.clone(),
+        turned: pair(&options.turned),
+        turned_end: pair(&options.turned_end),
         gap: options.gap.clone(),
         as_read: options.as_read,
     }
+}
+
+/// The two readings of a trial, where they are given.
+fn pair(written: &[String]) -> Option<[String; 2]> {
+    <[String; 2]>::try_from(written.to_vec()).ok()
 }

@@ -2,6 +2,7 @@
 
 use crate::cli::arguments::Generate;
 use crate::cli::failure::Failure;
+use crate::cli::plug::{self, Asked};
 use crate::cli::{Ending, produce, terminal};
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
@@ -22,13 +23,26 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         }
     })?;
     let ReadJob {
-        mut job, inputs, ..
+        mut job,
+        mut inputs,
+        ..
     } = loaded;
+    let written_in = job.units;
     job.units = options.reporting.units_of(&job);
+    let mut said = notes(&job);
+    let asked = Asked {
+        programs: &options.plug,
+        sizes: [&options.length, &options.width, &options.thickness],
+    };
+    let folder = Some(options.output.as_path());
+    if let Some((plug, words)) = plug::job(&asked, &options.job, &job, written_in, folder)? {
+        (job, said) = (plug, words);
+        inputs.extend(options.plug.iter().cloned());
+    }
     let order = Order {
         folder: &options.output,
         stem: job.stem.clone(),
-        notes: notes(&job),
+        notes: said,
         inputs,
         drawings: options.svg,
         force: options.force,

@@ -15,7 +15,7 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
         programs: options.programs.clone(),
         bits: options.bit.clone(),
         positions: options.program.position.clone(),
-        piece: test_piece::wish_of(&options.program),
+        subject: test_piece::subject_of(&options.program),
         selection: options.program.selection()?,
         times: options.times,
     };

@@ -14,7 +14,7 @@ use crate::produce::{bits, positions};
 use crate::report::Report;
 use crate::units::Units;
 use crate::verify::{Judge, MachineJudge};
-use crate::{produce, settings, sheet};
+use crate::{produce, sheet};
 
 /// Longer programs have more moves than a sheet replays.
 const MOST_SHOWN_BYTES: usize = 32 * 1024 * 1024;
@@ -55,11 +55,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
         files::check_outputs(&[sheet], &inputs)?;
     }
     job.units = options.reporting.units_of(&job);
-    // A test piece runs at the speeds of its job, for both its woods.
-    let settings = settings::for_job(&job);
-    if let Some(piece) = test_piece::of_program(&job, &options.program)? {
-        job = piece;
-    }
+    let (job, settings) = test_piece::subject_of(&options.program).of(job)?;
     let mut bits = bits::of_programs(&job, &options.bit, options.programs.len())?;
     if let Some(wear) = options.wear {
         bits.iter_mut().for_each(|bit| bit.wear = wear);

@@ -8,6 +8,7 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 use crate::cli::arguments::Format;
 use crate::cli::terminal;
 use crate::diagnostic::Diagnostic;
+use crate::job::PocketKind;
 use crate::produce;
 use crate::report::{
     BoxReport, Check, Finding, PocketReport, ProgramReport, Report, Verdict, stretches,
@@ -140,7 +141,7 @@ fn pockets(report: &Report, units: Units) -> String {
     for pocket in &report.pockets {
         let center = center_from_outside(pocket);
         table.add_row([
-            format!("{} {}", pocket.part, pocket.hinge),
+            name(pocket),
             decimals(center, units),
             nearest_with_error(center, units),
             steps(pocket, units, stepdown),
@@ -164,7 +165,7 @@ fn pockets_in_lines(report: &Report, units: Units) -> String {
     let mut lines = Vec::new();
     for pocket in &report.pockets {
         let center = center_from_outside(pocket);
-        lines.push(format!("{} {}, {units}", pocket.part, pocket.hinge));
+        lines.push(format!("{}, {units}", name(pocket)));
         let left = &pocket.left;
         for (what, figure) in [
             ("centre from outside", decimals(center, units)),
@@ -299,4 +300,11 @@ fn verdicts(report: &Report, fate: Fate) -> String {
         "{passed} checks passed, {warned} warn, {failed} failed: {ending}"
     );
     text
+}
+/// `box 1`, or what it is for and its number.
+fn name(pocket: &PocketReport) -> String {
+    match pocket.kind {
+        PocketKind::Pocket => format!("{} {}", pocket.part, pocket.hinge),
+        kind => format!("{kind} {}", pocket.hinge),
+    }
 }

@@ -3,13 +3,10 @@
 use crate::cli::arguments::{ProgramOptions, SeriesOptions, TestPiece};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, produce};
-use crate::diagnostic::Diagnostics;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::job::Job;
-use crate::produce::{Order, PieceWish};
+use crate::produce::{Order, PieceWish, Subject};
 use crate::settings;
-use crate::test_piece;
 
 pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     let overrides = Overrides {
@@ -24,7 +21,7 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     let wish = wish(sizes.map(String::as_str), &options.series);
     let written_in = job.units;
     job.units = options.reporting.units_of(&job);
-    let (piece, notes) = wish.piece(&job, written_in).map_err(failed)?;
+    let (piece, notes) = wish.piece(&job, written_in)?;
     let order = Order {
         boxes: None,
         folder: &options.output,
@@ -39,21 +36,13 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     produce::run(&piece, &settings, &order, options.reporting.format)
 }
 
-fn failed(diagnostics: Diagnostics) -> Failure {
-    Failure {
-        diagnostics,
-        ..Failure::default()
+/// What programs with these options are of.
+pub(super) fn subject_of(program: &ProgramOptions) -> Subject {
+    match wish_of(program) {
+        Some(wish) => Subject::TestPiece(wish),
+        None if program.template => Subject::Template,
+        None => Subject::Job,
     }
-}
-
-/// The job of the test piece that these options were given for, where they were.
-pub(super) fn of_program(job: &Job, program: &ProgramOptions) -> Result<Option<Job>, Failure> {
-    let Some(wish) = wish_of(program) else {
-        return Ok(None);
-    };
-    let (scrap, series) = wish.said(job.units)?;
-    let piece = test_piece::job(job, scrap, series);
-    piece.map(Some).map_err(failed)
 }
 
 /// The test piece that these options are of, where they are of one.

@@ -46,6 +46,15 @@ impl Unread {
     }
 }
 
+impl From<Diagnostics> for Unread {
+    fn from(diagnostics: Diagnostics) -> Self {
+        Self {
+            diagnostics,
+            sources: Sources::new(),
+        }
+    }
+}
+
 impl From<Diagnostic> for Unread {
     fn from(diagnostic: Diagnostic) -> Self {
         Self {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
+use super::turned;
 use crate::job::position::Position;
 use crate::job::{Job, PartName};
 use crate::replay::segment::Segment;
@@ -12,6 +13,7 @@ use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal as LineRefusal, Visitor};
 use crate::settings;
 use crate::shop::bit::{Bit, BitKind};
+use crate::template;
 use crate::test_piece::{self, Scrap, Series};
 use crate::units::Length;
 use crate::verify::Judge;
@@ -37,6 +39,8 @@ pub enum What {
     Job,
     /// Of its test piece in such a scrap.
     TestPiece(Scrap, Series),
+    /// Of its template.
+    Template,
 }
 
 /// One pocket as the text has cut it, in its part's own frame, for a zero that
@@ -93,6 +97,16 @@ impl Cut {
         })
         .map(|((_, hinge), pocket)| (*hinge, pocket))
     }
+}
+
+/// The job as its programs have it, which may be older than the file: corrections,
+/// clearance and depth as they were then.
+///
+/// # Errors
+/// What the judge has against it, a sentence each.
+pub fn as_cut(job: &Job, programs: &[Program<'_>]) -> Result<Job, Vec<String>> {
+    let cut = of(job, What::Job, programs)?;
+    cut.job.ok_or_else(Vec::new)
 }
 
 /// What the programs have cut, proved to be what the command line says.
@@ -180,6 +194,7 @@ fn suppositions(job: &Job, what: What, programs: &[Program<'_>]) -> Vec<Job> {
             shifted(job, &cut).into_iter().collect()
         }
         What::TestPiece(scrap, series) => of_scrap(job, scrap, series, programs),
+        What::Template => of_template(job, programs),
     }
 }
 
@@ -231,6 +246,16 @@ fn shifted(job: &Job, cut: &Cut) -> Option<Job> {
     widen(&mut shifted, wider);
     deepen(&mut shifted, deeper);
     Some(shifted)
+}
+
+/// The plate as it is made now, and as the text has its grooves.
+fn of_template(job: &Job, programs: &[Program<'_>]) -> Vec<Job> {
+    let Ok(now) = template::job(job) else {
+        return Vec::new();
+    };
+    let cut = measured(&now, programs);
+    let moved = turned::as_cut(job, &cut).and_then(|job| template::job(&job).ok());
+    [Some(now), moved].into_iter().flatten().collect()
 }
 
 fn of_scrap(job: &Job, scrap: Scrap, series: Series, programs: &[Program<'_>]) -> Vec<Job> {
@@ -355,7 +380,7 @@ impl Caliper<'_> {
         };
         let board = &self.scene.boards[site.board];
         let depth = board.top - segment.lowest();
-        if depth < SKIN || site.hinge == 0 {
+        if depth < SKIN || site.hinge() == 0 {
             return;
         }
         let low = segment
@@ -368,7 +393,7 @@ impl Caliper<'_> {
         let extent = low.extent();
         let one = board.frame.to_part(extent.min[0], extent.min[1]);
         let other = board.frame.to_part(extent.max[0], extent.max[1]);
-        let key = (board.name, site.hinge);
+        let key = (board.name, site.hinge());
         let pocket = self.cut.pockets.entry(key).or_insert_with(Pocket::nothing);
         for (axis, reach) in [&mut pocket.u, &mut pocket.v].into_iter().enumerate() {
             reach[0] = reach[0].min(one[axis].min(other[axis]) - radius);

@@ -74,6 +74,45 @@ impl Document {
         Ok(())
     }
 
+    /// The value of a key of `[template]` as it stands, empty where there is none.
+    pub(super) fn raw_template(&self, key: &str) -> String {
+        raw(self.tree.get("template").and_then(|table| table.get(key)))
+    }
+
+    /// Sets a length of `[template]`, which the job has.
+    pub(super) fn set_template(&mut self, key: &str, length: Length) -> Result<(), Diagnostic> {
+        let units = self.units;
+        set_length(self.template()?, key, length, units);
+        Ok(())
+    }
+
+    /// Sets one of the two lengths of `template.off_centre`; the other stays.
+    pub(super) fn set_off_centre(
+        &mut self,
+        index: usize,
+        off: [Length; 2],
+    ) -> Result<(), Diagnostic> {
+        let units = self.units;
+        let table = self.template()?;
+        let old = table.get("off_centre").and_then(Item::as_array).cloned();
+        let values = off.iter().enumerate().map(|(place, length)| {
+            let kept = old.as_ref().and_then(|old| old.get(place));
+            match kept {
+                Some(kept) if place != index => kept.clone().decorated("", ""),
+                _ => number(*length, units),
+            }
+        });
+        put(table, "off_centre", Value::Array(values.collect()));
+        Ok(())
+    }
+
+    fn template(&mut self) -> Result<&mut dyn TableLike, Diagnostic> {
+        let table = self.tree.get_mut("template");
+        table
+            .and_then(Item::as_table_like_mut)
+            .ok_or_else(unexpected)
+    }
+
     /// The value of a key of a position, from 1, as it stands; empty where there is none.
     pub(super) fn raw_position(&mut self, number: usize, key: &str) -> String {
         let mut found = String::new();
@@ -177,6 +216,7 @@ impl Document {
                 done?;
             }
             "fit" => back(self.fit()?)?,
+            "template" => back(self.template()?)?,
             "fixture" => {
                 let (number, own) = position_of_key(&entry.key).ok_or_else(unexpected)?;
                 let old = match entry.was.as_str() {

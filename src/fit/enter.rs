@@ -5,7 +5,7 @@ use super::document::{self, Document};
 use super::entry::Entry;
 use super::learned::{Made, Owner};
 use super::questions::{self, Place};
-use super::reading::{Reading, Readings, SAME};
+use super::reading::{Reading, Readings, SAME, to_a_micrometre};
 use super::texts::{Documents, Entered, NamedText, Texts};
 use super::words;
 use crate::diagnostic::{Diagnostic, Diagnostics};
@@ -73,20 +73,15 @@ pub fn enter(
         .map_err(Refusal::Mistakes)
 }
 
-/// Finer than any caliper reads.
-fn to_a_micrometre(length: Length) -> Length {
-    Length::from_mm((length.as_mm() * 1e3).round() / 1e3)
-}
-
-struct Desk<'j> {
-    job: &'j Job,
-    cut: &'j Cut,
-    what: What,
-    readings: &'j Readings,
+pub(super) struct Desk<'j> {
+    pub(super) job: &'j Job,
+    pub(super) cut: &'j Cut,
+    pub(super) what: What,
+    pub(super) readings: &'j Readings,
     number: i64,
     bit: String,
-    files: Documents,
-    words: Vec<String>,
+    pub(super) files: Documents,
+    pub(super) words: Vec<String>,
 }
 
 impl Desk<'_> {
@@ -101,15 +96,21 @@ impl Desk<'_> {
             self.slot(slot)?;
         }
         self.places()?;
+        if let Some(read) = self.readings.turned {
+            self.turned(read)?;
+        }
+        if let Some(read) = self.readings.turned_end {
+            self.turned_end(read)?;
+        }
         self.readings.gap.map_or(Ok(()), |gap| self.gap(gap))
     }
 
-    fn show(&self, length: Length) -> String {
+    pub(super) fn show(&self, length: Length) -> String {
         text::decimal_with_unit(length, self.job.units)
     }
 
     /// The job as the programs have it.
-    fn as_cut(&self) -> &Job {
+    pub(super) fn as_cut(&self) -> &Job {
         self.cut.job.as_ref().unwrap_or(self.job)
     }
 
@@ -213,7 +214,7 @@ impl Desk<'_> {
     }
 
     /// What is logged of a reading on the programs, but for what it changes.
-    fn entry(&self, reading: Reading, found: String, text: Length) -> Entry {
+    pub(super) fn entry(&self, reading: Reading, found: String, text: Length) -> Entry {
         Entry {
             program: self.cut.digest.clone(),
             text: text.as_mm(),

@@ -6,6 +6,11 @@ use crate::units::Length;
 /// Values nearer than this are the same on every caliper.
 pub(super) const SAME: Length = Length::from_mm(0.002);
 
+/// Finer than any caliper reads.
+pub(super) fn to_a_micrometre(length: Length) -> Length {
+    Length::from_mm((length.as_mm() * 1e3).round() / 1e3)
+}
+
 /// What was seen and measured on what a program cut.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Readings {
@@ -23,6 +28,11 @@ pub struct Readings {
     pub end_box: Option<Length>,
     /// Wood measured between the stop end and the first pocket of the lid.
     pub end_lid: Option<Length>,
+    /// Wood outside the first step's pocket that a template's opening gave, with the
+    /// router's marked side towards the batten, and with it turned half round.
+    pub turned: Option<[Length; 2]>,
+    /// Wood from the stop end to it, likewise.
+    pub turned_end: Option<[Length; 2]>,
     /// Gap seen between the closed parts.
     pub gap: Option<Length>,
     /// They are meant as they are, whatever speaks against it.
@@ -55,6 +65,8 @@ pub(super) enum Reading {
     EndBox,
     EndLid,
     Gap,
+    Turned,
+    TurnedEnd,
     /// Not a reading: the set-up's corrections are forgotten.
     NewSetUp,
 }
@@ -71,6 +83,8 @@ impl Reading {
             Self::EndBox => "end-box",
             Self::EndLid => "end-lid",
             Self::Gap => "gap",
+            Self::Turned => "turned",
+            Self::TurnedEnd => "turned-end",
             Self::NewSetUp => "new-setup",
         }
     }

@@ -13,6 +13,7 @@ use crate::input::placement::PlacementSpec;
 use crate::input::schema::FileKind;
 use crate::input::source::{At, Sink, Source};
 use crate::input::table::Table;
+use crate::input::template::TemplateSpec;
 use crate::input::value::Value;
 use crate::job::Closing;
 use crate::shop::same_name;
@@ -50,6 +51,7 @@ pub(super) struct Parsed<H> {
     pub(super) pilot: Option<PilotSpec>,
     pub(super) fit: FitSpec,
     pub(super) fixture: FixtureSpec,
+    pub(super) template: Option<TemplateSpec>,
 }
 
 /// Reads a job file's text. `file` is what messages call it.
@@ -102,6 +104,7 @@ fn walk(root: Table<'_>) -> Option<Parsed<HingeDraft>> {
     let pilot = optional("pilot").and_then(PilotSpec::read);
     let fit = optional("fit").map_or_else(|| Some(FitSpec::default()), FitSpec::read);
     let fixture = table("fixture").and_then(FixtureSpec::read);
+    let template = optional("template").map(TemplateSpec::read);
     if let (Some(name), None) = (
         hinge.as_ref().and_then(|hinge| hinge.name.as_ref()),
         &hinges,
@@ -129,6 +132,7 @@ fn walk(root: Table<'_>) -> Option<Parsed<HingeDraft>> {
         pilot,
         fit: fit?,
         fixture: fixture?,
+        template: template.map_or(Some(None), |read| read.map(Some))?,
     })
 }
 

@@ -194,6 +194,20 @@ pub(crate) const HEADROOM: Range = Range::from_to(1.0, 2000.0);
 pub(crate) const LOCATED: Range = Range::from_to(1.0, 250_000.0).in_inches_to(5000.0);
 /// A block on a part, along it or above Z0.
 pub(crate) const BLOCK: Range = Range::from_to(1.0, 500.0);
+/// Diameter of a guide collar, outside or its bore.
+pub(crate) const COLLAR: Range = Range::from_to(3.0, 100.0);
+/// How far a guide collar reaches below the router's base.
+pub(crate) const REACH: Range = Range::from_to(1.0, 50.0);
+/// Diameter of a router's base.
+pub(crate) const BASE: Range = Range::from_to(40.0, 400.0);
+/// Height of a hand-held router.
+pub(crate) const ROUTER: Range = Range::from_to(50.0, 600.0);
+/// A template's plate, either way.
+pub(crate) const PLATE: Range = Range::from_to(40.0, 3000.0);
+/// How deep a batten is let into a plate.
+pub(crate) const GROOVE: Range = Range::from_to(0.5, 50.0);
+/// Play beside a template's insert, on its width in all.
+pub(crate) const PLAY: Range = Range::from_to(0.0, 0.6);
 /// Waiting in seconds.
 pub(crate) const WAIT: Range = Range::from_to(0.0, 600.0);
 /// Metres cut with a bit.

@@ -9,6 +9,7 @@ mod pocket;
 mod positions;
 mod prove;
 mod taken;
+mod template;
 mod tools;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
@@ -72,6 +73,7 @@ impl Written {
         let rack = tools::worn(rack, &woods);
         let bit = tools::pocket_bit(self, sink, &rack, overrides);
         let pilot = tools::pilot(self, sink, &rack);
+        let template = template::resolve(self, sink, &rack);
         let centers = centers::resolve(self, sink);
         let fit = self.fit(sink, from, bit.as_ref());
         let hinge = Hinge {
@@ -120,7 +122,7 @@ impl Written {
             pilot,
             parts,
             fixture,
-            template: None,
+            template,
             plate: None,
             selection: overrides.selection,
             taken,

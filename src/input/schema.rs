@@ -8,6 +8,8 @@ mod bits;
 mod hinges;
 mod job;
 mod machine;
+mod template;
+mod wood;
 
 use std::sync::OnceLock;
 

@@ -1,13 +1,15 @@
 //! A job built by hand, for tests beside the code that need no files.
 
 use crate::geometry::Point;
+use crate::job::contour::{Contour, Edge};
+use crate::job::template::{Batten, Deep, Template};
 use crate::job::{
     Along, Closing, Fit, Fixture, Hinge, Job, Layout, Part, PartName, Pocket, PocketKind,
     Selection, Step, StopEnd, ZeroPoint,
 };
 use crate::shop::bit::{Bit, BitKind, BitMaterial};
 use crate::shop::machine::{Cylinder, Dialect, Machine, Spindle, SpindleControl};
-use crate::shop::wood::{Family, Grain, Wood};
+use crate::shop::wood::{self, Family, Grain, Wood};
 use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
 
 fn mm(value: f64) -> Length {
@@ -77,6 +79,32 @@ pub(crate) fn walnut() -> Wood {
         gravity: 0.55,
         moisture: 12.0,
         grain: Grain::Along,
+    }
+}
+
+/// A collar of 24 mm about a bit of 8, a plate of 300 × 200 × 12 mm, a batten of 18.
+pub(crate) fn template() -> Template {
+    Template {
+        collar: mm(24.0),
+        collar_bore: Some(mm(21.0)),
+        collar_reach: mm(6.0),
+        bit: bit(BitKind::DoubleFlute, 8.0),
+        base: mm(150.0),
+        router_height: Some(mm(300.0)),
+        plate_length: mm(300.0),
+        plate_width: mm(200.0),
+        plate_thickness: mm(12.0),
+        plate_wood: wood::find("MDF").expect("in the table"),
+        batten: Batten {
+            width: mm(18.0),
+            height: mm(30.0),
+            groove: mm(4.0),
+        },
+        deep: Deep::Insert,
+        play: mm(0.1),
+        off_centre: [mm(0.0); 2],
+        batten_off: mm(0.0),
+        stop_off: mm(0.0),
     }
 }
 
@@ -177,4 +205,54 @@ pub(crate) fn job() -> Job {
         taken: Vec::new(),
         digest: "0".repeat(64),
     }
+}
+
+/// The end piece of a template's insert as edges: its outer end half round with
+/// 12.7 mm about (`x`, `y`), straight sides, its inner end hollow with the same radius
+/// about a point 30 mm further along, its horns cut off where they are 2 mm thick.
+pub(crate) fn end_piece(x: f64, y: f64) -> Vec<Edge> {
+    let at = |along: f64, across: f64| Point::from_mm(x + along, y + across);
+    let radius: f64 = 12.7;
+    let inner = radius - 2.0;
+    let horn = 30.0 - (radius * radius - inner * inner).sqrt();
+    let line = |from: [f64; 2], to: [f64; 2]| Edge::Line {
+        from: at(from[0], from[1]),
+        to: at(to[0], to[1]),
+    };
+    vec![
+        line([0.0, -radius], [horn, -radius]),
+        line([horn, -radius], [horn, -inner]),
+        Edge::Arc {
+            from: at(horn, -inner),
+            to: at(horn, inner),
+            center: at(30.0, 0.0),
+            bulges: false,
+        },
+        line([horn, inner], [horn, radius]),
+        line([horn, radius], [0.0, radius]),
+        Edge::Arc {
+            from: at(0.0, radius),
+            to: at(0.0, -radius),
+            center: at(0.0, 0.0),
+            bulges: true,
+        },
+    ]
+}
+
+/// Scrap of 100 × 60 × 12 mm that such a piece about (30, 30) is cut out of with a
+/// bit of 6 mm, down to a skin of half a millimetre.
+pub(crate) fn plug_job() -> Job {
+    let mut job = job();
+    let mut scrap = job.parts.remove(1);
+    scrap.name = PartName::Scrap;
+    (scrap.length, scrap.across, scrap.below) = (mm(100.0), mm(60.0), mm(12.0));
+    scrap.pockets.clear();
+    scrap.contours = vec![Contour {
+        number: 1,
+        outline: end_piece(30.0, 30.0),
+        depth: mm(11.5),
+    }];
+    job.parts = vec![scrap];
+    job.fixture.layout = Layout::Scrap;
+    job
 }

@@ -6,6 +6,9 @@
 //! for the box and for the lid alike; v grows with Y for the box and against it
 //! for the lid, since the plate is turned half a turn for the lid.
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::geometry::Point;
 use crate::shop::bit::Bit;
 use crate::shop::wood::Wood;
@@ -40,11 +43,15 @@ pub struct Template {
     pub deep: Deep,
     /// Play beside an insert, on its width in all.
     pub play: Length,
-    /// Collar against bit, across (along v) and along (u), as found by trial cuts.
+    /// Bit against collar, the router's same side always towards the batten:
+    /// inward from the batten, and to the right of who looks inward from it.
     pub off_centre: [Length; 2],
-    /// What trial cuts found of the batten: the box's grooves lie by this much
+    /// What trial cuts taught of the batten: its grooves lie by this much
     /// further from the opening.
     pub batten_off: Length,
+    /// What trial cuts taught of the stop: its face lies by this much further
+    /// from the centre line.
+    pub stop_off: Length,
 }
 
 /// A strip that lies against the outside face.
@@ -59,7 +66,8 @@ pub struct Batten {
 }
 
 /// How deeper steps are guided.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Deep {
     /// By pieces laid into the first opening.
     #[default]

@@ -13,7 +13,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::ReadJob;
 use crate::job::Selection;
 use crate::produce::running::{self, Run};
-use crate::produce::{Order, counts, quoted};
+use crate::produce::{Order, Subject, counts, quoted};
 use crate::report;
 
 /// The section as its files stand.
@@ -196,7 +196,7 @@ pub(super) fn enter(
         ..Run::default()
     };
     if is_piece {
-        run.piece = Some(piece::wish(typed)?);
+        run.subject = Subject::TestPiece(piece::wish(typed)?);
         run.selection = Selection::default();
         command.push_str(" --test-piece");
         command.push_str(&piece::options(typed));

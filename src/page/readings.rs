@@ -11,7 +11,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::{self, ReadJob};
 use crate::job::{PartName, Selection};
 use crate::produce::fitting::{self, Act, Cut, Refused};
-use crate::produce::quoted;
+use crate::produce::{Subject, quoted};
 use crate::sheet;
 use crate::test_piece;
 use crate::units::{Units, text};
@@ -356,7 +356,7 @@ fn read(program: PathBuf, is_piece: bool, typed: &Typed) -> Result<Cut, Diagnost
         ..Cut::default()
     };
     if is_piece {
-        cut.piece = Some(piece::wish(typed)?);
+        cut.subject = Subject::TestPiece(piece::wish(typed)?);
         cut.pocket = count(typed, "pocket")?;
         cut.depth_pocket = count(typed, "depth-pocket")?;
     } else {

@@ -7,7 +7,8 @@ use crate::shop::bit::Direction;
 
 use super::cutter::Cutter;
 use super::motion::Pace;
-use super::path::{Loop, Segment};
+use super::path::Loop;
+use super::segment::{Segment, aside};
 use super::trace::ToolPath;
 
 /// Radius of the arcs in and out, where there is room.
@@ -90,14 +91,6 @@ impl Pass {
             Direction::Conventional => trace.back_along(&self.way, Pace::Finish),
         }
     }
-}
-
-/// From `at`, `inward` to the left of the way and `on` along it.
-fn aside(at: Point, way: Point, inward: f64, on: f64) -> Point {
-    Point::from_mm(
-        at.x - way.y * inward + way.x * on,
-        at.y + way.x * inward + way.y * on,
-    )
 }
 
 /// The passes that finish a wall, in order: one on the outline, perhaps one

@@ -9,7 +9,7 @@ use crate::units::Length;
 use super::cutter::Cutter;
 use super::layout::Placement;
 use super::operation::{Operation, OperationKind, Plan};
-use super::{drill, order, pocket, tick};
+use super::{contour, drill, order, pocket, tick};
 
 /// Plans what of `job` is selected, at `settings` for the pockets' bit.
 /// Whatever the job holds is planned; whether it is wise is the judge's to say.
@@ -33,6 +33,9 @@ fn pockets(job: &Job, settings: &Settings, position: Option<&Position>) -> Opera
         if job.selection.hinge.is_none() && job.selection.step.is_none() {
             let ticks = part.ticks.iter();
             pieces.extend(ticks.map(|tick| tick::piece(part, tick, &placement, &cutter)));
+            let contours = part.contours.iter();
+            pieces
+                .extend(contours.map(|contour| contour::piece(part, contour, &placement, &cutter)));
         }
     }
     pieces.retain(|piece| !piece.motions.is_empty());

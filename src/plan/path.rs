@@ -4,146 +4,13 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::geometry::{Point, RoundedRectangle};
 
+use super::motion::Turn;
+use super::segment::{Segment, polar};
+
 /// Shorter stretches are left out.
 const NOTHING: f64 = 1e-9;
 
-/// A stretch of a path: straight, or counter-clockwise about a centre.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Segment {
-    Line {
-        from: Point,
-        to: Point,
-    },
-    Arc {
-        center: Point,
-        radius: f64,
-        start: f64,
-        sweep: f64,
-    },
-}
-
-impl Segment {
-    pub(super) fn length(&self) -> f64 {
-        match *self {
-            Self::Line { from, to } => (to.x - from.x).hypot(to.y - from.y),
-            Self::Arc { radius, sweep, .. } => radius * sweep,
-        }
-    }
-
-    pub(super) fn start(&self) -> Point {
-        self.point(0.0)
-    }
-
-    pub(super) fn end(&self) -> Point {
-        match *self {
-            Self::Line { to, .. } => to,
-            Self::Arc { .. } => self.point(self.length()),
-        }
-    }
-
-    /// What an arc turns about.
-    pub(super) fn center(&self) -> Option<Point> {
-        match *self {
-            Self::Line { .. } => None,
-            Self::Arc { center, .. } => Some(center),
-        }
-    }
-
-    /// The quarter turn to the left that ends at `to`, going `way` there.
-    pub(super) fn quarter_to(to: Point, way: Point, radius: f64) -> Self {
-        let at = way.y.atan2(way.x) - FRAC_PI_2;
-        Self::Arc {
-            center: beside(to, way, radius),
-            radius,
-            start: at - FRAC_PI_2,
-            sweep: FRAC_PI_2,
-        }
-    }
-
-    /// The quarter turn to the left that begins at `from`, going `way` there.
-    pub(super) fn quarter_from(from: Point, way: Point, radius: f64) -> Self {
-        Self::Arc {
-            center: beside(from, way, radius),
-            radius,
-            start: way.y.atan2(way.x) - FRAC_PI_2,
-            sweep: FRAC_PI_2,
-        }
-    }
-
-    fn point(&self, along: f64) -> Point {
-        match *self {
-            Self::Line { from, .. } if along <= 0.0 => from,
-            Self::Line { from, to } => {
-                let share = along / self.length();
-                Point::from_mm(
-                    from.x + (to.x - from.x) * share,
-                    from.y + (to.y - from.y) * share,
-                )
-            }
-            Self::Arc {
-                center,
-                radius,
-                start,
-                ..
-            } => polar(center, radius, start + along / radius),
-        }
-    }
-
-    /// Direction of travel, one long.
-    fn tangent(&self, along: f64) -> Point {
-        match *self {
-            Self::Line { from, to } => {
-                let length = self.length();
-                Point::from_mm((to.x - from.x) / length, (to.y - from.y) / length)
-            }
-            Self::Arc { radius, start, .. } => {
-                let angle = start + along / radius;
-                Point::from_mm(-angle.sin(), angle.cos())
-            }
-        }
-    }
-
-    fn nearest(&self, point: Point) -> f64 {
-        match *self {
-            Self::Line { from, .. } => {
-                let way = self.tangent(0.0);
-                let along = (point.x - from.x) * way.x + (point.y - from.y) * way.y;
-                along.clamp(0.0, self.length())
-            }
-            Self::Arc {
-                center,
-                radius,
-                start,
-                sweep,
-            } => {
-                let angle = (point.y - center.y).atan2(point.x - center.x) - start;
-                let turn = angle.rem_euclid(2.0 * PI);
-                let past = if turn <= sweep {
-                    turn
-                } else if turn - sweep < 2.0 * PI - turn {
-                    sweep
-                } else {
-                    0.0
-                };
-                past * radius
-            }
-        }
-    }
-}
-
-/// To the left of `at` for who goes `way`.
-fn beside(at: Point, way: Point, distance: f64) -> Point {
-    Point::from_mm(at.x - way.y * distance, at.y + way.x * distance)
-}
-
-fn polar(center: Point, radius: f64, angle: f64) -> Point {
-    Point::from_mm(
-        center.x + radius * angle.cos(),
-        center.y + radius * angle.sin(),
-    )
-}
-
-/// A closed path, counter-clockwise.
+/// A closed path, turning either way.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Loop {
     segments: Vec<Segment>,
@@ -151,7 +18,8 @@ pub(super) struct Loop {
 }
 
 impl Loop {
-    /// The path `inset` inside `outline`; none where nothing is left of it.
+    /// The path `inset` inside `outline`, counter-clockwise; none where nothing is
+    /// left of it.
     pub(super) fn inside(outline: &RoundedRectangle, inset: f64) -> Option<Self> {
         let half = [outline.half_x - inset, outline.half_y - inset];
         if half[0] < 0.0 || half[1] < 0.0 {
@@ -180,6 +48,12 @@ impl Loop {
                 sweep: FRAC_PI_2,
             });
         }
+        Self::closed(segments)
+    }
+
+    /// The path of `segments`, each of which begins where the one before ends, the
+    /// first where the last does; none where nothing is left of it.
+    pub(super) fn closed(mut segments: Vec<Segment>) -> Option<Self> {
         segments.retain(|segment| segment.length() > NOTHING);
         let segments = joined(segments);
         let length: f64 = segments.iter().map(Segment::length).sum();
@@ -235,6 +109,29 @@ impl Loop {
             .min_by(|one, other| away(one).total_cmp(&away(other)))
     }
 
+    /// Start, length and radius of the longest arc that turns this way, the first of two as long.
+    pub(super) fn longest_arc(&self, wanted: Turn) -> Option<(f64, f64, f64)> {
+        let mut before = 0.0;
+        let mut longest: Option<(f64, f64, f64)> = None;
+        for segment in &self.segments {
+            let length = segment.length();
+            if let (Some((_, turn)), Segment::Arc { radius, .. }) = (segment.turn(), segment)
+                && turn == wanted
+                && longest.is_none_or(|(_, most, _)| length > most + NOTHING)
+            {
+                longest = Some((before, length, *radius));
+            }
+            before += length;
+        }
+        longest
+    }
+
+    /// How far from `along` the nearest end of a stretch is.
+    pub(super) fn to_joint(&self, along: f64) -> f64 {
+        let (segment, offset) = self.locate(along);
+        offset.min(segment.length() - offset)
+    }
+
     /// The stretches passed from `start` over `distance`, round and round.
     pub(super) fn walk(&self, start: f64, distance: f64) -> Vec<Segment> {
         let mut pieces = Vec::new();
@@ -244,7 +141,7 @@ impl Loop {
             let segment = &self.segments[index];
             let here = left.min(segment.length() - offset);
             if here > NOTHING {
-                pieces.push(part(segment, offset, here));
+                pieces.push(segment.part(offset, here));
             }
             left -= here;
             offset = 0.0;
@@ -271,26 +168,6 @@ impl Loop {
     }
 }
 
-fn part(segment: &Segment, from: f64, length: f64) -> Segment {
-    match *segment {
-        Segment::Line { .. } => Segment::Line {
-            from: segment.point(from),
-            to: segment.point(from + length),
-        },
-        Segment::Arc {
-            center,
-            radius,
-            start,
-            ..
-        } => Segment::Arc {
-            center,
-            radius,
-            start: start + from / radius,
-            sweep: length / radius,
-        },
-    }
-}
-
 /// Quarter turns about the same centre become half turns, never more.
 fn joined(segments: Vec<Segment>) -> Vec<Segment> {
     let mut result: Vec<Segment> = Vec::new();
@@ -308,7 +185,8 @@ fn joined(segments: Vec<Segment>) -> Vec<Segment> {
             },
         ) = (result.last_mut(), segment)
             && last.distance(center).as_mm() < NOTHING
-            && *sweep + more < PI + NOTHING
+            && sweep.signum() == more.signum()
+            && (*sweep + more).abs() < PI + NOTHING
         {
             *sweep += more;
             continue;

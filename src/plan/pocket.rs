@@ -18,17 +18,15 @@ pub(super) fn piece(
 ) -> Piece {
     let mut trace = ToolPath::new(placement, cutter.radius);
     let mut top = placement.top;
-    trace.note(format!("{} pocket {}", part.name, pocket.hinge));
+    let name = format!("{} {} {}", part.name, pocket.kind, pocket.hinge);
+    trace.note(name.clone());
     for (index, step) in pocket.steps.iter().enumerate() {
         let number = index + 1;
         let floor = placement.top - step.depth.as_mm();
         let outline = placement.outline(pocket, step);
         let wanted = job.selection.step.is_none_or(|step| step == number);
         if wanted && top - floor > 1e-6 {
-            trace.note(format!(
-                "{} pocket {} step {number}",
-                part.name, pocket.hinge
-            ));
+            trace.note(format!("{name} step {number}"));
             let rim = if index == 0 { cutter.score } else { None };
             step::cut(&mut trace, &outline, Heights { top, floor }, rim, cutter);
         }

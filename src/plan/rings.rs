@@ -9,6 +9,7 @@ use super::heights::Heights;
 use super::motion::Pace;
 use super::path::Loop;
 use super::score;
+use super::spiral::{Spiral, levels};
 use super::trace::ToolPath;
 
 /// The innermost loop is no further from the middle than this share of the
@@ -128,81 +129,6 @@ fn descend(
         trace.enter(first, heights.top);
     }
     spiral.cut(trace, path, start);
-}
-
-/// A descent along a loop: stretches of it, each with the height at its end.
-struct Spiral {
-    stretches: Vec<(f64, f64)>,
-}
-
-impl Spiral {
-    fn new(path: &Loop, heights: Heights, scored: f64, cutter: &Cutter) -> Self {
-        let stepped = Self::stepped(path, heights, cutter);
-        let even = Self::even(path, heights, scored, cutter);
-        match stepped {
-            Some(stepped) if stepped.way() < even.way() => stepped,
-            _ => even,
-        }
-    }
-
-    /// In each lap a ramp at the same place, the rest level: what the last ramp
-    /// leaves is all there is to flatten.
-    fn stepped(path: &Loop, heights: Heights, cutter: &Cutter) -> Option<Self> {
-        let levels: Vec<f64> = levels(heights, cutter).collect();
-        let drop = heights.depth() / levels.len() as f64;
-        let (lap, ramp) = (path.length(), drop / cutter.slope);
-        if ramp > lap {
-            return None;
-        }
-        let mut stretches = Vec::new();
-        for z in levels {
-            stretches.push((ramp, z));
-            stretches.push((lap - ramp, z));
-        }
-        stretches.push((ramp, heights.floor));
-        Some(Self { stretches })
-    }
-
-    /// Evenly down, lap after lap, then once level.
-    fn even(path: &Loop, heights: Heights, scored: f64, cutter: &Cutter) -> Self {
-        let lap = path.length();
-        let depth = heights.depth() - scored;
-        let slope = |bite: f64| (bite / lap).min(cutter.slope);
-        let first = slope((cutter.bite - scored).max(cutter.bite / 4.0));
-        let others = slope(cutter.bite);
-        let drop = depth.min(first * lap);
-        let begin = heights.top - scored;
-        Self {
-            stretches: vec![
-                (drop / first, begin - drop),
-                ((depth - drop) / others, heights.floor),
-                (lap, heights.floor),
-            ],
-        }
-    }
-
-    fn way(&self) -> f64 {
-        self.stretches.iter().map(|(length, _)| length).sum()
-    }
-
-    fn cut(&self, trace: &mut ToolPath, path: &Loop, start: f64) {
-        let mut along = start;
-        for &(length, z) in &self.stretches {
-            trace.follow(path, along, length, z, Pace::Rough);
-            along += length;
-        }
-    }
-}
-
-fn levels(heights: Heights, cutter: &Cutter) -> impl Iterator<Item = f64> {
-    let count = (heights.depth() / cutter.bite - 1e-6).ceil().max(1.0) as u32;
-    (1..=count).map(move |level| {
-        if level == count {
-            heights.floor
-        } else {
-            heights.top - heights.depth() * f64::from(level) / f64::from(count)
-        }
-    })
 }
 
 /// What stays in the middle is taken level by level along the long axis,

@@ -72,6 +72,12 @@ impl Bed {
         )
     }
 
+    /// Every place with its height.
+    pub(crate) fn heights(&self) -> impl Iterator<Item = (Point, f64)> {
+        let heights = self.height.iter().enumerate();
+        heights.map(|(index, height)| (self.point(index), *height))
+    }
+
     /// Stamps the bit at `at`; calls back with index and height before.
     fn stamp(&mut self, at: Position, mut taken: impl FnMut(usize, f64, f64)) {
         let r = self.radius - 1e-6;

@@ -2,7 +2,7 @@ use super::layout::Placement;
 use super::testbed::{Bed, Findings, Wanted};
 use super::*;
 use crate::cutting::Settings;
-use crate::geometry::{Point, RoundedRectangle};
+use crate::geometry::{Point, Position, RoundedRectangle};
 use crate::job::{Along, Job, Layout, PartName, Step, StopEnd, ZeroPoint, sample};
 use crate::settings;
 use crate::shop::bit::{BitKind, Direction, WallCare};
@@ -93,6 +93,47 @@ fn pockets_of_every_width_come_out_as_wanted_with_every_kind_of_bit() {
                 assert_clean(&job);
             }
         }
+    }
+}
+
+/// By hand: one loop of radius 4.5 less 3 and the allowance of 0.2, and as much
+/// way down as the ramp's angle asks of 13 mm, at most twice that.
+#[test]
+fn a_hole_half_again_as_wide_as_the_bit_is_gone_down_in_a_helix() {
+    for kind in [BitKind::SingleFlute, BitKind::UpSpiral] {
+        let job = one_pocket(kind, &[(9.0, 9.0, 4.5, 13.0)]);
+        assert!(!job.bit.plunges);
+        assert_clean(&job);
+        let settings = settings::for_job(&job);
+        let plan = super::job(&job, &settings);
+        let mut at = Position::default();
+        let (mut sunk, mut way) = (0.0, 0.0);
+        for motion in &plan.operations[0].pieces[0].motions {
+            let to = match motion {
+                Motion::Note(_) => continue,
+                Motion::Rapid(to) | Motion::Line { to, .. } => {
+                    assert!(at.z <= to.z || to.z >= 0.0, "{motion:?}");
+                    *to
+                }
+                Motion::Arc { to, center, .. } => {
+                    if to.z < at.z {
+                        let radius = center.distance(to.plan()).as_mm();
+                        // Scoring runs on the outline itself.
+                        let is_scoring = (radius - 1.5).abs() < 1e-9 && to.z > -0.6;
+                        assert!((radius - 1.3).abs() < 1e-9 || is_scoring, "{radius}");
+                        let angle = |of: &Position| (of.y - center.y).atan2(of.x - center.x);
+                        let turn = angle(to) - angle(&at);
+                        way += radius * turn.rem_euclid(2.0 * std::f64::consts::PI);
+                        sunk += at.z - to.z;
+                    }
+                    *to
+                }
+            };
+            at = to;
+        }
+        assert!((sunk - 13.0).abs() < 1e-9, "{sunk}");
+        let least = 13.0 / settings.limits.ramp.as_radians().tan();
+        assert!((least..2.0 * least).contains(&way), "{way} {least}");
     }
 }
 

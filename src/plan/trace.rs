@@ -8,7 +8,8 @@ use crate::job::Part;
 use super::Piece;
 use super::layout::Placement;
 use super::motion::{Motion, Pace, Turn};
-use super::path::{Loop, Segment};
+use super::path::Loop;
+use super::segment::Segment;
 
 /// A rapid down ends this far above the wood, and a hop goes this far above a floor.
 const AIR: f64 = 1.0;
@@ -141,11 +142,9 @@ impl ToolPath {
 
     /// One stretch, sinking evenly to `z`.
     fn stretch(&mut self, segment: &Segment, z: f64, pace: Pace) {
-        match segment.center() {
+        match segment.turn() {
             None => self.line(segment.end(), z, pace),
-            Some(center) => {
-                self.arc(segment.end(), z, center, Turn::CounterClockwise, pace);
-            }
+            Some((center, turn)) => self.arc(segment.end(), z, center, turn, pace),
         }
     }
 
@@ -161,11 +160,21 @@ impl ToolPath {
     pub(super) fn back_along(&mut self, way: &[Segment], pace: Pace) {
         let z = self.at.z;
         for segment in way.iter().rev() {
-            match segment.center() {
-                None => self.line(segment.start(), z, pace),
-                Some(center) => self.arc(segment.start(), z, center, Turn::Clockwise, pace),
-            }
+            self.stretch(&segment.reversed(), z, pace);
         }
+    }
+
+    /// To the place of `path` next to `to`, where the bit stands on it, the shorter
+    /// way round through what is cut.
+    pub(super) fn go_round(&mut self, path: &Loop, to: Point) {
+        let (here, there) = (path.nearest(self.at.plan()), path.nearest(to));
+        let ahead = (there - here).rem_euclid(path.length());
+        if ahead <= path.length() / 2.0 {
+            self.along(&path.walk(here, ahead), Pace::Rough);
+        } else {
+            self.back_along(&path.walk(there, path.length() - ahead), Pace::Rough);
+        }
+        self.line(to, self.at.z, Pace::Rough);
     }
 
     /// Along `path` from `start` over `distance`, sinking evenly to `z`.

@@ -9,7 +9,7 @@ use crate::files::{self, Edited, ReadJob, Unread};
 use crate::fit::{self, Entered, NamedText, Program, Readings, Refusal, Texts, What};
 use crate::input::Overrides;
 use crate::job::{Job, Selection};
-use crate::produce::{PieceWish, bits, lengths, positions};
+use crate::produce::{Subject, bits, lengths, positions};
 use crate::units::Units;
 
 /// Says whether a file may be changed.
@@ -34,7 +34,8 @@ pub(crate) struct Cut {
     pub(crate) programs: Vec<PathBuf>,
     pub(crate) bits: Vec<String>,
     pub(crate) positions: Vec<usize>,
-    pub(crate) piece: Option<PieceWish>,
+    /// What the programs are of.
+    pub(crate) subject: Subject,
     pub(crate) pocket: Option<usize>,
     pub(crate) depth_pocket: Option<usize>,
     pub(crate) slot: Option<String>,
@@ -43,6 +44,8 @@ pub(crate) struct Cut {
     pub(crate) end_box: Option<String>,
     pub(crate) end_lid: Option<String>,
     pub(crate) gap: Option<String>,
+    pub(crate) turned: Option<[String; 2]>,
+    pub(crate) turned_end: Option<[String; 2]>,
     pub(crate) as_read: bool,
 }
 
@@ -144,8 +147,8 @@ pub(crate) fn run(
             Err(Refusal::AnotherProgram(mut why)) => {
                 why.push(
                     "nothing was entered, since this is no program of this job as the command \
-                     line says: name the part, hinge, step, position or test piece that it was \
-                     made for"
+                     line says: name the part, hinge, step, position, test piece or template that it \
+                     was made for"
                         .to_owned(),
                 );
                 return Err(Refused::AnotherProgram(why));
@@ -178,9 +181,9 @@ fn enter(
     let job = &loaded.job;
     let readings = said.readings(job.units)?;
     let bits = bits::of_programs(job, &said.bits, said.programs.len())?;
-    let positions = match said.piece {
-        Some(_) => Vec::new(),
-        None => positions::of_programs(job, &said.positions, said.programs.len())?,
+    let positions = match said.subject {
+        Subject::TestPiece(_) | Subject::Template => Vec::new(),
+        Subject::Job => positions::of_programs(job, &said.positions, said.programs.len())?,
     };
     let mut cut = Vec::new();
     for path in &said.programs {
@@ -207,18 +210,28 @@ fn enter(
 
 impl Cut {
     fn what(&self, job: &Job) -> Result<What, Diagnostic> {
-        Ok(match &self.piece {
-            Some(wish) => {
+        Ok(match &self.subject {
+            Subject::TestPiece(wish) => {
                 let (scrap, series) = wish.said(job.units)?;
                 What::TestPiece(scrap, series)
             }
-            None => What::Job,
+            Subject::Template => What::Template,
+            Subject::Job => What::Job,
         })
     }
 
     fn readings(&self, units: Units) -> Result<Readings, Diagnostic> {
         let length =
             |name, written: &Option<String>| lengths::optional(name, written.as_ref(), units);
+        let pair = |name, written: &Option<[String; 2]>| {
+            let read = written.as_ref().map(|[one, other]| {
+                Ok([
+                    lengths::read(name, one, units)?,
+                    lengths::read(name, other, units)?,
+                ])
+            });
+            read.transpose()
+        };
         Ok(Readings {
             pocket: self.pocket,
             depth_pocket: self.depth_pocket,
@@ -227,6 +240,8 @@ impl Cut {
             outside_lid: length("outside-lid", &self.outside_lid)?,
             end_box: length("end-box", &self.end_box)?,
             end_lid: length("end-lid", &self.end_lid)?,
+            turned: pair("turned", &self.turned)?,
+            turned_end: pair("turned-end", &self.turned_end)?,
             gap: length("gap", &self.gap)?,
             as_read: self.as_read,
         })

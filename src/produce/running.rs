@@ -10,11 +10,11 @@ use crate::input::Overrides;
 use crate::job::{Job, Selection};
 use crate::produce::fitting::{Allow, Done, Refused};
 use crate::produce::streams::{self, Watch};
-use crate::produce::{PieceWish, bits, positions};
+use crate::produce::{Subject, bits, positions};
+use crate::ran;
 use crate::report::Report;
 use crate::shop::bit::BitKind;
 use crate::verify::Judge;
-use crate::{ran, settings, test_piece};
 
 /// Programs as they are said to be, and how often they were run.
 #[derive(Clone, Debug, Default)]
@@ -23,7 +23,8 @@ pub(crate) struct Run {
     pub(crate) programs: Vec<PathBuf>,
     pub(crate) bits: Vec<String>,
     pub(crate) positions: Vec<usize>,
-    pub(crate) piece: Option<PieceWish>,
+    /// What the programs are of.
+    pub(crate) subject: Subject,
     pub(crate) selection: Selection,
     pub(crate) times: u32,
 }
@@ -47,17 +48,7 @@ pub(crate) fn enter(
     allow(&bits_file)?;
     let rack = Edited::open(&bits_file)?;
     let ReadJob { job, .. } = files::read_job(&run.job, &overrides)?;
-    let settings = settings::for_job(&job);
-    let judged = match &run.piece {
-        None => job,
-        Some(wish) => {
-            let (scrap, series) = wish.said(job.units)?;
-            test_piece::job(&job, scrap, series).map_err(|diagnostics| Unread {
-                diagnostics,
-                ..Unread::default()
-            })?
-        }
-    };
+    let (judged, settings) = run.subject.of(job).map_err(Unread::from)?;
     let report = judge(run, &judged, &settings, watch)?;
     let mut why = Vec::new();
     let mut failed = Vec::new();

@@ -212,6 +212,21 @@ impl Segment {
         }
     }
 
+    /// Greatest distance from `point` to the path, seen from above.
+    pub(crate) fn farthest(&self, point: [f64; 2]) -> f64 {
+        let to_end = |end: [f64; 2]| norm([point[0] - end[0], point[1] - end[1]]);
+        let ends = to_end([self.from[0], self.from[1]]).max(to_end([self.to[0], self.to[1]]));
+        let Some(turn) = &self.turn else {
+            return ends;
+        };
+        let away = (turn.center[1] - point[1]).atan2(turn.center[0] - point[0]);
+        if turn.passes(away) {
+            ends.max(to_end(turn.toward(away)))
+        } else {
+            ends
+        }
+    }
+
     /// The lowest height the path has while it is within `radius` of
     /// `point`, seen from above; `None` where it never is.
     pub(crate) fn lowest_within(&self, point: [f64; 2], radius: f64) -> Option<f64> {

@@ -105,7 +105,7 @@ fn description(job: &Job, units: Units) -> String {
             "Lid on the left, box on the right, stop ends against the centre stop, \
              the fence at the front."
         }
-        (Layout::Scrap, _) => "The scrap lies with one corner at zero.",
+        (Layout::Scrap, _) => "It lies with one corner at zero.",
     };
     let from = viewpoint(fixture).map_or_else(String::new, |from| format!("{from} "));
     let mut words = format!("{from}{way_round} Pocket centres:");
@@ -669,7 +669,7 @@ impl PlanView<'_> {
         }
         if let Some(pocket) = part.pockets.first() {
             let words = if part.name.lies_alone() {
-                "pocket 1".to_owned()
+                format!("{} 1", pocket.kind)
             } else if shared && self.same_centers() {
                 "pocket centres".to_owned()
             } else {

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::job::{Job, Layout, PartName, StopEnd, ZeroPoint};
+use crate::job::{Job, Layout, Part, PartName, StopEnd, ZeroPoint};
 use crate::shop::machine::{SafeZ, SpindleControl, ToolChange};
 use crate::units::{Length, Units};
 
@@ -22,7 +22,10 @@ pub(super) struct Task {
 /// Everything to do, in order.
 pub(super) fn tasks(job: &Job, programs: &[String], units: Units) -> Vec<Task> {
     if job.fixture.layout == Layout::Scrap {
-        return test_piece(job, programs, units);
+        return match job.part(PartName::Plate) {
+            Some(plate) => template(job, plate, programs, units),
+            None => test_piece(job, programs, units),
+        };
     }
     if !job.fixture.positions.is_empty() {
         return of_positions(job, programs, units);
@@ -291,6 +294,46 @@ fn first_pass(job: &Job) -> String {
         (None, Some(step)) => format!("It cuts step {step} alone, into the steps above it. "),
         (None, None) => String::new(),
     }
+}
+
+/// The machine's part of a template; the rest stands on leaves of its own.
+fn template(job: &Job, plate: &Part, programs: &[String], units: Units) -> Vec<Task> {
+    let size = format!(
+        "{} × {} × {}",
+        one(plate.length, units),
+        one(plate.across, units),
+        one(plate.below, units)
+    );
+    let into = plate.board_below.unwrap_or_default();
+    let mut tasks = vec![
+        task(
+            "Saw the plate with its strip",
+            format!(
+                "{size}, edges straight and square: near and left edge are measured from. Measure its thickness at several places."
+            ),
+        ),
+        task(
+            "Lay it on a board",
+            format!(
+                "Underside up, flat, on a board that may be cut {} deep, with double-sided tape under the whole of it: \
+                 openings and pieces come loose. Clamps beyond what is cut.",
+                one(into, units)
+            ),
+        ),
+        bit(job, units),
+        task("Touch off", "Set zero as written under Zero."),
+    ];
+    tasks.extend(programs.iter().map(|name| {
+        task(
+            &format!("Run {name}"),
+            "Stay with it: what is cut out of an opening lies loose at the end.",
+        )
+    }));
+    tasks.push(task(
+        "At the bench",
+        "Saw, press in the batten, try in a scrap, then rout: the leaves after this one.",
+    ));
+    tasks
 }
 
 fn test_piece(job: &Job, programs: &[String], units: Units) -> Vec<Task> {

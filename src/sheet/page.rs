@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::advice;
 use crate::geometry::Point;
 use crate::job::position::Located;
-use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick, ZeroPoint};
+use crate::job::{Job, Layout, Part, PartName, Pocket, PocketKind, Step, Tick, ZeroPoint};
 use crate::report::{Check, Finding, PocketReport, Verdict};
 use crate::rs274::event::Path;
 use crate::shop::bit::Bit;
@@ -23,7 +23,7 @@ use super::touch_off::TouchOff;
 use super::trace::Trace;
 use super::{
     Input, boxes, caliper, depth, fixture, hinge, measure, order, pocket, position_picture,
-    positions, side_view, touch_off,
+    positions, side_view, template, touch_off,
 };
 
 /// Kinds of pocket of one part that get a drawing, and pockets of a kind that
@@ -38,7 +38,7 @@ const TALL: f64 = 600.0;
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Page {
     title: String,
-    test_piece: bool,
+    kind: &'static str,
     layout: &'static str,
     way_round: String,
     key: &'static str,
@@ -82,6 +82,8 @@ pub(super) struct Page {
     replays_apart: bool,
     advice: Vec<Hint>,
     boxes: Option<boxes::Boxes>,
+    /// Of a template: the plate and the hand-held router's work.
+    template: Option<template::Leaf>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -223,8 +225,15 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
     let positions = positions::cards(job, units);
     Page {
         title: job.title.clone(),
-        test_piece: job.fixture.layout == Layout::Scrap,
-        layout: fixture::layout_words(&job.fixture),
+        kind: match (&job.plate, job.fixture.layout) {
+            (Some(_), _) => "Template",
+            (None, Layout::Scrap) => "Test piece",
+            (None, _) => "Job sheet",
+        },
+        layout: match job.plate {
+            Some(_) => "one plate with its strip, underside up, its corner at zero",
+            None => fixture::layout_words(&job.fixture),
+        },
         way_round: order::way_round(first),
         key: fixture::key(&job.fixture),
         zero_words: zero_words(first),
@@ -265,6 +274,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         too_long: trace.is_cut_short,
         advice: hints(job, units),
         boxes: boxes::of(job, report, units),
+        template: template::leaf(job, units),
     }
 }
 
@@ -317,6 +327,9 @@ fn zero_words(job: &Job) -> String {
         Located::FarStop(_) => "from the far stop",
     };
     match (job.fixture.layout, job.fixture.zero) {
+        (Layout::Scrap, _) if job.plate.is_some() => {
+            "The plate's left near corner, on its underside, which lies up".to_owned()
+        }
         (Layout::Scrap, _) => "The scrap's left near corner, on its top".to_owned(),
         (_, ZeroPoint::Each) => {
             "One for each part: G54 at the box, G55 at the lid, each at stop end, divider or fence, and mating face".to_owned()
@@ -692,7 +705,7 @@ fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Car
         .collect();
     let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
     Card {
-        name: pocket_name(part.name, &numbers),
+        name: pocket_name(part.name, first_kind(pockets), &numbers),
         print,
         drawing: pocket::draw(input.job, part, pockets, units).inline(),
         depth: depth::draw(input.job, part, &cuts, units).inline(),
@@ -729,12 +742,18 @@ fn fine(length: Length, units: Units) -> String {
     }
 }
 
-fn pocket_name(part: PartName, numbers: &[usize]) -> String {
+fn first_kind(pockets: &[&Pocket]) -> PocketKind {
+    pockets
+        .first()
+        .map_or_else(PocketKind::default, |pocket| pocket.kind)
+}
+
+fn pocket_name(part: PartName, kind: PocketKind, numbers: &[usize]) -> String {
     match part {
         PartName::Box => format!("Box, {}", pocket::counted("hinge", numbers)),
         PartName::Lid => format!("Lid, {}", pocket::counted("hinge", numbers)),
         PartName::Scrap => format!("Scrap, {}", pocket::counted("pocket", numbers)),
-        PartName::Plate => format!("Plate, {}", pocket::counted("place", numbers)),
+        PartName::Plate => format!("Plate, {}", pocket::counted(&kind.to_string(), numbers)),
     }
 }
 
@@ -826,7 +845,7 @@ fn row(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Row {
     let left = around(part, pocket);
     let one = |length| one(length, input.units);
     Row {
-        name: pocket_name(part.name, &[pocket.hinge]),
+        name: pocket_name(part.name, pocket.kind, &[pocket.hinge]),
         x: one(at.x()),
         y: one(at.y()),
         outside: one(left.outside),

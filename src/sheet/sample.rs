@@ -163,6 +163,7 @@ fn outcome(job: &Job) -> Outcome {
             pockets.push(PocketReport {
                 part: part.name,
                 hinge: pocket.hinge,
+                kind: pocket.kind,
                 position: None,
                 center: [center.x(), center.y()],
                 top: mm(0.0),
@@ -198,6 +199,7 @@ fn outcome(job: &Job) -> Outcome {
             checks: checks.collect(),
             notes: vec!["box pockets moved 0.10 mm inward, entered by fit".to_owned()],
             boxes: Vec::new(),
+            template: None,
             retuned: Vec::new(),
             stale: Vec::new(),
         },

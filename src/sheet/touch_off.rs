@@ -298,9 +298,15 @@ impl Hand<'_> {
     fn scrap(&self, letter: char, edge: &str) -> Touch {
         self.touch(
             letter.to_string(),
-            format!("Touch the scrap's {edge} from outside"),
+            format!("Touch the {}'s {edge} from outside", self.alone()),
             -self.radius,
         )
+    }
+
+    /// What lies alone on the machine.
+    fn alone(&self) -> PartName {
+        let part = self.job.parts.first();
+        part.map_or(PartName::Scrap, |part| part.name)
     }
 
     fn top(&self, zero: Zero) -> Touch {
@@ -406,6 +412,11 @@ impl Hand<'_> {
                  other goes away from it, and the closed ends are out by double. An error in {other} \
                  moves both alike and does not show in the joint."
             ),
+            Layout::Scrap if self.job.plate.is_some() => {
+                "Openings and grooves come from the one zero, so an error in X or Y moves them alike \
+                 and only the plate's edges differ. An error in Z leaves openings uncut or cuts the bed."
+                    .to_owned()
+            }
             Layout::Scrap => "Nothing has to meet on a test piece: half a millimetre either way \
                  in X and Y does no harm. Z must be as true as in the real job."
                 .to_owned(),

@@ -1,11 +1,11 @@
 //! Where the pockets and ticks of a test piece go, or how large a scrap they need.
 
-use super::{Scrap, TICK_DEPTH};
-use crate::diagnostic::{Diagnostic, Diagnostics};
+use super::{Scrap, TICK_DEPTH, room};
+use crate::diagnostic::Diagnostics;
 use crate::geometry::Point;
 use crate::job::{Job, Pocket, PocketKind, Step, Tick};
 use crate::shop::bit::Bit;
-use crate::units::{Length, Units, text};
+use crate::units::Length;
 
 /// Wood kept between neighbours and at the edges, where the job wants no more:
 /// room for a finger's judgement and well past what the checks warn under.
@@ -14,8 +14,11 @@ const LEAST_WALL_MM: f64 = 4.0;
 /// Wood between one tick and the next.
 const TICK_GAP_MM: f64 = 2.0;
 
-/// A scrap may stick out of the machine, but not be so many times as large.
-const FAR_PAST: f64 = 4.0;
+const WORDS: room::Words = room::Words {
+    what: "test piece",
+    larger: "take a larger scrap, or fewer pockets",
+    smaller: "choose fewer pockets, or leave the depth row out",
+};
 
 /// A tick's straight run beside the bit's own width.
 const TICK_RUN_MM: f64 = 3.0;
@@ -62,7 +65,7 @@ pub(super) fn arrange(
         ),
         thickness: Length::from_mm(deepest(&rows) + wall),
     };
-    check_room(job, scrap, needed)?;
+    room::check(job, scrap, needed, &WORDS)?;
     let mut plan = Plan {
         pockets: Vec::new(),
         ticks: Vec::new(),
@@ -154,73 +157,4 @@ fn place(plan: &mut Plan, row: &[Cell], bit: &Bit, start: f64, wall: f64) {
         }
         edge += cell_width(cell, bit) + wall;
     }
-}
-
-fn check_room(job: &Job, scrap: Scrap, needed: Scrap) -> Result<(), Diagnostics> {
-    let mut errors = Vec::new();
-    let show = |length| text::short(length, job.units);
-    let pairs = [
-        ("long", scrap.length, needed.length),
-        ("wide", scrap.width, needed.width),
-        ("thick", scrap.thickness, needed.thickness),
-    ];
-    if pairs.iter().any(|(_, has, wants)| has < wants) {
-        let found: Vec<String> = pairs.iter().map(|(_, has, _)| show(*has)).collect();
-        let wanted: Vec<String> = pairs
-            .iter()
-            .map(|(word, _, wants)| format!("{} {word}", show(round_up(*wants))))
-            .collect();
-        let message = format!(
-            "the scrap is {}, this test piece needs {}",
-            found.join(" × "),
-            wanted.join(", ")
-        );
-        let help = "take a larger scrap, or fewer pockets";
-        errors.push(Diagnostic::new("scrap-too-small", message).help(help));
-    }
-    let [travel_x, travel_y, travel_z] = job.machine.travel;
-    let far = [
-        ("length", scrap.length, travel_x),
-        ("width", scrap.width, travel_y),
-        ("thickness", scrap.thickness, travel_z),
-    ];
-    for (word, has, travel) in far
-        .iter()
-        .filter(|(_, has, travel)| *has > *travel * FAR_PAST)
-    {
-        let message = format!(
-            "the scrap's {word} is {}, the machine travels {} that way",
-            show(*has),
-            show(*travel)
-        );
-        let diagnostic = Diagnostic::new("scrap-past-machine", message);
-        errors.push(match job.units {
-            Units::Inch => diagnostic.help(format!(
-                "if millimetres were meant, write --{word} {}mm",
-                text::trimmed(has.as_inch())
-            )),
-            Units::Millimetre => diagnostic.help("saw off a piece that lies on the machine"),
-        });
-    }
-    if needed.length > travel_x || needed.width > travel_y {
-        let message = format!(
-            "the test piece is {} × {}, the machine travels {} × {}",
-            show(round_up(needed.length)),
-            show(round_up(needed.width)),
-            show(travel_x),
-            show(travel_y)
-        );
-        let help = "choose fewer pockets, or leave the depth row out";
-        errors.push(Diagnostic::new("test-piece-past-travel", message).help(help));
-    }
-    if errors.is_empty() {
-        Ok(())
-    } else {
-        Err(errors.into())
-    }
-}
-
-/// To the next whole millimetre: nobody saws a scrap to a hundredth.
-fn round_up(length: Length) -> Length {
-    Length::from_mm(length.as_mm().ceil())
 }

@@ -77,12 +77,13 @@ impl Verifier<'_> {
             return;
         };
         // The step that the bit stands in: the shallowest that is so deep.
-        let mut steps = shop.scene.sites[number].steps.iter();
+        let site = &shop.scene.sites[number];
+        let mut steps = site.steps.iter();
         let step = steps.find(|step| step.depth >= depth - 0.02);
-        let packed = step.is_some_and(|step| {
-            let width = 2.0 * step.outline.half_x.min(step.outline.half_y);
-            bit.packs_chips(Length::from_mm(width), Length::from_mm(depth))
-        });
+        let step = step.map(|step| 2.0 * step.outline.half_x.min(step.outline.half_y));
+        let width = step.or(site.kerf.as_ref().map(|kerf| kerf.width));
+        let packed = width
+            .is_some_and(|width| bit.packs_chips(Length::from_mm(width), Length::from_mm(depth)));
         if packed {
             let diameter = bit.cutting_diameter().as_mm();
             self.run.told.chips(number, depth, &bit.name, diameter);
@@ -96,12 +97,11 @@ impl Verifier<'_> {
                 return;
             };
             let site = &shop.scene.sites[number];
-            let part = shop.scene.boards[site.board].name;
-            let hinge = site.hinge;
+            let name = site.feature.name(shop.scene.boards[site.board].name);
             let times = text::tenths(stay.depth / stay.diameter);
             self.warn(CheckId::ChipRoom, || {
                 format!(
-                    "{part} pocket {hinge} is cut {times} bits deep and hardly wider than one by \
+                    "{name} is cut {times} bits deep and hardly wider than one by \
                      `{}`, which does not lift its chips; take an up-spiral, or clear the chips \
                      between passes",
                     stay.bit

@@ -10,8 +10,10 @@ use crate::rs274::event::{Move, Path, Turning};
 use crate::shop::machine::SpindleControl;
 use crate::units::SpindleSpeed;
 use crate::verify::bite::Bite;
+use crate::verify::bounds::{self, Beyond};
 use crate::verify::engagement::Stroke;
-use crate::verify::gouge::{self, GOUGE};
+use crate::verify::feature::Feature;
+use crate::verify::gouge::GOUGE;
 use crate::verify::load::{self, Taking};
 use crate::verify::probe::{BESIDE, NO_WOOD, Probe, Probed};
 use crate::verify::program_state::{Contact, Obstacle, ProgramState};
@@ -116,8 +118,8 @@ impl Verifier<'_> {
             }
             Probed::Rapid if probe.standing > 0.0 => self.scrape(stroke.site, probe.standing),
             Probed::Part(number) if probe.standing > BESIDE => {
-                let hinge = stroke.site.map(|number| shop.scene.sites[number].hinge);
-                let obstacle = Obstacle::Wood(shop.scene.boards[stroke.board].name, hinge);
+                let place = stroke.site.map(|number| shop.scene.sites[number].feature);
+                let obstacle = Obstacle::Wood(shop.scene.boards[stroke.board].name, place);
                 let part = turned[number].name;
                 self.run
                     .touch(CheckId::NutClearance, obstacle, part, probe.standing);
@@ -145,38 +147,26 @@ impl Verifier<'_> {
         let Some(shop) = &mut self.shop else {
             return false;
         };
-        let (segment, tip, site) = (&stroke.segment, stroke.tip, stroke.site);
+        let (segment, site) = (&stroke.segment, stroke.site);
         let board = &shop.scene.boards[stroke.board];
-        let wanted = site.map(|number| &shop.scene.sites[number]);
         let near = site.or_else(|| shop.scene.nearest_site(board, segment));
         let known = near.map_or(0.0, |number| shop.gouges[number]);
-        let fails = gouge::exceeds(segment, tip, board, wanted, GOUGE);
-        if !fails && !gouge::exceeds(segment, tip, board, wanted, known) {
+        let beyond = bounds::beyond(segment, stroke.tip, &shop.scene, board, site, known);
+        let Some(Beyond { figure, what }) = beyond else {
             return false;
-        }
-        let deepest = gouge::deepest(
-            segment,
-            tip,
-            board,
-            wanted,
-            if fails { GOUGE } else { known },
-        );
+        };
         if let Some(number) = near {
             let gouge = &mut shop.gouges[number];
-            *gouge = gouge.max(deepest);
+            *gouge = gouge.max(figure);
         }
+        let fails = figure > GOUGE;
         if fails {
             let name = board.name;
-            let what = match wanted {
-                Some(site) if site.allowed == 0 => "in a pocket that this run does not cut",
-                Some(_) => "beyond the wanted pocket",
-                None => "away from every pocket",
-            };
             let ruler = self.ruler;
             self.fail(CheckId::PocketBounds, || {
                 format!(
                     "cuts {} into the {name} {what}, at most {}; correct the coordinates",
-                    ruler.both(deepest, 3),
+                    ruler.both(figure, 3),
                     ruler.limit(GOUGE)
                 )
             });
@@ -435,11 +425,12 @@ impl Verifier<'_> {
             return;
         };
         let name = shop.scene.boards[index].name;
-        let hinge = site.map_or(0, |number| shop.scene.sites[number].hinge);
+        let feature = site.map_or(Feature::Tick, |number| shop.scene.sites[number].feature);
+        let name = feature.name(name);
         let ruler = self.ruler;
         self.fail(CheckId::FluteReach, || {
             format!(
-                "{name} pocket {hinge} is cut {} deep with an edge of {} \
+                "{name} is cut {} deep with an edge of {} \
                  and a shank no thinner; take a longer bit or one with a thinner shank",
                 ruler.both(depth, 2),
                 ruler.one(edge, 2)
@@ -515,10 +506,10 @@ impl Contact {
             Obstacle::Solid(name) => {
                 format!("the {part} comes {worst} into the {name}{often}; move it or keep off")
             }
-            Obstacle::Wood(board, hinge) => {
-                let place = match hinge {
-                    Some(hinge) if *hinge > 0 => format!("{board} pocket {hinge}"),
-                    _ => format!("the {board}"),
+            Obstacle::Wood(board, place) => {
+                let place = match place {
+                    None | Some(Feature::Tick) => format!("the {board}"),
+                    Some(place) => place.name(*board),
                 };
                 format!(
                     "the {part} meets wood of {place} that stands {worst} above its lower end{often}; \
@@ -532,7 +523,7 @@ impl Contact {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::sample;
+    use crate::job::{PocketKind, sample};
     use crate::settings;
     use crate::shop::bit::BitKind;
     use crate::units::Length;
@@ -683,13 +674,15 @@ mod tests {
             "the nut comes 1.00 mm into the fence, the worst of 2 moves on lines 4 to 9; \
              move it or keep off"
         );
-        let wood = |hinge| words(Obstacle::Wood(PartName::Lid, hinge), 1);
+        let wood = |place| words(Obstacle::Wood(PartName::Lid, place), 1);
+        let pocket = Feature::Pocket(PocketKind::Pocket, 2);
         assert!(
-            wood(Some(2)).starts_with("the nut meets wood of lid pocket 2 that stands 1.00 mm")
+            wood(Some(pocket))
+                .starts_with("the nut meets wood of lid pocket 2 that stands 1.00 mm")
         );
         // A tick has no number.
-        for hinge in [Some(0), None] {
-            assert!(wood(hinge).starts_with("the nut meets wood of the lid that stands"));
+        for place in [Some(Feature::Tick), None] {
+            assert!(wood(place).starts_with("the nut meets wood of the lid that stands"));
         }
     }
 

@@ -7,13 +7,14 @@ use crate::geometry::Point;
 use crate::job::position::{Located, Position};
 use crate::job::{Job, PartName};
 use crate::replay::height_map::HeightMap;
-use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport};
+use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport, TemplateReport};
 use crate::rs274::event::Frames;
 use crate::shop::machine::Machine;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
 use crate::verify::fold::Folded;
+use crate::verify::kerf_left;
 use crate::verify::load::{FINISHING, ROUGHING};
 use crate::verify::pocket_stock::PocketStock;
 use crate::verify::residual::{BAND, TakingMove, residual};
@@ -64,6 +65,7 @@ impl Verifier<'_> {
                 checks: tally.into_checks(&WITHOUT_JOB),
                 notes: Vec::new(),
                 boxes: Vec::new(),
+                template: None,
                 retuned: Vec::new(),
                 stale: Vec::new(),
             };
@@ -99,6 +101,12 @@ impl Verifier<'_> {
             checks: tally.into_checks(&CheckId::of_report(shop.job.plate.is_some())),
             notes,
             boxes: Vec::new(),
+            template: shop
+                .job
+                .plate
+                .as_ref()
+                .zip(shop.job.template.as_ref())
+                .map(|(plate, template)| TemplateReport::new(template, &plate.features)),
             retuned: Vec::new(),
             stale: Vec::new(),
         };
@@ -123,14 +131,14 @@ impl Cut {
         let drilled = holes.any(|&depth| depth > 0.0);
         for (number, site) in shop.scene.sites.iter().enumerate() {
             let (ground, gouge) = (&shop.grounds[number], shop.gouges[number]);
-            let left = left_at(shop, site, ground);
+            let left = left_at(shop, site, ground).max(left_round(shop, site, ground));
             self.deepest = self.deepest.max(gouge);
             if site.allowed == 0 {
                 continue;
             }
             let board = &shop.scene.boards[site.board];
             self.most = self.most.max(left);
-            let name = format!("{} pocket {}", board.name, site.hinge);
+            let name = site.feature.name(board.name);
             if left > LEFT {
                 tally.fail(CheckId::PocketComplete, At::JOB, || {
                     format!(
@@ -143,7 +151,7 @@ impl Cut {
                 });
             }
             check_holes(tally, ruler, (site, ground), &name, drilled);
-            if site.hinge > 0 {
+            if site.hinge() > 0 {
                 self.reports.push(pocket_report(shop, site, gouge, left));
             }
         }
@@ -181,6 +189,18 @@ fn left_at(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
         .iter()
         .map(|step| residual(&cuts, top, step, radius))
         .fold(0.0, f64::max)
+}
+
+/// The same of a kerf. Where two pieces lie near each other, cuts count for both
+/// whichever place they were made in.
+fn left_round(shop: &JobContext<'_>, site: &Site, ground: &PocketStock) -> f64 {
+    let Some(kerf) = site.required_kerf() else {
+        return 0.0;
+    };
+    let board = &shop.scene.boards[site.board];
+    let grounds = &shop.grounds[board.sites.clone()];
+    let cuts: Vec<TakingMove> = grounds.iter().flat_map(PocketStock::cuts).collect();
+    kerf_left::left(&cuts, board, kerf, ground.radius.unwrap_or(0.0))
 }
 
 /// Holes that nobody has begun are another run's; once one is drilled all are due.
@@ -225,7 +245,7 @@ fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> P
         })
         .collect();
     let part = shop.job.part(board.name);
-    let pocket = part.and_then(|part| Some((part, part.pocket(site.hinge)?)));
+    let pocket = part.and_then(|part| Some((part, part.pocket(site.hinge())?)));
     let center = pocket.map_or([0.0, 0.0], |(_, pocket)| {
         board.frame.to_program(pocket.center.x, pocket.center.y)
     });
@@ -237,7 +257,8 @@ fn pocket_report(shop: &JobContext<'_>, site: &Site, gouge: f64, left: f64) -> P
     };
     PocketReport {
         part: board.name,
-        hinge: site.hinge,
+        hinge: site.hinge(),
+        kind: pocket.map_or_else(Default::default, |(_, pocket)| pocket.kind),
         position: shop.position.map(|position| position.number),
         center: center.map(mm),
         top: mm(board.top),
@@ -430,7 +451,7 @@ fn pictures(shop: &mut JobContext<'_>, wanted: &[(PartName, usize)]) -> Vec<Dept
     sites
         .filter(|(site, ground)| {
             let part = scene.boards[site.board].name;
-            ground.touched && site.hinge > 0 && wanted.contains(&(part, site.hinge))
+            ground.touched && site.hinge() > 0 && wanted.contains(&(part, site.hinge()))
         })
         .map(|(site, ground)| {
             let board = &scene.boards[site.board];
@@ -438,7 +459,7 @@ fn pictures(shop: &mut JobContext<'_>, wanted: &[(PartName, usize)]) -> Vec<Dept
             depth.truncate(grid.columns * grid.rows);
             DepthMap {
                 part: board.name,
-                hinge: site.hinge,
+                hinge: site.hinge(),
                 origin: Point::from_mm(grid.first[0], grid.first[1]),
                 cell: Length::from_mm(grid.cell),
                 columns: grid.columns,

@@ -94,8 +94,8 @@ impl Verifier<'_> {
         let mut path = 0.0;
         for &number in &self.run.cut_in {
             let site = &shop.scene.sites[number];
-            for index in site.already..site.allowed {
-                let step = &site.steps[index];
+            let steps = site.steps.iter().enumerate().take(site.allowed);
+            for (index, step) in steps.skip(site.already) {
                 let floor_above = index
                     .checked_sub(1)
                     .map_or(0.0, |above| site.steps[above].depth);
@@ -103,6 +103,11 @@ impl Verifier<'_> {
                 let own_volume = step.outline.area_mm2() * own_depth;
                 path += (own_volume / (diameter * stepdown)).max(own_depth / slope);
                 path += contour(step, diameter / 2.0);
+            }
+            if let Some(kerf) = site.required_kerf() {
+                let way = kerf.way_round(diameter / 2.0);
+                let own_volume = way * diameter * kerf.depth;
+                path += (own_volume / (diameter * stepdown)).max(kerf.depth / slope) + way;
             }
         }
         path / feed * 60.0

@@ -63,7 +63,9 @@ impl<'a> Side<'a> {
             part,
             board,
             sites,
-            numbers: numbers.map(|(number, site)| (site.hinge, number)).collect(),
+            numbers: numbers
+                .map(|(number, site)| (site.hinge(), number))
+                .collect(),
             grounds: &shop.grounds[board.sites.clone()],
         })
     }
@@ -170,7 +172,11 @@ impl Folded {
         let parts = [PartName::Box, PartName::Lid].map(|name| job.part(name));
         let Self { steps, worst } = self;
         if parts.contains(&None) {
-            tally.none(CheckId::FoldMatch, "a test piece has nothing to fold onto");
+            let lone = match job.part(PartName::Plate) {
+                Some(_) => "a plate has nothing to fold onto",
+                None => "a test piece has nothing to fold onto",
+            };
+            tally.none(CheckId::FoldMatch, lone);
         } else if job.selection.part.is_some() {
             tally.none(CheckId::FoldMatch, "only one part is cut in this run");
         } else if steps == 0 {

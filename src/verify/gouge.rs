@@ -102,7 +102,7 @@ pub(crate) fn is_over(segment: &Segment, radius: f64, site: &Site) -> bool {
         || site
             .holes
             .iter()
-            .any(|hole| greatest_from(segment, hole.center) + radius - hole.radius <= GOUGE)
+            .any(|hole| segment.farthest(hole.center) + radius - hole.radius <= GOUGE)
 }
 
 fn leaves_steps(segment: &Segment, radius: f64, top: f64, steps: &[Depth], allowed: f64) -> bool {
@@ -154,20 +154,8 @@ fn greatest_on(
 }
 
 fn keeps_to_hole(segment: &Segment, tip: Tip, top: f64, hole: &Bore, allowed: f64) -> bool {
-    greatest_from(segment, hole.center) + tip.radius - hole.radius <= allowed
+    segment.farthest(hole.center) + tip.radius - hole.radius <= allowed
         && top - segment.lowest() - hole_depth(hole, tip) <= allowed
-}
-
-/// The greatest distance of the path from a point.
-fn greatest_from(segment: &Segment, [x, y]: [f64; 2]) -> f64 {
-    let distance = |point: [f64; 2]| norm([point[0] - x, point[1] - y]);
-    let ends =
-        distance([segment.from[0], segment.from[1]]).max(distance([segment.to[0], segment.to[1]]));
-    let Some(turn) = &segment.turn else {
-        return ends;
-    };
-    let away = (turn.center[1] - y).atan2(turn.center[0] - x);
-    greatest_on(turn, [away], distance).max(ends)
 }
 
 /// How deep this tip may go in the hole: a flat end only as far as its full diameter.
@@ -241,7 +229,7 @@ mod tests {
 
         fn deepest(&self, segment: &Segment) -> f64 {
             let (board, site) = (&self.scene.boards[1], &self.scene.sites[2]);
-            assert_eq!(site.hinge, 1);
+            assert_eq!(site.hinge(), 1);
             deepest(segment, self.tip, board, Some(site), 0.0)
         }
     }

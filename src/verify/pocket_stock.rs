@@ -12,6 +12,7 @@ use crate::replay::tip::Tip;
 use crate::verify::allowance::Allowance;
 use crate::verify::bite::Bite;
 use crate::verify::engagement::Stroke;
+use crate::verify::kerf::Kerf;
 use crate::verify::probe::Probed;
 use crate::verify::residual::{BAND, TakingMove};
 use crate::verify::scene::{Depth, Site};
@@ -298,6 +299,9 @@ impl Wood {
     fn of(site: &Site, allowance: Allowance) -> Self {
         let mut stock = HeightMap::new(site.min, site.max, allowance.cell);
         let mut at_wall = vec![0; stock.depth.len()];
+        if let Some(kerf) = &site.kerf {
+            return Self::about(kerf, site.already > 0, stock, at_wall, allowance);
+        }
         let walls: Vec<&Depth> = site.steps.iter().take(32).collect();
         for row in 0..stock.grid.rows {
             let y = stock.grid.point(0, row)[1];
@@ -320,6 +324,31 @@ impl Wood {
             stock,
             at_wall,
             floors: walls.iter().map(|step| to_f32(step.depth)).collect(),
+        }
+    }
+
+    /// The same about a kerf, whose only wall is the piece's.
+    fn about(
+        kerf: &Kerf,
+        is_gone: bool,
+        mut stock: HeightMap,
+        mut at_wall: Vec<u32>,
+        allowance: Allowance,
+    ) -> Self {
+        for row in 0..stock.grid.rows {
+            for column in 0..stock.grid.columns {
+                let out = kerf.piece.signed_distance(stock.grid.point(column, row));
+                let index = row * stock.grid.columns + column;
+                at_wall[index] = u32::from((-OUTSIDE..=allowance.band).contains(&out));
+                if is_gone && (0.0..=kerf.width).contains(&out) {
+                    stock.depth[index] = to_f32(kerf.depth);
+                }
+            }
+        }
+        Self {
+            stock,
+            at_wall,
+            floors: vec![to_f32(kerf.depth)],
         }
     }
 

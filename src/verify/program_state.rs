@@ -13,6 +13,7 @@ use crate::report::CheckId;
 use crate::rs274::event::Turning;
 use crate::shop::machine::Machine;
 use crate::verify::bite::Bite;
+use crate::verify::feature::Feature;
 use crate::verify::load::Window;
 use crate::verify::provenance::Head;
 use crate::verify::script::Script;
@@ -132,7 +133,7 @@ pub(crate) enum Obstacle {
     /// Divider, fence, stop or clamp, by name.
     Solid(String),
     /// Wood still standing in or about a pocket of a board.
-    Wood(PartName, Option<usize>),
+    Wood(PartName, Option<Feature>),
 }
 
 /// A lap that may turn out to be the scoring of a rim.

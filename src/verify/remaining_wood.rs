@@ -3,12 +3,15 @@
 use std::collections::BTreeMap;
 
 use crate::geometry::Point;
-use crate::job::{Closing, Job, Part, PartName, Pocket};
+use crate::job::{Closing, Job, Part, PartName, Pocket, PocketKind};
 use crate::report::{CheckId, Verdict, WoodLeft};
 use crate::shop::wood::Family;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
+use crate::verify::feature::Feature;
 use crate::verify::findings::{At, Tally};
+use crate::verify::gouge::GOUGE;
+use crate::verify::piece_walls::{self, Meeting};
 use crate::verify::scene::{Board, Scene, Site};
 
 /// Less wood than this always fails, in millimetres (contract).
@@ -178,7 +181,7 @@ impl Judgement {
         for (part, board) in job.parts.iter().zip(&scene.boards) {
             let sites = &scene.sites[board.sites.clone()];
             for (index, site) in sites.iter().enumerate() {
-                let (Some(pocket), true) = (part.pocket(site.hinge), site.allowed > 0) else {
+                let (Some(pocket), true) = (part.pocket(site.hinge()), site.allowed > 0) else {
                     continue;
                 };
                 sides(&mut judgement, job.closing, part, pocket);
@@ -186,6 +189,7 @@ impl Judgement {
                 floors(&mut judgement, part, pocket);
                 bores(&mut judgement, part, pocket);
             }
+            pieces(&mut judgement, part, board, sites);
         }
         judgement
     }
@@ -230,45 +234,47 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, scene: &Scene) {
     for (part, board) in job.parts.iter().zip(&scene.boards) {
         let sites = scene.sites[board.sites.clone()].iter();
         let of_this_run = sites.filter(|site| site.allowed > 0);
-        let pockets = of_this_run.filter_map(|site| part.pocket(site.hinge));
+        let pockets = of_this_run.filter_map(|site| part.pocket(site.hinge()));
         let wrong = pockets.flat_map(|pocket| wrong_lead_holes(part, pocket));
         tell_lead_holes(tally, ruler, part, wrong.collect());
     }
     for (id, side) in [(CheckId::WallLeft, "beside"), (CheckId::FloorLeft, "under")] {
-        let least = ruler.one(judgement.least(id), 2);
+        let least = judgement.least(id);
         let wanted = ruler.limit(min_left);
         tally.say(
             id,
-            format!("at least {least} of wood {side} every pocket, wanted {wanted}"),
+            if least.is_finite() {
+                let least = ruler.one(least, 2);
+                format!("at least {least} of wood {side} every pocket, wanted {wanted}")
+            } else {
+                format!("nothing is cut that wants wood left {side} it")
+            },
         );
     }
     judgement.tell(tally, ruler, min_left);
 }
 
+fn name_of(part: &Part, pocket: &Pocket) -> String {
+    Feature::Pocket(pocket.kind, pocket.hinge).name(part.name)
+}
+
 /// Wood between a pocket and the faces and ends of its board.
 fn sides(judgement: &mut Judgement, closing: Closing, part: &Part, pocket: &Pocket) {
-    let name = format!("{} pocket {}", part.name, pocket.hinge);
+    let name = name_of(part, pocket);
     let left = wood_left(part, pocket);
     let faces = closing.faces(part.name);
-    let sides = [
-        (
-            About::Fence,
-            left.outside,
-            faces.fence,
+    let [to_fence, to_far, to_end] = match part.name {
+        PartName::Plate => ["take a larger plate"; 3],
+        PartName::Box | PartName::Lid | PartName::Scrap => [
             "raise `hinge.setback` or take a narrower hinge",
-        ),
-        (
-            About::Far,
-            left.inside,
-            faces.far,
             "lessen `hinge.setback`, or take a thicker board or a narrower hinge",
-        ),
-        (
-            About::End,
-            left.end,
-            "end",
             "move the hinge by `placement` or take a shorter one",
-        ),
+        ],
+    };
+    let sides = [
+        (About::Fence, left.outside, faces.fence, to_fence),
+        (About::Far, left.inside, faces.far, to_far),
+        (About::End, left.end, "end", to_end),
     ];
     for (about, wood, side, cure) in sides {
         judgement.left(Place {
@@ -284,17 +290,35 @@ fn sides(judgement: &mut Judgement, closing: Closing, part: &Part, pocket: &Pock
 
 /// Wood under a pocket, its holes and its screws.
 fn floors(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
-    let name = format!("{} pocket {}", part.name, pocket.hinge);
+    let name = name_of(part, pocket);
     let through = |what: &str| format!("{what} goes through the {}", part.name);
-    let below = wood_left(part, pocket).below;
-    judgement.left(Place {
-        part: part.name,
-        about: About::Floor,
-        left: below.as_mm(),
-        where_it_is: format!("under {name}"),
-        breaks: format!("{name} cuts through the {}", part.name),
-        cure: "take a thicker board or a hinge less deep, or give the other part more of the recess by `fit.box_share`",
-    });
+    let below = wood_left(part, pocket).below.as_mm();
+    let into_board = part.board_below.map(Length::as_mm);
+    match into_board.filter(|_| below < -ROUNDED) {
+        // Through on purpose, and no deeper than the board below bears.
+        Some(board) if below >= -board - ROUNDED => {}
+        Some(board) => judgement.left(Place {
+            part: part.name,
+            about: About::Floor,
+            left: below + board,
+            where_it_is: format!("under {name}"),
+            breaks: format!("{name} goes deeper into the board below than it may"),
+            cure: "cut it less deep",
+        }),
+        None => judgement.left(Place {
+            part: part.name,
+            about: About::Floor,
+            left: below,
+            where_it_is: format!("under {name}"),
+            breaks: format!("{name} cuts through the {}", part.name),
+            cure: match part.name {
+                PartName::Plate => "take a thicker plate or cut it less deep",
+                PartName::Box | PartName::Lid | PartName::Scrap => {
+                    "take a thicker board or a hinge less deep, or give the other part more of the recess by `fit.box_share`"
+                }
+            },
+        }),
+    }
     for hole in &pocket.holes {
         let what = format!("a screw hole of {name}");
         judgement.left(Place {
@@ -325,27 +349,122 @@ fn neighbours(judgement: &mut Judgement, min_left: f64, board: &Board, site: &Si
         if other.min[0] - site.max[0] >= reach {
             break;
         }
+        if !is_neighbour(site.feature, other.feature) {
+            continue;
+        }
         let apart =
             |axis: usize| (other.min[axis] - site.max[axis]).max(site.min[axis] - other.max[axis]);
         let gap = apart(0).max(0.0).hypot(apart(1).max(0.0));
-        let cuts = format!(
-            "neighbouring cuts of the {} at hinge {}",
-            board.name, site.hinge
-        );
+        let place = match site.feature {
+            Feature::Pocket(PocketKind::Pocket, hinge) => format!("hinge {hinge}"),
+            other => other.to_string(),
+        };
+        let cuts = format!("neighbouring cuts of the {} at {place}", board.name);
         judgement.left(Place {
             part: board.name,
             about: About::Neighbours,
             left: gap,
             where_it_is: format!("between {cuts}"),
             breaks: format!("{cuts} run into each other"),
-            cure: "set the hinges further apart or take shorter ones",
+            cure: match board.name {
+                PartName::Plate => "take a larger plate",
+                PartName::Box | PartName::Lid | PartName::Scrap => {
+                    "set the hinges further apart or take shorter ones"
+                }
+            },
         });
+    }
+}
+
+/// Pieces that are cut free: whole, and not cut through. What lies beside
+/// their kerfs is waste and may be as thin as it likes.
+fn pieces(judgement: &mut Judgement, part: &Part, board: &Board, sites: &[Site]) {
+    let mut place = |about, left, where_it_is, breaks, cure| {
+        judgement.left(Place {
+            part: part.name,
+            about,
+            left,
+            where_it_is,
+            breaks,
+            cure,
+        });
+    };
+    for (index, site) in sites.iter().enumerate() {
+        let Some(kerf) = site.allowed_kerf() else {
+            continue;
+        };
+        let name = format!("{} {}", part.name, site.feature);
+        let through = part.board_below.map_or(0.0, Length::as_mm) + part.below.as_mm() - kerf.depth;
+        if through < -ROUNDED {
+            place(
+                About::Floor,
+                through,
+                format!("under {}", site.feature.name(part.name)),
+                format!("{} is cut too deep", site.feature.name(part.name)),
+                "leave a skin that holds the piece",
+            );
+        }
+        let inside = |axis: usize| {
+            (kerf.piece.min[axis] - board.min[axis]).min(board.max[axis] - kerf.piece.max[axis])
+        };
+        let inside = inside(0).min(inside(1));
+        if inside < -ROUNDED {
+            place(
+                About::End,
+                inside,
+                format!("beside {name}"),
+                format!("{name} reaches past the edge of the {}", part.name),
+                "take a larger board",
+            );
+        }
+        for other in &sites[index + 1..] {
+            let Some(beside) = &other.kerf else {
+                continue;
+            };
+            let left = piece_walls::gap(kerf, beside) - kerf.width.max(beside.width);
+            if left < -GOUGE {
+                place(
+                    About::Neighbours,
+                    left,
+                    format!("between {name} and {}", other.feature),
+                    format!("the kerf round {name} comes into {}", other.feature),
+                    "lay the pieces further apart",
+                );
+            }
+        }
+        for other in sites {
+            let (Feature::Pocket(..), Some(widest)) = (other.feature, other.steps.first()) else {
+                continue;
+            };
+            let left = match piece_walls::meeting(kerf, &widest.outline) {
+                Meeting::Apart => continue,
+                Meeting::On(wall) => wall,
+                Meeting::Into(far) => -far,
+            };
+            place(
+                About::Neighbours,
+                left,
+                format!("between {} and the outside of {name}", other.feature),
+                format!("{} comes into {name}", other.feature),
+                "lay the two further apart",
+            );
+        }
+    }
+}
+
+/// Whether wood is wanted between the two. A plate's lines run to its sight
+/// holes, and what lies beside a kerf is waste.
+fn is_neighbour(of: Feature, other: Feature) -> bool {
+    match other {
+        Feature::Pocket(..) => true,
+        Feature::Tick => matches!(of, Feature::Pocket(PocketKind::Pocket, _)),
+        Feature::Piece(_) => false,
     }
 }
 
 /// Wood beside holes and screws: to the faces, and to deeper steps of the same pocket.
 fn bores(judgement: &mut Judgement, part: &Part, pocket: &Pocket) {
-    let name = || format!("{} pocket {}", part.name, pocket.hinge);
+    let name = || name_of(part, pocket);
     let holes = pocket.holes.iter().map(|hole| {
         let from = hole.from.as_mm();
         (
@@ -559,6 +678,121 @@ mod tests {
         assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Warn);
         job.parts[1].below = mm(12.0);
         assert_eq!(verdict(&job, CheckId::FloorLeft), Verdict::Fail);
+    }
+
+    /// A plate 12.1 mm thick over a board that may be cut 0.5 mm deep.
+    fn plate(depth: f64) -> Job {
+        let mut job = sample::job();
+        let mut part = job.parts.remove(1);
+        part.name = PartName::Plate;
+        part.below = mm(12.1);
+        part.board_below = Some(mm(0.5));
+        part.pockets.truncate(1);
+        part.pockets[0].kind = PocketKind::Opening;
+        part.pockets[0].steps.truncate(1);
+        part.pockets[0].steps[0].depth = mm(depth);
+        job.fixture.layout = crate::job::Layout::Scrap;
+        job.parts = vec![part];
+        job
+    }
+
+    #[test]
+    fn what_is_cut_through_on_purpose_ends_in_the_board_below() {
+        let found = |depth| findings(&plate(depth), CheckId::FloorLeft)[0].clone();
+        for depth in [12.11, 12.6] {
+            assert_eq!(found(depth), "nothing is cut that wants wood left under it");
+        }
+        assert_eq!(
+            found(12.8),
+            "plate opening 1 goes deeper into the board below than it may by 0.20 mm; cut it less deep"
+        );
+        // A groove keeps its floor as everywhere.
+        assert_eq!(
+            found(11.6),
+            "0.50 mm of wood left under plate opening 1, at least 1 mm; \
+             take a thicker plate or cut it less deep"
+        );
+        let mut job = plate(12.6);
+        job.parts[0].board_below = None;
+        finds(
+            &job,
+            CheckId::FloorLeft,
+            "plate opening 1 cuts through the plate by 0.50 mm",
+        );
+    }
+
+    /// An opening of 44.1 mm about 45 ends at 67.05.
+    #[test]
+    fn a_plates_lines_run_to_its_sight_holes_and_openings_keep_apart() {
+        let mut job = plate(12.6);
+        let mut hole = job.parts[0].pockets[0].clone();
+        hole.hinge = 2;
+        hole.kind = PocketKind::SightHole;
+        hole.center.x = 67.05 + 3.0 + 0.4;
+        (hole.steps[0].length, hole.steps[0].width) = (mm(6.0), mm(6.0));
+        job.parts[0].pockets.push(hole);
+        finds(
+            &job,
+            CheckId::WallLeft,
+            "0.40 mm of wood left between neighbouring cuts of the plate at opening 1, \
+             at least 1 mm; take a larger plate",
+        );
+        job.parts[0].pockets[1].center.x = 75.0;
+        let line = crate::job::Tick {
+            from: Point::from_mm(75.0, 8.5),
+            to: Point::from_mm(90.0, 8.5),
+            depth: mm(0.5),
+        };
+        job.parts[0].ticks.push(line);
+        assert_eq!(verdict(&job, CheckId::WallLeft), Verdict::Pass);
+    }
+
+    /// The end piece reaches from X 17.3 to 53.16 and Y 17.3 to 42.7, in scrap of 100 × 60 × 12.
+    #[test]
+    fn a_piece_keeps_whole_and_the_waste_beside_it_does_not_matter() {
+        let job = sample::plug_job();
+        for id in [CheckId::WallLeft, CheckId::FloorLeft] {
+            assert_eq!(verdict(&job, id), Verdict::Pass);
+        }
+        let with = |change: &dyn Fn(&mut Part)| {
+            let mut job = job.clone();
+            change(&mut job.parts[0]);
+            job
+        };
+        let deep = with(&|part| part.contours[0].depth = mm(12.2));
+        let words = "the kerf round scrap piece 1 is cut too deep by 0.20 mm";
+        finds(&deep, CheckId::FloorLeft, words);
+        let edge = with(&|part| part.across = mm(42.2));
+        let words = "scrap piece 1 reaches past the edge of the scrap by 0.50 mm";
+        finds(&edge, CheckId::WallLeft, words);
+        let beside = |apart: f64| {
+            with(&|part| {
+                let mut other = part.contours[0].clone();
+                other.number = 2;
+                other.outline = sample::end_piece(30.0, 30.0 + 25.4 + apart);
+                part.contours.push(other);
+                part.across = mm(90.0);
+            })
+        };
+        assert_eq!(verdict(&beside(6.2), CheckId::WallLeft), Verdict::Pass);
+        let words = "the kerf round scrap piece 1 comes into piece 2 by 0.70 mm";
+        finds(&beside(5.5), CheckId::WallLeft, words);
+        // A pocket 6 mm wide on the piece, its end 1.4 mm from the outer end.
+        let pocket = |u: f64| {
+            let mut job = job.clone();
+            let mut pocket = sample::job().parts[1].pockets[0].clone();
+            pocket.center = Point::from_mm(u, 30.0);
+            pocket.steps.truncate(1);
+            let step = &mut pocket.steps[0];
+            (step.length, step.width, step.corner) = (mm(10.0), mm(6.0), mm(3.0));
+            job.parts[0].pockets.push(pocket);
+            job
+        };
+        assert_eq!(verdict(&pocket(30.0), CheckId::WallLeft), Verdict::Pass);
+        let words = "mm of wood left between pocket 1 and the outside of scrap piece 1";
+        finds(&pocket(22.8), CheckId::WallLeft, words);
+        let words = "pocket 1 comes into scrap piece 1 by";
+        finds(&pocket(15.0), CheckId::WallLeft, words);
     }
 
     #[test]

@@ -9,6 +9,9 @@ use crate::job::{
 use crate::replay::segment::Segment;
 use crate::rs274::event::Frames;
 use crate::shop::wood::Wood;
+use crate::verify::feature::Feature;
+use crate::verify::kerf::Kerf;
+use crate::verify::piece_walls::{self, Meeting};
 
 /// The job as it lies on the machine. Millimetres.
 #[derive(Clone, Debug)]
@@ -62,8 +65,7 @@ pub(crate) struct PartFrame {
 #[derive(Clone, Debug)]
 pub(crate) struct Site {
     pub(crate) board: usize,
-    /// From 1; 0 for a tick.
-    pub(crate) hinge: usize,
+    pub(crate) feature: Feature,
     /// All steps, shallowest first: outline and depth below the board's face.
     pub(crate) steps: Vec<Depth>,
     /// How many of them may be cut in this run.
@@ -71,7 +73,11 @@ pub(crate) struct Site {
     /// How many of them count as cut before this run.
     pub(crate) already: usize,
     pub(crate) holes: Vec<Bore>,
-    /// The least rectangle about its steps and holes.
+    /// The kerf round a piece; what has one has no steps.
+    pub(crate) kerf: Option<Kerf>,
+    /// Places with pieces that this one lies near, and that it must leave whole.
+    pub(crate) spared: Vec<usize>,
+    /// The least rectangle about its steps and holes, or its kerf.
     pub(crate) min: [f64; 2],
     pub(crate) max: [f64; 2],
 }
@@ -215,6 +221,7 @@ impl Scene {
                 .fold(0.0, f64::max);
             boards.push(board);
         }
+        find_spared(&mut sites);
         let solids = solids(fixture, position);
         let highest = boards
             .iter()
@@ -289,7 +296,38 @@ fn part_sites(
         .ticks
         .iter()
         .map(|tick| tick_site(tick, frame, board, width, usize::from(whole_part)));
-    pockets.chain(ticks).collect()
+    // Roughing keeps off the piece by what the finishing pass is left.
+    let kerf_width = width + job.fit.finish.as_mm();
+    let pieces = part.contours.iter().filter_map(|contour| {
+        let kerf = Kerf::of(contour, kerf_width, |u, v| frame.to_program(u, v))?;
+        Some(Site::round(kerf, board, usize::from(whole_part)))
+    });
+    pockets.chain(ticks).chain(pieces).collect()
+}
+
+/// Notes at each place whose pieces it lies near. What lies on a piece is part of it.
+fn find_spared(sites: &mut [Site]) {
+    let near = |site: &Site, kerf: &Kerf| {
+        (0..2).all(|axis| {
+            site.min[axis] < kerf.piece.max[axis] && site.max[axis] > kerf.piece.min[axis]
+        })
+    };
+    let is_piece = |&number: &usize| sites[number].kerf.is_some();
+    let pieces: Vec<usize> = (0..sites.len()).filter(is_piece).collect();
+    if pieces.is_empty() {
+        return;
+    }
+    for number in 0..sites.len() {
+        let site = &sites[number];
+        let is_spared = |&&other: &&usize| {
+            let place = &sites[other];
+            let kerf = place.kerf.as_ref();
+            let kerf = kerf.filter(|_| other != number && place.board == site.board);
+            kerf.is_some_and(|kerf| near(site, kerf) && !site.is_on(kerf))
+        };
+        let spared = pieces.iter().filter(is_spared).copied().collect();
+        sites[number].spared = spared;
+    }
 }
 
 /// How many steps of a pocket may be cut, and how many count as cut already.
@@ -337,7 +375,8 @@ fn pocket_site(
             point: hole.point_height.as_mm(),
         })
         .collect();
-    Site::new(board, pocket.hinge, steps, allowed, already, holes)
+    let feature = Feature::Pocket(pocket.kind, pocket.hinge);
+    Site::new(board, feature, steps, allowed, already, holes)
 }
 
 /// A tick lies along u or along v.
@@ -353,7 +392,7 @@ fn tick_site(tick: &Tick, frame: PartFrame, board: usize, width: f64, allowed: u
     let depth = tick.depth.as_mm();
     Site::new(
         board,
-        0,
+        Feature::Tick,
         vec![Depth { outline, depth }],
         allowed,
         0,
@@ -364,7 +403,7 @@ fn tick_site(tick: &Tick, frame: PartFrame, board: usize, width: f64, allowed: u
 impl Site {
     fn new(
         board: usize,
-        hinge: usize,
+        feature: Feature,
         steps: Vec<Depth>,
         allowed: usize,
         already: usize,
@@ -389,24 +428,70 @@ impl Site {
         }
         Self {
             board,
-            hinge,
+            feature,
             steps,
             allowed,
             already,
             holes,
+            kerf: None,
+            spared: Vec::new(),
             min,
             max,
         }
     }
 
+    /// The place of a kerf.
+    fn round(kerf: Kerf, board: usize, allowed: usize) -> Self {
+        let reach = |ends: [f64; 2], by: f64| ends.map(|end| end + by);
+        Self {
+            board,
+            feature: Feature::Piece(kerf.number),
+            steps: Vec::new(),
+            allowed,
+            already: 0,
+            holes: Vec::new(),
+            spared: Vec::new(),
+            min: reach(kerf.piece.min, -kerf.width),
+            max: reach(kerf.piece.max, kerf.width),
+            kerf: Some(kerf),
+        }
+    }
+
+    /// Whether its steps lie on a piece, all of them.
+    fn is_on(&self, kerf: &Kerf) -> bool {
+        let mut widest = self.steps.first().into_iter();
+        widest.any(|step| matches!(piece_walls::meeting(kerf, &step.outline), Meeting::On(_)))
+    }
+
+    /// The kerf that this run may cut.
+    pub(crate) fn allowed_kerf(&self) -> Option<&Kerf> {
+        self.kerf.as_ref().filter(|_| self.allowed > 0)
+    }
+
+    /// The kerf that this run must cut.
+    pub(crate) fn required_kerf(&self) -> Option<&Kerf> {
+        self.allowed_kerf().filter(|_| self.already == 0)
+    }
+
+    /// Everything in it counts as cut before this run.
+    pub(crate) fn take_as_cut(&mut self) {
+        self.already = self.steps.len().max(usize::from(self.kerf.is_some()));
+    }
+
+    /// Which hinge's pocket, from 1; 0 where it is none.
+    pub(crate) fn hinge(&self) -> usize {
+        self.feature.hinge()
+    }
+
     /// The steps that this run may cut, with those cut before it.
     pub(crate) fn allowed_steps(&self) -> &[Depth] {
-        &self.steps[..self.allowed]
+        &self.steps[..self.allowed.min(self.steps.len())]
     }
 
     /// The steps that this run must cut.
     pub(crate) fn required_steps(&self) -> &[Depth] {
-        &self.steps[self.already.min(self.allowed)..self.allowed]
+        let allowed = self.allowed_steps();
+        &allowed[self.already.min(allowed.len())..]
     }
 }
 
@@ -521,6 +606,9 @@ fn frames(fixture: &Fixture) -> (Frames, [f64; 3], &'static [u8]) {
 
 impl Site {
     fn distance(&self, point: [f64; 2]) -> f64 {
+        if let Some(kerf) = &self.kerf {
+            return kerf.distance(point);
+        }
         let apart = |axis: usize| {
             (self.min[axis] - point[axis])
                 .max(point[axis] - self.max[axis])
@@ -829,7 +917,7 @@ mod tests {
                 .unwrap();
             let site = scene.sites[board.sites.clone()]
                 .iter()
-                .find(|site| site.hinge == 1)
+                .find(|site| site.hinge() == 1)
                 .unwrap();
             site.steps[1].outline.center.x - site.steps[0].outline.center.x
         };
@@ -903,7 +991,7 @@ mod tests {
 
     fn ticks(job: &Job) -> Vec<Site> {
         let mut sites = Scene::new(job).sites;
-        sites.retain(|site| site.hinge == 0);
+        sites.retain(|site| site.hinge() == 0);
         sites
     }
 

@@ -6,6 +6,7 @@
 mod bit_change;
 mod bit_condition;
 mod dialect;
+mod kerf;
 mod spindle;
 mod travel;
 mod wood;

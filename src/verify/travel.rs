@@ -7,8 +7,8 @@ use crate::replay::clock;
 use crate::replay::segment::{Extent, Segment};
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path};
+use crate::verify::bounds;
 use crate::verify::engagement::Stroke;
-use crate::verify::gouge;
 use crate::verify::rounding::{ROUNDED_HEIGHT, last_digit};
 use crate::verify::verifier::Verifier;
 
@@ -192,7 +192,7 @@ impl Verifier<'_> {
         shop.scene.boards.iter().any(|board| {
             shop.scene
                 .sites_across(board, middle[board.frame.row()], middle[board.frame.row()])
-                .any(|index| gouge::is_over(low, radius, &shop.scene.sites[index]))
+                .any(|index| bounds::is_over(low, radius, &shop.scene.sites[index]))
         })
     }
 

@@ -224,7 +224,7 @@ impl<'a> JobContext<'a> {
 
 fn take_as_cut(scene: &mut Scene) {
     for site in &mut scene.sites {
-        site.already = site.steps.len();
+        site.take_as_cut();
     }
 }
 

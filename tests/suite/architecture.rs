@@ -11,7 +11,7 @@ const NOUNS: [&str; 5] = ["units", "geometry", "diagnostic", "shop", "job"];
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-const ALLOWED: [(&str, &[&str]); 30] = [
+const ALLOWED: [(&str, &[&str]); 32] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -21,6 +21,18 @@ const ALLOWED: [(&str, &[&str]); 30] = [
     ("settings", &["units", "shop", "job", "cutting"]),
     ("input", &["units", "geometry", "diagnostic", "shop", "job"]),
     ("test_piece", &NOUNS),
+    ("template", &NOUNS),
+    (
+        "plug",
+        &[
+            "units",
+            "geometry",
+            "diagnostic",
+            "shop",
+            "job",
+            "test_piece",
+        ],
+    ),
     (
         "fit",
         &[
@@ -30,6 +42,7 @@ const ALLOWED: [(&str, &[&str]); 30] = [
             "job",
             "input",
             "test_piece",
+            "template",
             "rs274",
             "replay",
             "verify",
@@ -51,7 +64,7 @@ const ALLOWED: [(&str, &[&str]); 30] = [
             "units", "geometry", "shop", "rs274", "replay", "job", "cutting", "settings", "report",
         ],
     ),
-    ("report", &["units", "job"]),
+    ("report", &["units", "geometry", "job"]),
     (
         "sheet",
         &[
@@ -147,6 +160,8 @@ const ALLOWED: [(&str, &[&str]); 30] = [
             "settings",
             "boxes",
             "test_piece",
+            "template",
+            "plug",
             "job",
             "cutting",
             "post",

@@ -48,5 +48,6 @@ mod second_reader;
 mod sheet;
 mod sketch;
 mod stop_end;
+mod template;
 mod test_piece;
 mod words;

@@ -102,6 +102,7 @@ fn with_hinge(
             pilot: parts.pilot.clone(),
             fit: parts.fit.clone(),
             fixture: parts.fixture.clone(),
+            template: parts.template.clone(),
         },
     })
 }

@@ -104,6 +104,27 @@ pub(super) fn pilot(spec: &Written, sink: &Sink<'_>, rack: &[Bit]) -> Option<Pil
     })
 }
 
+/// The hand-held router's bit.
+pub(super) fn hand_bit(spec: &Written, sink: &Sink<'_>, rack: &[Bit]) -> Option<Bit> {
+    let name = &spec.parts.template.as_ref()?.bit;
+    match find(rack, &name.value, is_router) {
+        Ok(bit) if bit.kind == BitKind::Drill => {
+            let message = format!("{} is a drill, a router wants a bit", quoted(&bit.name));
+            let help = format!("the rack has {}", choice::list(&names(rack, is_router)));
+            sink.report(
+                &name.span,
+                Diagnostic::new("wrong-bit-kind", message).help(help),
+            );
+            None
+        }
+        Ok(bit) => Some(bit.clone()),
+        Err(diagnostic) => {
+            sink.report(&name.span, diagnostic);
+            None
+        }
+    }
+}
+
 fn is_drill(bit: &Bit) -> bool {
     bit.kind == BitKind::Drill
 }

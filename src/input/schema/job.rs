@@ -4,9 +4,10 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::hinges::HingeTable;
+use super::template::TemplateTable;
+use super::wood::WoodValue;
 use super::{EntryTable, LengthValue};
 use crate::job::{Along, Closing, Layout, StopEnd, ZeroPoint};
-use crate::shop::wood::Grain;
 use crate::units::Units;
 
 /// A job: a box, its lid, a measured hinge, and how the parts lie on the machine.
@@ -38,6 +39,7 @@ pub(super) struct JobFile {
     fit: Option<FitTable>,
     /// The table that says how the parts lie on the machine: `[fixture]` with `layout`.
     fixture: FixtureTable,
+    template: Option<TemplateTable>,
     /// What `stepwell fit` has entered; it keeps this list.
     entry: Option<Vec<EntryTable>>,
 }
@@ -86,33 +88,6 @@ struct LidTable {
     open_ends: Option<bool>,
     /// The wood: a name of the wood table, such as "black walnut", "hard maple", "plywood" or "MDF", or { name = "…", gravity = 0.6 }.
     wood: WoodValue,
-}
-
-/// A name of the wood table ("black walnut", "hard maple", "plywood", "MDF"), or a table of its own.
-#[derive(Deserialize, JsonSchema)]
-#[serde(untagged)]
-enum WoodValue {
-    /// A name of the wood table, in either word order.
-    Name(String),
-    /// A wood described by hand.
-    Own(WoodTable),
-}
-
-/// A wood described by hand; what is left out comes from the wood table.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct WoodTable {
-    /// The wood's name: one of the wood table, or any where the gravity is given.
-    name: String,
-    /// Specific gravity: ovendry weight over volume at 12 % moisture.
-    #[schemars(range(min = 0.05, max = 1.5))]
-    gravity: Option<f64>,
-    /// Moisture content in percent.
-    #[schemars(range(min = 0.0, max = 30.0), extend("default" = 12))]
-    moisture: Option<f64>,
-    /// How the grain runs: with the hinged edge, or across it.
-    #[schemars(extend("default" = "along"))]
-    grain: Option<Grain>,
 }
 
 /// Where the hinges sit: `count` with `inset`, or a list of `centres`.

@@ -1,0 +1,423 @@
+//! A template's own leaf: what is what on the plate, and the work of the
+//! hand-held router on it, pose by pose and pass by pass.
+
+use serde::Serialize;
+
+use crate::cutting;
+use crate::job::template::{Features, Opening, Template};
+use crate::job::{Job, Part, PartName, Plate};
+use crate::units::{Length, Units};
+
+use super::measure::{Both, both, one};
+use super::plate_picture;
+
+/// Layers of masking tape to 1/64 inch: common practice, no source.
+const LAYERS_TO_64TH: f64 = 4.0;
+/// Wood under the router's base beyond its half.
+const BEYOND_BASE: Length = Length::from_mm(20.0);
+/// A hand-held router takes at most half its bit's width a pass: common practice, no source.
+const PASS_SHARE: f64 = 0.5;
+
+/// The leaf.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Leaf {
+    underside: String,
+    features: Vec<Feature>,
+    bench: Vec<String>,
+    poses: Vec<Pose>,
+    depths: Vec<Stop>,
+    depth_words: Vec<String>,
+    run: Vec<String>,
+    trial: Vec<String>,
+    commands: Vec<String>,
+    cautions: [&'static str; 7],
+}
+
+/// One thing on the plate.
+#[derive(Clone, Debug, Serialize)]
+struct Feature {
+    what: String,
+    x: String,
+    y: String,
+    size: String,
+}
+
+/// How the plate lies on a part.
+#[derive(Clone, Debug, Serialize)]
+struct Pose {
+    name: String,
+    drawing: String,
+    lines: Vec<String>,
+    marks: Vec<Mark>,
+}
+
+/// Where the plate's centre line lies on the part.
+#[derive(Clone, Debug, Serialize)]
+struct Mark {
+    hinge: usize,
+    from_stop_end: Both,
+}
+
+/// A depth stop of the router.
+#[derive(Clone, Debug, Serialize)]
+struct Stop {
+    part: String,
+    step: usize,
+    guide: String,
+    depth: Both,
+    passes: String,
+    deeper: String,
+}
+
+/// Cautions of hand routing.
+const CAUTIONS: [&str; 7] = [
+    "Unplug the router before you touch bit or collar.",
+    "Both hands on the router, feet apart, cord behind you.",
+    "Collar tight and centred, clear of the collet nut; turn the spindle by hand once.",
+    "Clamp plate and part; no clamp in the way of the base.",
+    "No loose piece held by tape alone without a pull at it first.",
+    "Never lift the router while the bit turns.",
+    "The router's manual and local rules stand above this sheet.",
+];
+
+/// The leaf of a plate's sheet.
+pub(super) fn leaf(job: &Job, units: Units) -> Option<Leaf> {
+    let Plate { of, features } = job.plate.as_ref()?;
+    let template = of.template.as_ref()?;
+    let plate = job.part(PartName::Plate)?;
+    let parts = of.parts.iter().filter(|part| !part.pockets.is_empty());
+    Some(Leaf {
+        underside: plate_picture::underside(plate, features, template, units).inline(),
+        features: on_the_plate(features, units),
+        bench: bench(features, template, job, units),
+        poses: parts
+            .clone()
+            .filter_map(|part| pose(of, part, features, template, units))
+            .collect(),
+        depths: parts
+            .clone()
+            .flat_map(|part| stops(part, features, template, units))
+            .collect(),
+        depth_words: depth_words(template, units),
+        run: run(template, features),
+        trial: trial(of, template, units),
+        commands: ["--turned A B", "--turned-end A B"]
+            .map(|reading| format!("stepwell fit JOB.toml --cut PROGRAM.nc --template {reading}"))
+            .to_vec(),
+        cautions: CAUTIONS,
+    })
+}
+
+fn on_the_plate(features: &Features, units: Units) -> Vec<Feature> {
+    let show = |length| one(length, units);
+    let mut rows: Vec<Feature> = features
+        .openings
+        .iter()
+        .map(|opening| Feature {
+            what: format!("opening for step {}", opening.step),
+            x: show(opening.center.x()),
+            y: show(opening.center.y()),
+            size: format!("{} × {}", show(opening.length), show(opening.width)),
+        })
+        .collect();
+    rows.extend(features.grooves.iter().map(|groove| {
+        let part = if groove.is_for_box { "box" } else { "lid" };
+        Feature {
+            what: format!("groove of the {part}'s batten, {} deep", show(groove.depth)),
+            x: format!("{} to {}", show(groove.min.x()), show(groove.max.x())),
+            y: format!("{} to {}", show(groove.min.y()), show(groove.max.y())),
+            size: format!(
+                "{} × {}",
+                show(groove.max.x() - groove.min.x()),
+                show(groove.max.y() - groove.min.y())
+            ),
+        }
+    }));
+    for insert in &features.inserts {
+        let count = insert.pieces.len();
+        rows.extend(insert.pieces.iter().enumerate().map(|(index, piece)| {
+            let which = match (count, index) {
+                (1, _) => "ring",
+                (_, 0) => "piece for the stop end",
+                _ => "piece for the far end",
+            };
+            Feature {
+                what: format!("insert for step {}: {which}", insert.step),
+                x: format!("{} to {}", show(piece.min.x()), show(piece.max.x())),
+                y: format!("{} to {}", show(piece.min.y()), show(piece.max.y())),
+                size: format!(
+                    "{} × {}",
+                    show(piece.max.x() - piece.min.x()),
+                    show(piece.max.y() - piece.min.y())
+                ),
+            }
+        }));
+    }
+    rows
+}
+
+/// From the machine to a template that can be used.
+fn bench(features: &Features, template: &Template, job: &Job, units: Units) -> Vec<String> {
+    let show = |length| one(length, units);
+    let mut lines = Vec::new();
+    if !features.inserts.is_empty() {
+        lines.push(format!(
+            "Saw the strip off at Y {}, break the insert pieces out of their skin and pare it flush. \
+             A piece must press into its opening by hand, without force; ease its straight sides, \
+             never its round end or its hollow.",
+            show(template.plate_width)
+        ));
+    }
+    lines.push(
+        "Turn the plate over. On the top, along the edge that lay near you on the machine, write \
+         BOX SIDE; along the far one, LID SIDE. Draw the centre lines from the edges over the sight holes."
+            .to_owned(),
+    );
+    let radius = job.bit.cutting_diameter() / 2.0;
+    let lengths = features.grooves.iter().map(|groove| {
+        let part = if groove.is_for_box { "box" } else { "lid" };
+        format!(
+            "{part} {}",
+            show(groove.max.x() - groove.min.x() - radius * 2.0)
+        )
+    });
+    let lengths: Vec<String> = lengths.collect();
+    lines.push(format!(
+        "Plane the batten, {} × {}, until it presses into the grooves; saw it to lengths of {} (the \
+         grooves' ends are round). Only one part's battens are in at a time, pressed against the \
+         groove's wall towards the opening: that is the wall that lies against the outside face.",
+        show(template.batten.width),
+        show(template.batten.height),
+        lengths.join(", ")
+    ));
+    lines
+}
+
+fn pose(
+    job: &Job,
+    part: &Part,
+    features: &Features,
+    template: &Template,
+    units: Units,
+) -> Option<Pose> {
+    let show = |length| one(length, units);
+    let drawing = plate_picture::pose(part, features, template, units)?;
+    let v = part.pockets.first()?.center.y();
+    let (side, end) = match part.name {
+        PartName::Box => ("BOX SIDE", "right"),
+        _ => ("LID SIDE", "left"),
+    };
+    let faces = job.closing.faces(part.name);
+    let mut lines = vec![format!(
+        "Stand at the {name}'s {face}, looking inward: its {stop} is on the {end}. Plate top up, {side} \
+         towards you, the batten tight against the {face}, the centre line on the hinge's mark.",
+        name = part.name,
+        face = faces.fence,
+        stop = faces.stop,
+    )];
+    if template.off_centre[1] != Length::ZERO {
+        let right = template.off_centre[1] > Length::ZERO;
+        lines.push(format!(
+            "The bit stands off the collar's middle: shift the plate {} to the {} of each mark.",
+            show(template.off_centre[1].abs()),
+            if right { "left" } else { "right" }
+        ));
+    }
+    let half = template.base / 2.0 + BEYOND_BASE;
+    let run = features
+        .openings
+        .iter()
+        .map(|opening| opening.length)
+        .fold(Length::ZERO, Length::max)
+        + half * 2.0;
+    let inside = v + half - part.across;
+    if inside > Length::ZERO {
+        lines.push(format!(
+            "Inside, clamp a support block flush with this face, at least {} wide and {} long: the \
+             router's base must not tip into the {name}.",
+            show(inside),
+            show(run),
+            name = part.name
+        ));
+    }
+    let outside = half - v - template.batten.width;
+    if outside > Length::ZERO {
+        lines.push(format!(
+            "Outside the batten, a second block flush with this face, at least {} wide and as long.",
+            show(outside)
+        ));
+    }
+    lines.extend(stop_block(job, part, template, units));
+    let marks = part.pockets.iter().map(|pocket| Mark {
+        hinge: pocket.hinge,
+        from_stop_end: both(pocket.center.x(), units),
+    });
+    Some(Pose {
+        name: part.name.to_string(),
+        drawing: drawing.inline(),
+        lines,
+        marks: marks.collect(),
+    })
+}
+
+/// Where a hinge sits so near an end that a stop on the plate reaches it.
+fn stop_block(job: &Job, part: &Part, template: &Template, units: Units) -> Option<String> {
+    let reach = template.plate_length / 2.0 - Length::from_mm(10.0);
+    let first = part.pockets.first()?;
+    let last = part.pockets.last()?;
+    let [to_stop, to_far] = [first.center.x(), part.length - last.center.x()]
+        .map(|distance| distance + template.stop_off);
+    let within = |distance: Length| distance > Length::ZERO && distance <= reach;
+    let faces = job.closing.faces(part.name);
+    let (right, left) = match part.name {
+        PartName::Box => ("right", "left"),
+        _ => ("left", "right"),
+    };
+    let mut words = Vec::new();
+    if within(to_stop) {
+        words.push(format!(
+            "for hinge {} {} to the {right} of it, against the {}",
+            first.hinge,
+            one(to_stop, units),
+            faces.stop
+        ));
+    }
+    if within(to_far) {
+        words.push(format!(
+            "for hinge {} {} to the {left} of it, against the other end",
+            last.hinge,
+            one(to_far, units)
+        ));
+    }
+    (!words.is_empty()).then(|| {
+        format!(
+            "A stop screwed to the underside saves the mark: its face, square to the centre line, lies {}.",
+            words.join("; ")
+        )
+    })
+}
+
+fn stops(part: &Part, features: &Features, template: &Template, units: Units) -> Vec<Stop> {
+    let Some(pocket) = part.pockets.first() else {
+        return Vec::new();
+    };
+    let deepest = cutting::limits(&template.bit, &part.wood)
+        .stepdown
+        .min(template.bit.cutting_diameter() * PASS_SHARE);
+    let mut above = Length::ZERO;
+    let mut rows = Vec::new();
+    for (index, step) in pocket.steps.iter().enumerate() {
+        let count = ((step.depth - above).as_mm() / deepest.as_mm() - 1e-6)
+            .ceil()
+            .max(1.0);
+        let passes = (1..=count as u32).map(|pass| {
+            one(
+                above + (step.depth - above) * (f64::from(pass) / count),
+                units,
+            )
+        });
+        let passes: Vec<String> = passes.collect();
+        let deeper = if index == 0 {
+            String::new()
+        } else {
+            let difference = step.depth - above;
+            let layers = difference.as_inch() * 64.0 * LAYERS_TO_64TH;
+            format!(
+                "{} below the stop before, {layers:.0} layers of tape",
+                one(difference, units)
+            )
+        };
+        rows.push(Stop {
+            part: part.name.to_string(),
+            step: index + 1,
+            guide: guide(features, index + 1),
+            depth: both(step.depth, units),
+            passes: passes.join(", "),
+            deeper,
+        });
+        above = step.depth;
+    }
+    rows
+}
+
+fn guide(features: &Features, step: usize) -> String {
+    let is = |opening: &&Opening| opening.step == step;
+    if let Some(insert) = features.inserts.iter().find(|insert| insert.step == step) {
+        return match insert.pieces.len() {
+            1 => format!("the ring of step {step} in opening 1"),
+            _ => format!("the end pieces of step {step} in opening 1"),
+        };
+    }
+    match features.openings.iter().find(is) {
+        Some(_) if step == 1 => "opening 1, empty".to_owned(),
+        Some(_) => format!("the opening of step {step}, its own centre line on the mark"),
+        None => String::new(),
+    }
+}
+
+fn depth_words(template: &Template, units: Units) -> Vec<String> {
+    vec![
+        format!(
+            "Zero the plunge with the router unplugged: base flat on the plate, bit lowered through the \
+             opening until it touches the wood. The plate, {} thick, is then no part of any depth.",
+            one(template.plate_thickness, units)
+        ),
+        "Set the turret's first stop to the first depth, the next to the one after it. Four layers of \
+         masking tape are about 1/64 in, 0.4 mm: common practice, no source."
+            .to_owned(),
+    ]
+}
+
+fn run(template: &Template, features: &Features) -> Vec<String> {
+    let mut lines = vec![
+        "Collar in the opening, base flat, bit up; only then switch on.".to_owned(),
+        "Move as you plunge: a bit that spins in one place burns. Clear the middle, then go clockwise \
+         round the opening, the collar against its wall, once more at the last depth."
+            .to_owned(),
+        "Bit up, switch off, wait for standstill, then lift the router.".to_owned(),
+        "Vacuum the opening between passes: chips under the collar leave the pocket short.".to_owned(),
+        "Keep the same side of the router towards the batten from first to last: mark it with tape."
+            .to_owned(),
+    ];
+    if !features.inserts.is_empty() {
+        lines.push(
+            "Rout the first step of a hinge with the opening empty; then lay the inserts in, ticks down, \
+             outer ends tight in the opening's ends, on double-sided tape, pull at each, and rout the deeper step."
+                .to_owned(),
+        );
+    }
+    if template.collar_bore.is_none() {
+        lines.push(
+            "Chips leave through the collar's bore: stop and clear it when it fills.".to_owned(),
+        );
+    }
+    lines
+}
+
+fn trial(job: &Job, template: &Template, units: Units) -> Vec<String> {
+    let wanted = job.parts.first().and_then(|part| part.pockets.first());
+    let mut lines = vec![
+        "Before the real part: in a scrap with a straight edge, rout the first step in the box's pose; \
+         then turn the router half round, so that its other side is towards the batten, and rout it again \
+         beside the first, the plate moved along."
+            .to_owned(),
+    ];
+    if let Some(pocket) = wanted
+        && let Some(step) = pocket.steps.first()
+    {
+        let outside = pocket.center.y() - step.width / 2.0;
+        lines.push(format!(
+            "Read the wood outside both pockets: A the right way round, B turned. Both want {}. Half \
+             their difference is the bit off the collar's middle, their mean less {} the batten's error.",
+            one(outside, units),
+            one(outside, units)
+        ));
+        lines.push(
+            "With a stop, read the wood from the scrap's end to both pockets likewise, as --turned-end.".to_owned(),
+        );
+    }
+    if template.off_centre[0] != Length::ZERO || template.batten_off != Length::ZERO {
+        lines.push("Grooves and lines of this plate have the last trial in them.".to_owned());
+    }
+    lines
+}
