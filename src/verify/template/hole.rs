@@ -1,6 +1,6 @@
 //! A hole through the plate as the text cuts it, and the loose pieces laid in it.
 
-use crate::geometry::norm;
+use crate::geometry::{Point, RoundedRectangle, norm};
 use crate::job::contour::{Contour, Edge};
 use crate::verify::template::moves::{Swept, Window};
 use crate::verify::template::nearest::Nearest;
@@ -55,15 +55,24 @@ pub(crate) struct Piece {
 }
 
 impl Piece {
-    /// `None` where it is not cut free all round.
-    pub(crate) fn of(contour: &Contour, kerf: Vec<Swept>) -> Option<Self> {
+    /// `inside` is what is cut out of the middle of a ring. `None` where the piece
+    /// is not cut free all round.
+    pub(crate) fn of(
+        contour: &Contour,
+        inside: Option<&RoundedRectangle>,
+        kerf: Vec<Swept>,
+    ) -> Option<Self> {
         // What the kerf leaves outside begins its whole width away.
         let reach = kerf.first()?.radius;
         let kerf = Region::of(kerf);
         let wanted = points(&contour.outline);
         let along_wanted = Nearest::of(wanted.clone());
         let mut own = kerf.edge();
-        own.retain(|&point| along_wanted.distance(point) < reach);
+        own.retain(|&point| {
+            let at = Point::from_mm(point[0], point[1]);
+            along_wanted.distance(point) < reach
+                || inside.is_some_and(|inside| inside.signed_distance_mm(at).abs() < reach)
+        });
         let extent = Window::about(own.iter().map(|&point| Window {
             min: point,
             max: point,
@@ -154,7 +163,6 @@ fn is_within(outline: &[[f64; 2]], point: [f64; 2]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Point;
     use crate::verify::template::sample;
 
     /// Hollow on the right: 20 by 10 mm with half a turn of 4 mm out of its end.
@@ -184,7 +192,7 @@ mod tests {
     fn a_piece_is_what_its_kerf_leaves() {
         let contour = hollow();
         let kerf = |contour: &Contour| sample::kerf(contour, 1.5);
-        let piece = Piece::of(&contour, kerf(&contour)).unwrap();
+        let piece = Piece::of(&contour, None, kerf(&contour)).unwrap();
         for (found, wanted) in piece.extent.min.into_iter().zip([0.0, 0.0]) {
             assert!((found - wanted).abs() < 1e-3, "{:?}", piece.extent);
         }
@@ -204,7 +212,7 @@ mod tests {
         }
         let mut half = kerf(&contour);
         half.truncate(3);
-        assert!(Piece::of(&contour, half).is_none());
-        assert!(Piece::of(&contour, Vec::new()).is_none());
+        assert!(Piece::of(&contour, None, half).is_none());
+        assert!(Piece::of(&contour, None, Vec::new()).is_none());
     }
 }

@@ -10,8 +10,11 @@ const ASTRAY: f64 = 1.0;
 /// A floor may lie so much higher, in millimetres.
 const SHALLOWER: f64 = 0.05;
 
-/// Lines nearer to each other are one line, in millimetres.
-const SAME: f64 = 0.01;
+/// A line that goes aside by less is straight, in millimetres.
+const STRAIGHT: f64 = 0.01;
+
+/// Half of a sight hole's length along its line, at most, in the cutter's radii.
+const LONG_HOLE: f64 = 4.0;
 
 /// What is cut of a groove, at its depth.
 pub(crate) fn groove(groove: &Groove, moves: &PlateMoves) -> Option<Window> {
@@ -23,29 +26,36 @@ pub(crate) fn groove(groove: &Groove, moves: &PlateMoves) -> Option<Window> {
     within(moves, wanted, depth)
 }
 
-/// X of every mark on the line that the middle of an opening lies on, `shift`
-/// from that middle.
+/// X of every mark on the line across an opening: of sight holes and of lines that run
+/// out over the plate's edges.
 pub(crate) fn line(
     plate: &Plate,
     part: &Part,
     template: &Template,
-    (opening, shift): (&Opening, f64),
+    opening: &Opening,
     (moves, radius): (&PlateMoves, f64),
 ) -> Vec<f64> {
-    let x = opening.center.x - shift;
-    let is_on_it = |other: f64| (other - x).abs() < SAME;
+    let half = [opening.length.as_mm() / 2.0, opening.width.as_mm() / 2.0];
+    let is_across = |x: f64| (x - opening.center.x).abs() < half[0];
     let holes = plate.features.sight_holes.iter();
-    let holes = holes.filter(|hole| is_on_it(hole.x)).filter_map(|hole| {
+    let holes =
+        holes.filter(|hole| is_across(hole.x) && (hole.y - opening.center.y).abs() > half[1]);
+    let holes = holes.filter_map(|hole| {
+        // A bit that does not plunge goes down along the line.
+        let long = LONG_HOLE * radius;
         let wanted = Window {
-            min: [hole.x - radius, hole.y - radius],
-            max: [hole.x + radius, hole.y + radius],
+            min: [hole.x - radius, hole.y - long],
+            max: [hole.x + radius, hole.y + long],
         };
         within(moves, wanted, template.plate_thickness.as_mm())
     });
-    let ticks = part.ticks.iter();
-    let ticks = ticks.filter(|tick| is_on_it(tick.from.x) && is_on_it(tick.to.x));
+    let plate_width = template.plate_width.as_mm();
+    let ticks = part.ticks.iter().filter(|tick| {
+        let is_on_plate = tick.from.y.min(tick.to.y) < plate_width;
+        is_on_plate && is_across(tick.from.x) && (tick.from.x - tick.to.x).abs() < STRAIGHT
+    });
     let ticks = ticks.filter_map(|tick| {
-        let ends = [tick.from.y, tick.to.y];
+        let (x, ends) = (tick.from.x, [tick.from.y, tick.to.y]);
         let wanted = Window {
             min: [x - radius, ends[0].min(ends[1]) - radius],
             max: [x + radius, ends[0].max(ends[1]) + radius],

@@ -224,34 +224,36 @@ impl Judgement<'_, '_> {
         }
     }
 
-    /// Where the router's middle goes at each hinge, along u and v of the part.
+    /// Where the router's middle goes at each hinge in each opening, along u and v of
+    /// the part.
     fn footprints(&self, part: &Part) -> Vec<(usize, Window)> {
         let traced = self.traced;
-        let edges = traced.edges_of(part.name);
-        let goes = self.router_goes();
-        let (Some(edge), Some((first, _))) = (edges.first(), traced.opening_of(1)) else {
+        let Some(edge) = traced.edges_of(part.name).first().copied() else {
             return Vec::new();
         };
-        let Some(line) = traced.line_of(first).filter(|_| goes.is_something()) else {
-            return Vec::new();
-        };
-        let pose = Pose::new(traced.template, part.name, line, *edge);
-        let pockets = part.pockets.iter();
-        pockets
-            .map(|pocket| {
-                let at = [goes.min, goes.max].map(|corner| pose.to_part(corner));
-                let window = |axis: usize, moved: f64| {
-                    let (one, other) = (at[0][axis], at[1][axis]);
-                    (one.min(other) + moved, one.max(other) + moved)
-                };
-                let (u, v) = (window(0, pocket.center.x), window(1, 0.0));
-                let footprint = Window {
-                    min: [u.0, v.0],
-                    max: [u.1, v.1],
-                };
-                (pocket.hinge, footprint)
+        let collar = traced.template.collar.as_mm() / 2.0;
+        let holes = traced.holes.iter().enumerate();
+        let runs = holes.filter_map(|(opening, hole)| {
+            let goes = middle_of_run(hole.as_ref()?.extent(), collar);
+            let line = traced.line_of(opening)?;
+            let pose = Pose::new(traced.template, part.name, line, edge);
+            let [one, other] = [goes.min, goes.max].map(|corner| pose.to_part(corner));
+            Some(Window {
+                min: [0, 1].map(|axis| one[axis].min(other[axis])),
+                max: [0, 1].map(|axis| one[axis].max(other[axis])),
             })
-            .collect()
+        });
+        let runs: Vec<Window> = runs.collect();
+        let pockets = part.pockets.iter();
+        let each = pockets.flat_map(|pocket| {
+            let at = |corner: [f64; 2]| [corner[0] + pocket.center.x, corner[1]];
+            let moved = runs.iter().map(move |run| Window {
+                min: at(run.min),
+                max: at(run.max),
+            });
+            moved.map(|footprint| (pocket.hinge, footprint))
+        });
+        each.collect()
     }
 
     /// The support blocks that each part needs beside it, in words.
@@ -272,11 +274,16 @@ impl Judgement<'_, '_> {
                 let sizes = needed.iter().map(|window| size(window, &wood));
                 sizes.fold(0.0, f64::max)
             };
-            let along = widest(|window, _| window.size(0));
+            let openings = self.openings().into_iter();
+            let longest = openings
+                .map(|(_, extent)| extent.size(0))
+                .fold(0.0, f64::max);
+            let along = longest + 2.0 * self.carried();
+            let batten = self.traced.template.batten.width.as_mm();
             let across = widest(|window, _| window.size(1));
             for (beyond, long, place) in [
                 (
-                    widest(|window, wood| wood.min[1] - window.min[1]),
+                    widest(|window, wood| wood.min[1] - window.min[1]) - batten,
                     along,
                     "outside, past the batten",
                 ),

@@ -59,14 +59,14 @@ impl Pose {
         [u, across(self.part) * v]
     }
 
-    /// How far the bit's middle lies from the collar's, on the plate.
+    /// How far the bit's middle lies from the collar's, on the plate. The router keeps
+    /// the same side to the batten, so it is turned with the plate: inward stays inward.
+    /// Along the edge, to the right of who looks inward, is the box's smaller u and
+    /// the lid's greater: no opening makes up for that, and whoever routs is told to shift
+    /// the plate at each mark by as much instead.
     pub(crate) fn bit_off(self, template: &Template) -> [f64; 2] {
-        let [off_across, off_along] = template.off_centre.map(|off| off.as_mm());
-        // The router keeps the same side to the batten, so it turns with it: what
-        // is away from you stays away, and what is on the left, towards the box's
-        // greater u, is on the lid towards the smaller.
-        let side = across(self.part);
-        [side * off_along, side * off_across]
+        let [inward, _] = template.off_centre.map(|off| off.as_mm());
+        [0.0, across(self.part) * inward]
     }
 }
 
@@ -101,19 +101,17 @@ mod tests {
         assert_eq!(pose(PartName::Lid).turn([0.6, 0.8]), [0.6, -0.8]);
     }
 
-    /// Derived: across, the bit is further in on both parts; along, on the one towards
-    /// greater u and on the other towards smaller, since the router is turned with
-    /// the plate.
+    /// Derived: across, the bit is further in on both parts; along, the plate is shifted.
     #[test]
-    fn a_bit_off_its_collar_is_off_to_the_same_hand() {
+    fn a_bit_off_its_collar_is_off_inward_on_both_parts() {
         let mut template = sample::template();
         template.off_centre = [0.3, 0.2].map(Length::from_mm);
         let off = |part| {
             let pose = Pose::new(&template, part, 0.0, 0.0);
             pose.turn(pose.bit_off(&template))
         };
-        assert_eq!(off(PartName::Box), [0.2, 0.3]);
-        assert_eq!(off(PartName::Lid), [-0.2, 0.3]);
+        assert_eq!(off(PartName::Box), [0.0, 0.3]);
+        assert_eq!(off(PartName::Lid), [0.0, 0.3]);
     }
 
     /// The batten lies nearer to the opening by what trial cuts found.

@@ -52,6 +52,7 @@ pub(crate) fn template() -> Template {
         play: mm(0.1),
         off_centre: [mm(0.0); 2],
         batten_off: mm(0.0),
+        stop_off: mm(0.0),
     }
 }
 
@@ -371,6 +372,13 @@ pub(crate) fn cut(job: &Job) -> PlateMoves {
     for groove in &features.grooves {
         let outline = rectangle(groove.min, groove.max);
         passes(groove.depth.as_mm(), &|depth| {
+            cleared(&outline, RADIUS, depth)
+        });
+    }
+    for pocket in &part.pockets {
+        let step = &pocket.steps[0];
+        let outline = RoundedRectangle::new(pocket.center, step.length, step.width, step.corner);
+        passes(step.depth.as_mm(), &|depth| {
             cleared(&outline, RADIUS, depth)
         });
     }

@@ -243,8 +243,8 @@ fn marks_off_their_line_and_a_line_off_its_opening_fail() {
 }
 
 /// Reference, derived: a collar off by 0.3 mm puts the pocket off by 0.3 mm, and by
-/// 0.6 mm between the two ways round. Across, the batten's side of the router
-/// is the same on both parts; along, it is turned.
+/// 0.6 mm between the two ways round. The batten's side of the router is the same on both
+/// parts; along, the plate is shifted.
 #[test]
 fn a_collar_off_its_bit_puts_both_pockets_off() {
     let off = |across: f64, along: f64| {
@@ -254,31 +254,15 @@ fn a_collar_off_its_bit_puts_both_pockets_off() {
         let messages = check.findings.into_iter().map(|finding| finding.message);
         messages.collect::<Vec<_>>().join("\n")
     };
-    let across = off(0.3, 0.0);
-    assert!(
-        across.contains("box, step 1: the rolled pocket lies 0.3"),
-        "{across}"
-    );
-    assert!(
-        across.contains("lid, step 1: the rolled pocket lies 0.3"),
-        "{across}"
-    );
-    assert!(!across.contains("folded"), "{across}");
-    let along = off(0.0, 0.3);
-    assert!(
-        along.contains("box, step 1: the rolled pocket lies 0.30 mm too far towards the greater u"),
-        "{along}"
-    );
-    assert!(
-        along.contains("lid, step 1: the rolled pocket lies 0.30 mm too far towards the smaller u"),
-        "{along}"
-    );
-    assert!(
-        along.contains("step 1: folded together the box's pocket is 0.60 mm"),
-        "{along}"
-    );
-    assert!(off(0.03, 0.03).contains("folded"));
-    assert_eq!(off(0.03, 0.0), "");
+    for (across, words) in [(0.3, "too far from"), (-0.3, "too near to")] {
+        let found = off(across, 0.3);
+        for part in ["box", "lid"] {
+            let message = format!("{part}, step 1: the rolled pocket lies 0.3");
+            assert!(found.contains(&message) && found.contains(words), "{found}");
+        }
+        assert!(!found.contains("folded"), "{found}");
+    }
+    assert_eq!(off(0.03, 1.0), "");
 }
 
 /// A step rolled in an opening of its own, about (0, 0).
@@ -342,7 +326,6 @@ fn openings_of_the_reference_give_their_pockets() {
         let miss = longer.fault().unwrap();
         assert!((miss.by - 0.1).abs() < 0.005, "{miss:?}");
     }
-    // An island in the middle.
     let narrow = rolled(&usual, step(46.82, 9.525), [62.695, 25.2, 12.6]);
     assert!(narrow.fault().is_some());
 }
@@ -543,15 +526,16 @@ fn a_plate_too_small_is_told_the_least_size() {
     );
 }
 
-/// Derived: the wall is 18 thick and the pocket 8.26 in; 95.05 on either side of it.
+/// Derived: the wall is 18 thick and the pocket 8.26 in; 95.05 on either side of it, the
+/// batten of 18 outside; along, the opening of 62.695 and 95 at both ends.
 #[test]
 fn the_blocks_below_the_plate_are_told() {
     let check = whole(&sample::plate(sample::wanted(0.0))).swap_remove(LEFT);
     for words in [
-        "box outside, past the batten 87 mm by 227 mm",
-        "box on the inner side 85 mm by 227 mm",
+        "box outside, past the batten 69 mm by 253 mm",
+        "box on the inner side 85 mm by 253 mm",
         "box past the stop end 69 mm by 190 mm",
-        "lid outside, past the batten 87 mm by 227 mm",
+        "lid outside, past the batten 69 mm by 253 mm",
     ] {
         assert!(check.message.contains(words), "{}", check.message);
     }
@@ -599,4 +583,106 @@ fn a_router_must_fit_between_walls_where_its_height_is_stated() {
             .contains("at hinge 1 the router's middle comes within"),
         "{near:?}"
     );
+}
+
+/// A step of its own opening whose line is not on the hinge's mark lands aside.
+#[test]
+fn an_opening_of_its_own_is_laid_by_its_own_line() {
+    let with = |shift: f64, line: f64| {
+        let mut job = sample::plate(sample::wanted(shift));
+        let own = features(&mut job);
+        own.inserts.clear();
+        let mut second = own.openings[0];
+        second.step = 2;
+        second.length = mm(45.395);
+        second.center.x += 84.0;
+        own.openings.push(second);
+        for y in [25.0, 175.0] {
+            own.sight_holes
+                .push(Point::from_mm(second.center.x + line, y));
+        }
+        // The second groove on either side stops before the second opening.
+        for groove in &mut own.grooves {
+            groove.min.x = groove.min.x.max(40.0);
+            if groove.max.x > 200.0 {
+                groove.max.x = 205.0;
+            }
+        }
+        job.parts[0].contours.clear();
+        whole(&job).swap_remove(MATCHES)
+    };
+    let good = with(1.5, -1.5);
+    assert_eq!(good.verdict, Verdict::Pass, "{good:?}");
+    let aside = with(1.5, 0.0);
+    assert!(
+        aside
+            .message
+            .contains("step 2: the rolled pocket lies 1.50 mm too far towards the smaller u"),
+        "{aside:?}"
+    );
+}
+
+/// A pocket of 24 by 60 with a deeper one of 14 by 36: 5 mm of ring beside it.
+#[test]
+fn a_ring_is_judged_by_what_is_cut_out_of_it() {
+    use crate::job::contour::{Contour, of_rectangle};
+    use crate::job::template::{Insert, InsertPiece};
+    use crate::job::{PocketKind, Step};
+    let ring = |longer: f64| {
+        let mut of = sample::wanted_as(24.0, 0.0);
+        for part in &mut of.parts {
+            for pocket in &mut part.pockets {
+                pocket.steps = vec![
+                    sample::step(60.0, 24.0, 0.0, 4.7),
+                    sample::step(36.0, 14.0, 0.0, 12.4),
+                ];
+            }
+        }
+        let mut job = sample::plate(of);
+        let offset = 7.9375;
+        let at = Point::from_mm(150.0, 240.0);
+        let sized = |length: f64, width: f64, corner: f64| {
+            RoundedRectangle::new(at, mm(length), mm(width), mm(corner))
+        };
+        // The play of 0.1 is off its width.
+        let outside = sized(60.0 + 2.0 * offset, 39.875 - 0.1, 19.8);
+        let inside = Step {
+            length: mm(36.0 + 2.0 * offset + longer),
+            width: mm(14.0 + 2.0 * offset),
+            corner: mm(7.0 + offset),
+            shift: mm(0.0),
+            depth: mm(12.6),
+        };
+        job.parts[0].contours = vec![Contour {
+            number: 1,
+            outline: of_rectangle(&outside),
+            depth: mm(11.6),
+        }];
+        job.parts[0].pockets = vec![Pocket {
+            kind: PocketKind::Opening,
+            center: at,
+            steps: vec![inside],
+            ..sample::wanted(0.0).parts[0].pockets[0].clone()
+        }];
+        features(&mut job).inserts = vec![Insert {
+            step: 2,
+            pieces: vec![InsertPiece {
+                contour: 1,
+                min: Point::from_mm(at.x - outside.half_x, at.y - outside.half_y),
+                max: Point::from_mm(at.x + outside.half_x, at.y + outside.half_y),
+                end_radius: inside.corner,
+                to_opening: Point::from_mm(0.0, -140.0),
+            }],
+        }];
+        job
+    };
+    let good = whole(&ring(0.0));
+    assert_eq!(good[MATCHES].verdict, Verdict::Pass, "{good:?}");
+    assert_eq!(good[ROOM].verdict, Verdict::Pass, "{good:?}");
+    let long = judge(&ring(0.0), &ring(0.4)).swap_remove(MATCHES);
+    assert!(
+        long.message.contains("step 2: the rolled pocket is 0.2"),
+        "{long:?}"
+    );
+    assert!(long.message.contains("too long at the end"), "{long:?}");
 }

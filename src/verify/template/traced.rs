@@ -1,7 +1,8 @@
 //! A plate as the text cuts it.
 
+use crate::geometry::RoundedRectangle;
 use crate::job::template::{Insert, Opening, Template};
-use crate::job::{Job, Part, PartName, Plate};
+use crate::job::{Job, Part, PartName, Plate, PocketKind};
 use crate::verify::template::hole::{Hole, Piece};
 use crate::verify::template::marks;
 use crate::verify::template::moves::{PlateMoves, Window};
@@ -56,14 +57,12 @@ impl<'a> Traced<'a> {
                         max: [piece.max.x, piece.max.y],
                     };
                     let depth = contour.depth.as_mm() - SHALLOWER;
-                    Piece::of(contour, moves.as_deep_as(depth, window.grown(2.0 * radius)))
+                    let kerf = moves.as_deep_as(depth, window.grown(2.0 * radius));
+                    Piece::of(contour, ring(part, window).as_ref(), kerf)
                 })
                 .collect()
         };
-        let line = |opening: &Opening| {
-            let shift = shift_of(&plate.of, opening.step);
-            marks::line(plate, part, template, (opening, shift), (moves, radius))
-        };
+        let line = |opening: &Opening| marks::line(plate, part, template, opening, (moves, radius));
         let grooves = features.grooves.iter();
         Some(Self {
             template,
@@ -99,7 +98,8 @@ impl<'a> Traced<'a> {
         Some((opening(1)?, Some(insert)))
     }
 
-    /// X of the line of an opening: where its marks are, or else where the opening is.
+    /// X of the line that is laid on a hinge's mark for an opening: where its marks are,
+    /// or else where the opening is.
     pub(crate) fn line_of(&self, opening: usize) -> Option<f64> {
         let marks = self.lines.get(opening)?;
         if marks.is_empty() {
@@ -172,6 +172,18 @@ impl<'a> Traced<'a> {
             [] => Vec::new(),
         }
     }
+}
+
+/// What is cut out of a piece in that window, where it is a ring.
+fn ring(part: &Part, window: Window) -> Option<RoundedRectangle> {
+    let pockets = part.pockets.iter();
+    let mut openings = pockets.filter(|pocket| pocket.kind == PocketKind::Opening);
+    openings.find_map(|pocket| {
+        let step = pocket.steps.first()?;
+        let is_in_it = window.holds_point([pocket.center.x, pocket.center.y]);
+        let outline = RoundedRectangle::new(pocket.center, step.length, step.width, step.corner);
+        is_in_it.then_some(outline)
+    })
 }
 
 /// The shift of a step, the same in all pockets that one plate is for.
