@@ -40,6 +40,7 @@ pub(crate) mod rounding;
 pub(crate) mod scene;
 mod script;
 mod solid;
+mod template;
 #[cfg(test)]
 mod tests;
 mod told;

@@ -20,7 +20,7 @@ use crate::verify::pocket_stock::PocketStock;
 use crate::verify::residual::{BAND, TakingMove, residual};
 use crate::verify::scene::{Scene, Site};
 use crate::verify::verifier::{Extremes, JobContext, Verifier};
-use crate::verify::{DepthMap, Outcome, remaining_wood};
+use crate::verify::{DepthMap, Outcome, remaining_wood, template};
 
 /// Wood left that is no fault, in millimetres (contract).
 const LEFT: f64 = 0.02;
@@ -88,6 +88,9 @@ impl Verifier<'_> {
         remaining_wood::check(&mut tally, shop.job, &Scene::new(shop.job));
         remaining_wood::check_opening(&mut tally, shop.job);
         folded.tell(&mut tally, shop.job);
+        if let Some(moves) = &shop.plate {
+            template::check(&mut tally, shop.job, moves);
+        }
         refuse_settings(&mut tally, shop.settings);
         let report = Report {
             job: Some(shop.job.title.clone()),

@@ -21,6 +21,7 @@ use crate::verify::pocket_stock::PocketStock;
 use crate::verify::program_state::ProgramState;
 use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::scene::Scene;
+use crate::verify::template::moves::PlateMoves;
 use crate::verify::tool::Tool;
 
 /// A small controller reads some 400 lines a second at the very best (the
@@ -65,6 +66,8 @@ pub(crate) struct JobContext<'a> {
     /// How far each site is cut beyond the wanted shape, in millimetres.
     pub(crate) gouges: Vec<f64>,
     pub(crate) allowance: Allowance,
+    /// Where the job is that of a template's plate: what has cut it so far.
+    pub(crate) plate: Option<PlateMoves>,
     /// Sites whose samples are unpacked, the latest last.
     recent: Vec<usize>,
     /// Whether a program was heard in this position.
@@ -112,6 +115,7 @@ impl<'a> JobContext<'a> {
             grounds,
             gouges,
             allowance: Allowance::of(job),
+            plate: job.plate.as_ref().map(|_| PlateMoves::default()),
             recent: Vec::new(),
             is_used: false,
             after_pockets: false,
@@ -178,6 +182,9 @@ impl<'a> JobContext<'a> {
 
     /// What a move does in every board: meets and takes its wood.
     fn work(&mut self, segment: &Segment, is_rapid: bool, tool: &Tool, strokes: &mut Vec<Stroke>) {
+        if let Some(plate) = &mut self.plate {
+            plate.add(segment, tool.tip);
+        }
         for number in 0..self.scene.boards.len() {
             let Some(mut stroke) = Stroke::of(&self.scene, number, segment, is_rapid, tool) else {
                 continue;
