@@ -1,6 +1,6 @@
 use super::*;
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::{Tick, sample};
+use crate::job::{Layout, Tick, sample};
 
 fn mm(value: f64) -> Length {
     Length::from_mm(value)

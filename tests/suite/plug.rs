@@ -60,7 +60,8 @@ fn what_cannot_be_a_plug_is_refused_and_nothing_is_written() {
         ),
     ] {
         let run = plug(&workshop, &with(&scrap, cut)).expect(2);
-        assert!(run.stderr.contains(words), "{}", run.stderr);
+        let said = crate::harness::flowed(&run.stderr);
+        assert!(said.contains(words), "{said}");
     }
     plug(&workshop, &["--plug", "out/tea-box.nc"]).expect(2);
     let mut whole = vec!["generate", JOB, "-o", "plug", "--hinge", "2"];
