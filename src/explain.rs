@@ -37,7 +37,8 @@ macro_rules! topics {
     };
 }
 
-const TOPICS: [(&str, &str); 5] = topics!["closing" "dull" "page" "screws" "test-piece"];
+const TOPICS: [(&str, &str); 7] =
+    topics!["closing" "dull" "page" "plug" "screws" "template" "test-piece"];
 
 fn of_check(id: CheckId) -> &'static str {
     macro_rules! texts {

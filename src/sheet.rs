@@ -17,6 +17,7 @@ mod page;
 mod paper_template;
 mod path;
 mod pen;
+mod plate_paper;
 mod plate_picture;
 mod playback;
 mod pocket;
@@ -162,6 +163,12 @@ pub fn drawings(input: &Input<'_>) -> Result<Vec<(String, String)>, Error> {
     let mut files: Vec<(String, String)> = drawn
         .map(|(suffix, drawing)| (suffix, drawing.standalone(None)))
         .collect();
+    if job.plate.is_some() {
+        let pages = plate_paper::draw(job, units).into_iter();
+        let size = Some(paper_template::PAGE);
+        files.extend(pages.map(|(suffix, page)| (suffix, page.standalone(size))));
+        return Ok(files);
+    }
     for (index, drawing) in paper_template::draw(job, units).iter().enumerate() {
         let suffix = match index {
             0 => "-template".to_owned(),

@@ -5,9 +5,8 @@ use std::collections::BTreeMap;
 use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
-use super::turned;
 use crate::job::position::Position;
-use crate::job::{Job, PartName};
+use crate::job::{Job, PartName, PocketKind};
 use crate::replay::segment::Segment;
 use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal as LineRefusal, Visitor};
@@ -107,6 +106,42 @@ impl Cut {
 pub fn as_cut(job: &Job, programs: &[Program<'_>]) -> Result<Job, Vec<String>> {
     let cut = of(job, What::Job, programs)?;
     cut.job.ok_or_else(Vec::new)
+}
+
+/// Of a template's plate.
+impl Cut {
+    fn first_of_kind(&self, plate: &Job, kind: PocketKind) -> Option<&Pocket> {
+        let part = plate.part(PartName::Plate)?;
+        let first = part.pockets.iter().find(|pocket| pocket.kind == kind)?;
+        self.pockets.get(&(PartName::Plate, first.hinge))
+    }
+
+    /// How wide the first opening is.
+    pub(super) fn opening_width(&self, plate: &Job) -> Option<Length> {
+        let opening = self.first_of_kind(plate, PocketKind::Opening)?;
+        Some(Length::from_mm(opening.width()))
+    }
+
+    /// How far its middle line lies from the box's batten.
+    pub(super) fn to_batten(&self, plate: &Job) -> Option<Length> {
+        let grooves = &plate.plate.as_ref()?.features.grooves;
+        if !grooves.first()?.is_for_box {
+            return None;
+        }
+        let opening = self.first_of_kind(plate, PocketKind::Opening)?;
+        let groove = self.first_of_kind(plate, PocketKind::Groove)?;
+        let middle = f64::midpoint(opening.v[0], opening.v[1]);
+        Some(Length::from_mm(middle - groove.v[1]))
+    }
+
+    /// The job with the batten where this plate's text has it.
+    fn with_its_batten(&self, job: &Job, plate: &Job) -> Option<Job> {
+        let mut supposed = job.clone();
+        let own = supposed.template.as_mut()?;
+        let nominal = job.part(PartName::Box)?.pockets.first()?.center.y();
+        own.batten_off = self.to_batten(plate)? - nominal + own.off_centre[0];
+        Some(supposed)
+    }
 }
 
 /// What the programs have cut, proved to be what the command line says.
@@ -254,7 +289,9 @@ fn of_template(job: &Job, programs: &[Program<'_>]) -> Vec<Job> {
         return Vec::new();
     };
     let cut = measured(&now, programs);
-    let moved = turned::as_cut(job, &cut).and_then(|job| template::job(&job).ok());
+    let moved = cut
+        .with_its_batten(job, &now)
+        .and_then(|job| template::job(&job).ok());
     [Some(now), moved].into_iter().flatten().collect()
 }
 

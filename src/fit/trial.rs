@@ -23,8 +23,10 @@ impl Desk<'_> {
 
     pub(super) fn turned(&mut self, read: [Length; 2]) -> Result<(), Diagnostic> {
         let template = self.template("turned")?;
-        let found = turned::across(self.as_cut(), &template, self.cut, read);
-        let found = found.ok_or_else(no_opening)?;
+        let plate = self.as_cut();
+        let measured = self.cut.to_batten(plate).zip(self.cut.opening_width(plate));
+        let (to_batten, width) = measured.ok_or_else(no_opening)?;
+        let found = turned::across(&template, to_batten, width, read);
         let found = self.sensible("turned", found)?;
         let off = [found.off, template.off_centre[1]];
         self.off_centre(Reading::Turned, read, (0, off), &template)?;

@@ -2,12 +2,10 @@
 //! difference is the bit off the collar's middle, their mean less what the plate's
 //! text leaves is the batten's error, or the stop's.
 
-use super::cut::Cut;
 use super::reading::to_a_micrometre;
 use crate::diagnostic::Diagnostic;
 use crate::job::template::Template;
-use crate::job::{Job, PartName, PocketKind};
-use crate::template;
+use crate::job::{Job, PartName};
 use crate::units::Length;
 
 /// What two readings of a trial mean.
@@ -24,48 +22,22 @@ pub(super) struct Found {
 /// More is no matter of a collar, in millimetres (common practice, no source).
 const MOST: f64 = 1.5;
 
-/// How far the first opening's middle line lies from the box's batten in what was cut.
-fn to_batten(plate: &Job, cut: &Cut) -> Option<Length> {
-    let part = plate.part(PartName::Plate)?;
-    let first = |kind| part.pockets.iter().find(|pocket| pocket.kind == kind);
-    let of = |number| cut.pockets.get(&(PartName::Plate, number));
-    let opening = of(first(PocketKind::Opening)?.hinge)?;
-    let is_for_box = plate.plate.as_ref()?.features.grooves.first()?.is_for_box;
-    let groove = of(first(PocketKind::Groove)?.hinge)?;
-    let middle = f64::midpoint(opening.v[0], opening.v[1]);
-    is_for_box.then(|| Length::from_mm(middle - groove.v[1]))
-}
-
-/// The job with the batten where the text of its template has it.
-pub(super) fn as_cut(job: &Job, cut: &Cut) -> Option<Job> {
-    let plate = template::job(job).ok()?;
-    let mut supposed = job.clone();
-    let own = supposed.template.as_mut()?;
-    let nominal = job.part(PartName::Box)?.pockets.first()?.center.y();
-    own.batten_off = to_batten(&plate, cut)? - nominal + own.off_centre[0];
-    Some(supposed)
-}
-
-/// Wood outside both pockets: A with the router's marked side towards the batten, B turned.
+/// Wood outside both pockets: A with the router's marked side towards the batten, B
+/// turned. The text has the opening's middle line `to_batten` from it, and the opening
+/// `width` wide.
 pub(super) fn across(
-    plate: &Job,
     template: &Template,
-    cut: &Cut,
+    to_batten: Length,
+    width: Length,
     [one, turned]: [Length; 2],
-) -> Option<Found> {
-    let part = plate.part(PartName::Plate)?;
-    let opening = part
-        .pockets
-        .iter()
-        .find(|pocket| pocket.kind == PocketKind::Opening)?;
-    let rolled = cut.pockets.get(&(PartName::Plate, opening.hinge))?;
+) -> Found {
     let offset = (template.collar - template.bit.cutting_diameter()) / 2.0;
-    let left = to_batten(plate, cut)? - (Length::from_mm(rolled.width() / 2.0) - offset);
-    Some(Found {
+    let left = to_batten - (width / 2.0 - offset);
+    Found {
         left,
         off: (one - turned) / 2.0,
         error: (one + turned) / 2.0 - left,
-    })
+    }
 }
 
 /// Wood from the stop end to both pockets, in the box's pose: the stop lies on the

@@ -198,7 +198,10 @@ impl Section {
                 group("Screw holes", "pilot", Takes::All),
                 group("Fit", "fit", Takes::All),
             ],
-            Self::Fixture => vec![group("Fixture", "fixture", Takes::All)],
+            Self::Fixture => vec![
+                group("Fixture", "fixture", Takes::All),
+                group("Template for a hand-held router", "template", Takes::All),
+            ],
             Self::Proof | Self::Piece | Self::Readings | Self::Next => Vec::new(),
         }
     }

@@ -94,6 +94,11 @@ fn zero(job: &Job, position: Option<&Position>) -> Vec<String> {
     };
     let [along, across] = fixture.letters();
     match (fixture.layout, fixture.zero) {
+        (Layout::Scrap, _) if job.plate.is_some() => {
+            let words =
+                "zero X Y at the lower left corner, Z on the underside of the plate, which lies up";
+            vec![words.to_owned()]
+        }
         (Layout::Scrap, _) => {
             vec!["zero X Y at the lower left corner, Z on top of the scrap".to_owned()]
         }

@@ -9,10 +9,21 @@ pub(crate) fn of(job: &Job) -> Vec<String> {
     let warnings = advice::of(job).into_iter().filter(|advice| advice.warns);
     let taken = job.taken.iter().cloned();
     taken
+        .chain(template(job))
         .chain(fit::drawn(job))
         .chain(fit::corrections(job))
         .chain(advice::set_up(job))
         .chain(ran::note(&job.bit))
         .chain(warnings.map(|advice| advice.to_string()))
         .collect()
+}
+
+/// What a job that has a template is cut by where its parts cannot lie on the machine.
+fn template(job: &Job) -> Option<String> {
+    job.template.as_ref()?;
+    Some(
+        "the job has a template: where the parts cannot lie on the machine, `stepwell template` \
+         cuts it for the hand-held router"
+            .to_owned(),
+    )
 }

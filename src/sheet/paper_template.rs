@@ -145,7 +145,7 @@ fn page(job: &Job, strips: &[Strip<'_>], number: (usize, usize), units: Units) -
 }
 
 /// 50 mm in millimetres and 2 inches in 1/16.
-fn ruler(pen: &mut Pen) {
+pub(super) fn ruler(pen: &mut Pen) {
     let (left, y) = (LEFT, 17.0);
     let mut ticks = polyline(&[(left, y), (left + 50.8, y)]);
     for index in 0..=50 {

@@ -11,7 +11,7 @@ const NOUNS: [&str; 5] = ["units", "geometry", "diagnostic", "shop", "job"];
 
 /// What each module may import besides itself. A module that is not here is
 /// free, which only the command line is meant to be.
-const ALLOWED: [(&str, &[&str]); 31] = [
+const ALLOWED: [(&str, &[&str]); 32] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("diagnostic", &[]),
@@ -21,6 +21,7 @@ const ALLOWED: [(&str, &[&str]); 31] = [
     ("settings", &["units", "shop", "job", "cutting"]),
     ("input", &["units", "geometry", "diagnostic", "shop", "job"]),
     ("test_piece", &NOUNS),
+    ("template", &NOUNS),
     (
         "plug",
         &[
@@ -41,6 +42,7 @@ const ALLOWED: [(&str, &[&str]); 31] = [
             "job",
             "input",
             "test_piece",
+            "template",
             "rs274",
             "replay",
             "verify",
@@ -62,7 +64,7 @@ const ALLOWED: [(&str, &[&str]); 31] = [
             "units", "geometry", "shop", "rs274", "replay", "job", "cutting", "settings", "report",
         ],
     ),
-    ("report", &["units", "job"]),
+    ("report", &["units", "geometry", "job"]),
     (
         "sheet",
         &[
@@ -158,6 +160,7 @@ const ALLOWED: [(&str, &[&str]); 31] = [
             "settings",
             "boxes",
             "test_piece",
+            "template",
             "plug",
             "job",
             "cutting",

@@ -90,7 +90,10 @@ fn job_schema_and_reader_know_the_same_keys() {
         .replace("[fit]", &format!("[fit]\n{odd}"))
         .replace("[fixture]", &format!("[fixture]\n{odd}\nclamps = [{{ {odd} }}]\npositions = [{{ {odd} }}]"))
         .replace("[box]", &format!("{odd}\nentry = [{{ {odd} }}]\n[box]\n{odd}"))
-        .replace("[lid]", &format!("[lid]\n{odd}"));
+        .replace("[lid]", &format!("[lid]\n{odd}"))
+        + &format!(
+            "[template]\n{odd}\nrouter = {{ {odd} }}\nplate = {{ wood = {{ name = 'MDF', {odd} }}, {odd} }}\nbatten = {{ {odd} }}\n"
+        );
     let errors = job("job.toml", &text).unwrap_err();
     let reader = known_to_reader(&errors);
     assert_eq!(reader, known_to_schema(FileKind::Job));
