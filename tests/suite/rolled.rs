@@ -11,15 +11,15 @@ const CELL: f64 = 0.1;
 /// What a raster of such cells may say wrongly, twice rounded.
 const DOUBT: f64 = 0.25;
 
-/// A move under feed: from, to, and the centre of an arc with its way round.
-struct Cut {
+/// A move: from, to, and the centre of an arc with its way round.
+pub(crate) struct Cut {
     from: [f64; 3],
     to: [f64; 3],
     arc: Option<([f64; 2], f64)>,
 }
 
 /// Reads G0 to G3 with X Y Z I J in absolute millimetres or inches, which is all that a template has.
-fn cuts(text: &str) -> Vec<Cut> {
+pub(crate) fn cuts(text: &str) -> Vec<Cut> {
     let (mut at, mut mode, mut scale) = ([0.0; 3], 0, 1.0);
     let mut cuts = Vec::new();
     for line in text.lines() {
@@ -48,9 +48,7 @@ fn cuts(text: &str) -> Vec<Cut> {
                 let turn = if mode == 3 { 1.0 } else { -1.0 };
                 ([at[0] + center[0], at[1] + center[1]], turn)
             });
-            if mode >= 1 {
-                cuts.push(Cut { from: at, to, arc });
-            }
+            cuts.push(Cut { from: at, to, arc });
             at = to;
         }
     }
@@ -59,8 +57,8 @@ fn cuts(text: &str) -> Vec<Cut> {
 
 impl Cut {
     /// Places of the bit's middle along it, close together.
-    fn places(&self) -> Vec<[f64; 3]> {
-        let step = |length: f64| (length / CELL).ceil().max(1.0) as usize;
+    pub(crate) fn places(&self, apart: f64) -> Vec<[f64; 3]> {
+        let step = |length: f64| (length / apart).ceil().max(1.0) as usize;
         let share = |index: usize, of: usize| index as f64 / of as f64;
         let level = |at: f64| self.from[2] + (self.to[2] - self.from[2]) * at;
         match self.arc {
@@ -204,7 +202,7 @@ impl Raster {
     /// Cuts with a bit of that radius, where its tip is at `floor` or below.
     fn cut(&mut self, cuts: &[Cut], radius: f64, floor: f64) {
         let mut path = Self::new(self.min, self.at(self.set.len() - 1));
-        for place in cuts.iter().flat_map(Cut::places) {
+        for place in cuts.iter().flat_map(|cut| cut.places(CELL)) {
             if place[2] <= floor
                 && let Some(index) = path.index([place[0], place[1]])
             {

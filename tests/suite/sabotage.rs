@@ -9,6 +9,7 @@
 mod damage;
 mod lines;
 mod opinion;
+mod plates;
 mod reader;
 
 use std::collections::BTreeMap;
