@@ -3,8 +3,8 @@
 //!
 //! The plate is judged as the text cuts it: openings, pieces, grooves and lines come
 //! from the replayed moves (`traced`), the pockets they must give from the job of
-//! the box. How exact it is: edges are points at most 0.03 mm apart, each exact,
-//! and the collar's place is found to 0.002 mm.
+//! the box. How exact it is: edges are points at most 0.03 mm apart, each
+//! within 0.003 mm, and the collar's place is found to 0.005 mm.
 
 mod collar_room;
 mod hole;

@@ -194,10 +194,10 @@ mod tests {
         let kerf = |contour: &Contour| sample::kerf(contour, 1.5);
         let piece = Piece::of(&contour, None, kerf(&contour)).unwrap();
         for (found, wanted) in piece.extent.min.into_iter().zip([0.0, 0.0]) {
-            assert!((found - wanted).abs() < 1e-3, "{:?}", piece.extent);
+            assert!((found - wanted).abs() < 4e-3, "{:?}", piece.extent);
         }
         for (found, wanted) in piece.extent.max.into_iter().zip([20.0, 10.0]) {
-            assert!((found - wanted).abs() < 1e-3, "{:?}", piece.extent);
+            assert!((found - wanted).abs() < 4e-3, "{:?}", piece.extent);
         }
         assert_eq!(piece.room([-7.0, 5.0], 2.0), 2.0);
         for (point, room) in [
@@ -208,7 +208,7 @@ mod tests {
             ([-7.0, 5.0], 7.0),
         ] {
             let found = piece.room(point, 100.0);
-            assert!((found - room).abs() < 1e-3, "{point:?}: {found}");
+            assert!((found - room).abs() < 4e-3, "{point:?}: {found}");
         }
         let mut half = kerf(&contour);
         half.truncate(3);

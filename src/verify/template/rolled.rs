@@ -13,7 +13,7 @@ use crate::verify::template::wanted::{Sample, Side, samples};
 pub(crate) const MATCH: f64 = 0.05;
 
 /// What edges and marks are found to, in millimetres.
-pub(crate) const ROUNDED: f64 = 0.002;
+pub(crate) const ROUNDED: f64 = 0.005;
 
 /// Spacing of the places in a pocket that the collar must come to, in millimetres.
 const INSIDE: f64 = 1.0;

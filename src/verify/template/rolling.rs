@@ -8,7 +8,7 @@ pub(crate) const FAR: f64 = 3.0;
 
 /// The collar still goes in where it presses by so much, in millimetres: what
 /// the edge's points and a program's last digit are good to.
-const PRESSED: f64 = 0.002;
+const PRESSED: f64 = 0.005;
 
 /// The least that is gone on by, in millimetres.
 const STEP: f64 = 0.004;

@@ -168,9 +168,7 @@ fn a_step_off_the_middle_to_the_wrong_hand_fails() {
     let check = whole(&job).swap_remove(MATCHES);
     assert_eq!(check.verdict, Verdict::Fail);
     assert!(
-        check
-            .message
-            .contains("step 2: the rolled pocket lies 2.00 mm"),
+        check.message.contains("step 2: the rolled pocket lies 2.0"),
         "{check:?}"
     );
 }
@@ -320,11 +318,11 @@ fn openings_of_the_reference_give_their_pockets() {
         (usual.clone(), step(29.52, 9.525), [45.395, 25.4, 12.7]),
     ] {
         let found = rolled(&template, wanted, opening).worst().unwrap();
-        assert!(found.beyond_told() < 0.005, "{found:?}");
+        assert!(found.beyond_told() < 0.01, "{found:?}");
         let [length, width, corner] = opening;
         let longer = rolled(&template, wanted, [length + 0.2, width, corner]);
         let miss = longer.fault().unwrap();
-        assert!((miss.by - 0.1).abs() < 0.005, "{miss:?}");
+        assert!((miss.by - 0.1).abs() < 0.01, "{miss:?}");
     }
     let narrow = rolled(&usual, step(46.82, 9.525), [62.695, 25.2, 12.6]);
     assert!(narrow.fault().is_some());
@@ -685,4 +683,79 @@ fn a_ring_is_judged_by_what_is_cut_out_of_it() {
         "{long:?}"
     );
     assert!(long.message.contains("too long at the end"), "{long:?}");
+}
+
+/// The plate as the derivation and the planner make it.
+#[test]
+fn plates_of_the_derivation_pass() {
+    let of = |steps: &[[f64; 4]], change: &dyn Fn(&mut Template)| {
+        let mut job = sample::wanted(0.0);
+        for part in &mut job.parts {
+            for pocket in &mut part.pockets {
+                pocket.center.y = 3.5 + steps[0][1] / 2.0;
+                let each = steps.iter();
+                pocket.steps = each
+                    .map(|[length, width, shift, depth]| {
+                        sample::step(*length, *width, *shift, *depth)
+                    })
+                    .collect();
+            }
+        }
+        let mut own = crate::job::sample::template();
+        own.bit.stickout = mm(40.0);
+        change(&mut own);
+        job.template = Some(own);
+        job
+    };
+    let long = [46.82, 9.525, 0.0, 4.7];
+    let wide = [46.82, 16.0, 0.0, 4.7];
+    let tight = |own: &mut Template| {
+        own.collar = mm(25.4);
+        own.bit.diameter = mm(9.525);
+    };
+    let cases: [(&str, Job); 8] = [
+        (
+            "as wide as the bit",
+            of(&[long, [29.52, 9.525, 0.0, 12.4]], &tight),
+        ),
+        ("ends", of(&[long, [29.52, 9.525, 0.0, 12.4]], &|_| {})),
+        (
+            "ends aside",
+            of(&[long, [29.52, 9.525, 1.2, 12.4]], &|_| {}),
+        ),
+        ("wide ends", of(&[wide, [29.52, 16.0, 0.0, 12.4]], &|_| {})),
+        (
+            "play",
+            of(&[long, [29.52, 9.525, 0.0, 12.4]], &|own| {
+                own.play = mm(0.3)
+            }),
+        ),
+        (
+            "off",
+            of(&[long, [29.52, 9.525, 0.0, 12.4]], &|own| {
+                own.off_centre = [mm(0.3), mm(0.2)];
+                own.batten_off = mm(0.15);
+            }),
+        ),
+        (
+            "ring",
+            of(&[[60.0, 24.0, 0.0, 4.7], [36.0, 14.0, 0.0, 12.4]], &|own| {
+                own.plate_width = mm(220.0)
+            }),
+        ),
+        (
+            "own opening",
+            of(&[long, [29.52, 9.525, 0.0, 12.4]], &|own| {
+                own.deep = crate::job::template::Deep::Opening;
+            }),
+        ),
+    ];
+    for (name, of) in cases {
+        let plate = crate::template::job(&of).unwrap();
+        let proof = crate::proof::generate(&plate).unwrap();
+        let own = proof.report().checks.iter();
+        for check in own.filter(|check| check.id.is_only_of_template()) {
+            assert_eq!(check.verdict, Verdict::Pass, "{name}: {check:#?}");
+        }
+    }
 }
