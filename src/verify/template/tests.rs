@@ -358,7 +358,7 @@ fn a_disc_moved_over_a_raster_agrees() {
         let aside = y - y0 - 0.05;
         let in_piece = [-1.0, 1.0].into_iter().any(|side| {
             let along = side * (x - x0 - 2.0) - end;
-            let horn = ((high * high - tip * tip) as f64).sqrt();
+            let horn = f64::sqrt(high * high - tip * tip);
             aside.abs() < high - 0.05
                 && along
                     > if aside.abs() > tip {

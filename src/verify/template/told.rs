@@ -5,8 +5,8 @@ use crate::job::Step;
 use crate::job::template::Template;
 use crate::verify::template::wanted::Sample;
 
-/// More than the bit the pocket is wide, or the opening gets what is missing to
-/// this: a collar as wide as its opening binds (contract).
+/// An opening is at least so much wider than its collar, which would bind in one as
+/// wide as itself, in millimetres (contract).
 const ROOM: f64 = 0.1;
 
 /// Horns thinner than this are cut off square (contract).

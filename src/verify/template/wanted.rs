@@ -27,8 +27,6 @@ pub(crate) enum Side {
 }
 
 impl Side {
-    pub(crate) const ALL: [Self; 4] = [Self::SmallerU, Self::GreaterU, Self::Outside, Self::Inside];
-
     pub(crate) fn opposite(self) -> Self {
         match self {
             Self::SmallerU => Self::GreaterU,
@@ -141,7 +139,7 @@ mod tests {
                 };
                 assert!(at(0.0).abs() < 1e-9 && (at(0.7) - 0.7).abs() < 1e-9);
             }
-            for side in Side::ALL {
+            for side in [Side::SmallerU, Side::GreaterU, Side::Outside, Side::Inside] {
                 assert!(samples.iter().any(|sample| sample.side() == side));
             }
         }
