@@ -171,6 +171,6 @@ mod tests {
         let help = |word: &str| explain(word).unwrap_err().help.unwrap();
         assert!(help("pocket-bound").contains("`pocket-bounds`"));
         assert!(help("setback").contains("`hinge.setback`"));
-        assert!(help("xyzzy").contains("closing, dull, page, screws, test-piece"));
+        assert!(help("xyzzy").contains("closing, dull, page, plug, screws, template, test-piece"));
     }
 }

@@ -7,7 +7,8 @@ mod template;
 
 pub use boxes::{BoxReport, Stretch, stretches};
 pub use template::{
-    GrooveReport, InsertPieceReport, InsertReport, OpeningReport, PlateReport, TemplateReport,
+    GrooveReport, InsertPieceReport, InsertReport, OpeningReport, PlateReport, SupportBlock,
+    TemplateReport,
 };
 
 use std::fmt;

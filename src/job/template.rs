@@ -98,6 +98,9 @@ pub struct Opening {
     pub step: usize,
     /// Its middle.
     pub center: Point,
+    /// X of the line across it that lies on the hinge's mark: beside its middle
+    /// where its step sits beside the hinge's.
+    pub mark: Length,
     /// Along X.
     pub length: Length,
     /// Along Y.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::geometry::Point;
+use crate::job::PartName;
 use crate::job::template::{Features, Template};
 use crate::units::Length;
 
@@ -18,6 +19,21 @@ pub struct TemplateReport {
     pub inserts: Vec<InsertReport>,
     /// Where battens are let in.
     pub grooves: Vec<GrooveReport>,
+    /// What must stand beside a part, flush with its face, to carry the router's base.
+    pub blocks: Vec<SupportBlock>,
+}
+
+/// A support block beside a part.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SupportBlock {
+    /// The part that it stands beside.
+    pub part: PartName,
+    /// On which side of it, in words: `on the inner side`.
+    pub place: &'static str,
+    /// Away from the part, at least.
+    pub width: Length,
+    /// Along it, at least.
+    pub length: Length,
 }
 
 /// The plate.
@@ -81,7 +97,7 @@ pub struct GrooveReport {
 
 impl TemplateReport {
     /// Of a plate with these features.
-    pub fn new(template: &Template, features: &Features) -> Self {
+    pub fn new(template: &Template, features: &Features, blocks: Vec<SupportBlock>) -> Self {
         let at = |point: Point| [point.x(), point.y()];
         let openings = features.openings.iter().map(|opening| OpeningReport {
             step: opening.step,
@@ -117,6 +133,7 @@ impl TemplateReport {
             openings: openings.collect(),
             inserts: inserts.collect(),
             grooves: grooves.collect(),
+            blocks,
         }
     }
 }

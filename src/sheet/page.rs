@@ -275,7 +275,7 @@ pub(super) fn page(input: &Input<'_>, trace: &Trace) -> Page {
         too_long: trace.is_cut_short,
         advice: hints(job, units),
         boxes: boxes::of(job, report, units),
-        template: template::leaf(job, units),
+        template: template::leaf(job, report, units),
     }
 }
 

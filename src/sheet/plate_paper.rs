@@ -75,7 +75,8 @@ fn page(
             "tp-line",
             rounded(center, (half[0], half[1]), opening.corner.as_mm()),
         );
-        pen.line("tp-axis", (center.0, 40.0), (center.0, PAGE.1 - 10.0));
+        let (mark, _) = at(Point::new(opening.mark, opening.center.y()));
+        pen.line("tp-axis", (mark, 40.0), (mark, PAGE.1 - 10.0));
         let words = format!(
             "step {}: {} × {}",
             opening.step,

@@ -201,13 +201,10 @@ pub(super) fn pose(
         pen.path("hidden", rectangle(at(one_end, outer), at(other, near)));
     }
     for opening in &features.openings {
-        let x = if away < 0.0 {
-            length - opening.center.x
-        } else {
-            opening.center.x
-        };
+        let [x, mark] = [opening.center.x, opening.mark.as_mm()]
+            .map(|x| if away < 0.0 { length - x } else { x });
         draw_opening(&mut pen, scale, opening, at(x, width / 2.0));
-        pen.line("axis", at(x, -4.0), at(x, width + 4.0));
+        pen.line("axis", at(mark, -4.0), at(mark, width + 4.0));
     }
     pen.line("axis", at(-8.0, width / 2.0), at(length + 8.0, width / 2.0));
     let side = match part.name {

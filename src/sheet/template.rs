@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::cutting;
 use crate::job::template::{Features, Opening, Template};
 use crate::job::{Job, Part, PartName, Plate};
+use crate::report::{Report, SupportBlock};
 use crate::units::{Length, Units};
 
 use super::measure::{Both, both, one};
@@ -13,8 +14,6 @@ use super::plate_picture;
 
 /// Layers of masking tape to 1/64 inch: common practice, no source.
 const LAYERS_TO_64TH: f64 = 4.0;
-/// Wood under the router's base beyond its half.
-const BEYOND_BASE: Length = Length::from_mm(20.0);
 /// A hand-held router takes at most half its bit's width a pass: common practice, no source.
 const PASS_SHARE: f64 = 0.5;
 
@@ -81,9 +80,10 @@ const CAUTIONS: [&str; 7] = [
 ];
 
 /// The leaf of a plate's sheet.
-pub(super) fn leaf(job: &Job, units: Units) -> Option<Leaf> {
+pub(super) fn leaf(job: &Job, report: &Report, units: Units) -> Option<Leaf> {
     let Plate { of, features } = job.plate.as_ref()?;
     let template = of.template.as_ref()?;
+    let blocks = &report.template.as_ref()?.blocks;
     let plate = job.part(PartName::Plate)?;
     let parts = of.parts.iter().filter(|part| !part.pockets.is_empty());
     Some(Leaf {
@@ -92,7 +92,7 @@ pub(super) fn leaf(job: &Job, units: Units) -> Option<Leaf> {
         bench: bench(features, template, job, units),
         poses: parts
             .clone()
-            .filter_map(|part| pose(of, part, features, template, units))
+            .filter_map(|part| pose(of, part, features, blocks, units))
             .collect(),
         depths: parts
             .clone()
@@ -197,12 +197,12 @@ fn pose(
     job: &Job,
     part: &Part,
     features: &Features,
-    template: &Template,
+    blocks: &[SupportBlock],
     units: Units,
 ) -> Option<Pose> {
+    let template = job.template.as_ref()?;
     let show = |length| one(length, units);
     let drawing = plate_picture::pose(part, features, template, units)?;
-    let v = part.pockets.first()?.center.y();
     let (side, end) = match part.name {
         PartName::Box => ("BOX SIDE", "right"),
         _ => ("LID SIDE", "left"),
@@ -223,28 +223,22 @@ fn pose(
             if right { "left" } else { "right" }
         ));
     }
-    let half = template.base / 2.0 + BEYOND_BASE;
-    let run = features
-        .openings
-        .iter()
-        .map(|opening| opening.length)
-        .fold(Length::ZERO, Length::max)
-        + half * 2.0;
-    let inside = v + half - part.across;
-    if inside > Length::ZERO {
+    let own = blocks.iter().filter(|block| block.part == part.name);
+    let own: Vec<String> = own
+        .map(|block| {
+            format!(
+                "{}, {} wide and {} long",
+                block.place,
+                show(block.width),
+                show(block.length)
+            )
+        })
+        .collect();
+    if !own.is_empty() {
         lines.push(format!(
-            "Inside, clamp a support block flush with this face, at least {} wide and {} long: the \
-             router's base must not tip into the {name}.",
-            show(inside),
-            show(run),
-            name = part.name
-        ));
-    }
-    let outside = half - v - template.batten.width;
-    if outside > Length::ZERO {
-        lines.push(format!(
-            "Outside the batten, a second block flush with this face, at least {} wide and as long.",
-            show(outside)
+            "Clamp support blocks flush with this face, at least: {}. Without them the router's base tips \
+             at the end of a stroke.",
+            own.join("; ")
         ));
     }
     lines.extend(stop_block(job, part, template, units));

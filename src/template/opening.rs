@@ -23,6 +23,7 @@ pub(super) fn of(number: usize, step: &Step, template: &Template, center: Point)
     Opening {
         step: number,
         center,
+        mark: center.x() - step.shift,
         length: (step.length + offset * 2.0).max(least),
         width,
         corner: (step.corner + offset + more).min(width / 2.0),

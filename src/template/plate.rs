@@ -131,7 +131,11 @@ impl Layout<'_> {
         for (index, (own, step)) in row.into_iter().enumerate() {
             let center = Point::from_mm(edge + own.length.as_mm() / 2.0, self.middle.y);
             edge += own.length.as_mm() + BETWEEN;
-            let own = Opening { center, ..own };
+            let own = Opening {
+                center,
+                mark: center.x() - step.shift,
+                ..own
+            };
             if index == 0 {
                 shift = center;
             }
@@ -265,7 +269,7 @@ impl Layout<'_> {
         self.line([high, y], [length, y], AROUND);
         let batten = self.template.batten.width.as_mm();
         for opening in &openings {
-            let x = opening.center.x;
+            let x = opening.mark.as_mm();
             let half = opening.width.as_mm() / 2.0;
             for (part, side, edge) in [(PartName::Box, -1.0, 0.0), (PartName::Lid, 1.0, width)] {
                 let beyond_groove = self.to_batten(part) + batten + SHORT_OF_EDGE - half;

@@ -88,28 +88,27 @@ impl Verifier<'_> {
         remaining_wood::check(&mut tally, shop.job, &Scene::new(shop.job));
         remaining_wood::check_opening(&mut tally, shop.job);
         folded.tell(&mut tally, shop.job);
-        if let Some(moves) = &shop.plate {
-            template::check(&mut tally, shop.job, moves);
-        }
+        let blocks = shop.plate.as_ref();
+        let blocks = blocks.map_or_else(Vec::new, |moves| {
+            template::check(&mut tally, shop.job, moves)
+        });
         refuse_settings(&mut tally, shop.settings);
-        let report = Report {
-            job: Some(shop.job.title.clone()),
-            units: shop.job.units,
-            programs,
-            pockets,
-            feeds: Some(feeds(shop.job, shop.settings)),
-            checks: tally.into_checks(&CheckId::of_report(shop.job.plate.is_some())),
-            notes,
-            boxes: Vec::new(),
-            template: shop
-                .job
-                .plate
-                .as_ref()
-                .zip(shop.job.template.as_ref())
-                .map(|(plate, template)| TemplateReport::new(template, &plate.features)),
-            retuned: Vec::new(),
-            stale: Vec::new(),
-        };
+        let report =
+            Report {
+                job: Some(shop.job.title.clone()),
+                units: shop.job.units,
+                programs,
+                pockets,
+                feeds: Some(feeds(shop.job, shop.settings)),
+                checks: tally.into_checks(&CheckId::of_report(shop.job.plate.is_some())),
+                notes,
+                boxes: Vec::new(),
+                template: shop.job.plate.as_ref().zip(shop.job.template.as_ref()).map(
+                    |(plate, template)| TemplateReport::new(template, &plate.features, blocks),
+                ),
+                retuned: Vec::new(),
+                stale: Vec::new(),
+            };
         Outcome { report, maps }
     }
 }

@@ -26,22 +26,23 @@ mod traced;
 mod wanted;
 
 use crate::job::Job;
-use crate::report::CheckId;
+use crate::report::{CheckId, SupportBlock};
 use crate::units::ruler::Ruler;
 use crate::verify::findings::Tally;
 use crate::verify::template::moves::PlateMoves;
 use crate::verify::template::traced::Traced;
 
 /// Judges the plate where the job is a template's.
-pub(crate) fn check(tally: &mut Tally, job: &Job, moves: &PlateMoves) {
+pub(crate) fn check(tally: &mut Tally, job: &Job, moves: &PlateMoves) -> Vec<SupportBlock> {
     let ids = CheckId::ALL.into_iter();
     let mut refuse = |reason: &str| {
         for id in ids.clone().filter(|id| id.is_only_of_template()) {
             tally.none(id, reason);
         }
+        Vec::new()
     };
     if job.plate.is_none() {
-        return;
+        return Vec::new();
     }
     if !job.selection.is_whole() {
         return refuse("only a part of the plate is cut in this run");
@@ -52,5 +53,5 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, moves: &PlateMoves) {
     let ruler = Ruler::new(job.units);
     matching::check(tally, &traced, ruler);
     collar_room::check(tally, &traced, ruler);
-    plate_left::check(tally, &traced, ruler);
+    plate_left::check(tally, &traced, ruler)
 }

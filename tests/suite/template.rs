@@ -276,9 +276,10 @@ fn the_sheet_tells_the_hand_held_routers_work() {
         "saw it to lengths of box 98.95 mm, box 98.95 mm, lid 98.95 mm, lid 98.95 mm",
         "its stop end is on the right. Plate top up, BOX SIDE towards you",
         "its stop end is on the left. Plate top up, LID SIDE towards you",
-        // 8.95 + 95 − 24 inside; 95 − 8.95 − 18 outside.
-        "at least 79.95 mm wide and 264.10 mm long",
-        "at least 68.05 mm wide and as long",
+        // The collar's middle goes 1 mm to each side: 8.95 + 1 + 95 − 24 inside, 95 + 1 − 8.95 − 18
+        // outside, 74.1 + 190 long.
+        "on the inner side, 80.95 mm wide and 264.10 mm long",
+        "outside, past the batten, 69.05 mm wide and 264.10 mm long",
         "its face, square to the centre line, lies for hinge 1 110.00 mm to the right of it",
         "Unplug the router before you touch bit or collar",
         "Never lift the router while the bit turns",

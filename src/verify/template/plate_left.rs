@@ -1,7 +1,8 @@
 //! `plate-left`: the plate around its openings, and what carries the router.
 
 use crate::job::{Closing, Part, PartName};
-use crate::report::CheckId;
+use crate::report::{CheckId, SupportBlock};
+use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
 use crate::verify::template::moves::Window;
@@ -20,8 +21,8 @@ const ROUNDED: f64 = 0.05;
 /// Less wood missing below the base is no matter, in millimetres.
 const SLIVER: f64 = 1.0;
 
-/// Adds what there is to find.
-pub(crate) fn check(tally: &mut Tally, traced: &Traced<'_>, ruler: Ruler) {
+/// Adds what there is to find, and says what must carry the router.
+pub(crate) fn check(tally: &mut Tally, traced: &Traced<'_>, ruler: Ruler) -> Vec<SupportBlock> {
     let mut judgement = Judgement {
         tally,
         ruler,
@@ -33,6 +34,7 @@ pub(crate) fn check(tally: &mut Tally, traced: &Traced<'_>, ruler: Ruler) {
     judgement.check_walls();
     let blocks = judgement.blocks();
     judgement.say(&blocks);
+    blocks
 }
 
 struct Judgement<'t, 'a> {
@@ -256,9 +258,8 @@ impl Judgement<'_, '_> {
         each.collect()
     }
 
-    /// The support blocks that each part needs beside it, in words.
-    fn blocks(&self) -> Vec<String> {
-        let ruler = self.ruler;
+    /// The support blocks that each part needs beside it.
+    fn blocks(&self) -> Vec<SupportBlock> {
         let mut blocks = Vec::new();
         for part in self.traced.parts() {
             let wood = Window {
@@ -304,19 +305,19 @@ impl Judgement<'_, '_> {
                 ),
             ] {
                 if beyond > SLIVER {
-                    blocks.push(format!(
-                        "{} {place} {} by {}",
-                        part.name,
-                        ruler.one(beyond, 0),
-                        ruler.one(long, 0)
-                    ));
+                    blocks.push(SupportBlock {
+                        part: part.name,
+                        place,
+                        width: Length::from_mm(beyond),
+                        length: Length::from_mm(long),
+                    });
                 }
             }
         }
         blocks
     }
 
-    fn say(self, blocks: &[String]) {
+    fn say(self, blocks: &[SupportBlock]) {
         let (plate, openings) = (self.plate(), self.openings());
         let rims = openings.iter().flat_map(|(_, extent)| {
             [0, 1].map(|axis| {
@@ -329,6 +330,17 @@ impl Judgement<'_, '_> {
         let blocks = if blocks.is_empty() {
             "the wood carries the router everywhere".to_owned()
         } else {
+            let ruler = self.ruler;
+            let blocks = blocks.iter().map(|block| {
+                format!(
+                    "{} {} {} by {}",
+                    block.part,
+                    block.place,
+                    ruler.one(block.width.as_mm(), 0),
+                    ruler.one(block.length.as_mm(), 0)
+                )
+            });
+            let blocks: Vec<String> = blocks.collect();
             format!("support blocks flush with the face: {}", blocks.join(", "))
         };
         let message = format!(

@@ -99,6 +99,7 @@ pub(crate) fn plate(of: Job) -> Job {
     let opening = Opening {
         step: 1,
         center: Point::from_mm(MIDDLE[0], MIDDLE[1]),
+        mark: mm(MIDDLE[0]),
         length: steps[0].length + mm(2.0 * offset),
         width: mm(wide),
         corner: mm(wide / 2.0),
