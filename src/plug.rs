@@ -17,7 +17,7 @@ use crate::job::contour::{self, Contour};
 use crate::job::{Fixture, Job, Part, PartName, Pocket, Selection, Step};
 use crate::shop::bit::Bit;
 use crate::test_piece::{Scrap, room};
-use crate::units::Length;
+use crate::units::{Length, text};
 
 /// A plug is so much longer and wider than the pocket as cut: it goes in under
 /// the mallet, and glue swells it (common practice, no source).
@@ -28,6 +28,9 @@ const PROUD: Length = Length::from_mm(1.0);
 
 /// What holds it in the scrap.
 const SKIN: Length = Length::from_mm(0.5);
+
+/// A scrap may be so much thicker than its highest plug and the skin.
+const TOO_THICK: Length = Length::from_mm(2.0);
 
 /// Wood between two kerfs, and between a kerf and the scrap's edge.
 const WALL: Length = Length::from_mm(4.0);
@@ -102,7 +105,25 @@ pub fn job(job: &Job, part: PartName, pocket: &Pocket, scrap: Scrap) -> Result<J
         let message = format!("the {part} has no pocket {} to fill", pocket.hinge);
         return Err(Diagnostic::new("nothing-to-cut", message).into());
     };
-    room::check(job, scrap, needed(&fillings, &job.bit), &WORDS)?;
+    let needed = needed(&fillings, &job.bit);
+    room::check(job, scrap, needed, &WORDS)?;
+    let most = needed.thickness + TOO_THICK;
+    if scrap.thickness > most {
+        let show = |length| text::short(length, job.units);
+        let message = format!(
+            "the scrap is {} thick, a plug of it would stand {} too high, and so small a piece is not sawn",
+            show(scrap.thickness),
+            show(scrap.thickness - needed.thickness)
+        );
+        let help = format!(
+            "plane or resaw the scrap to between {} and {} before it goes on the machine",
+            show(needed.thickness),
+            show(most)
+        );
+        return Err(Diagnostic::new("scrap-too-thick", message)
+            .help(help)
+            .into());
+    }
     let part = Part {
         name: PartName::Scrap,
         length: scrap.length,

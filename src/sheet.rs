@@ -234,6 +234,9 @@ fn drawn(input: &Input<'_>) -> Vec<(String, pen::Drawing)> {
         None => ("-fixture".to_owned(), fixture::draw(job, units)),
     });
     let mut drawn: Vec<(String, pen::Drawing)> = lies.collect();
+    if job.plate.is_some() {
+        return drawn;
+    }
     drawn.push(("-measure".to_owned(), hinge::draw()));
     for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
         for pocket in page::chosen(job, part) {

@@ -14,7 +14,7 @@ use crate::settings;
 use crate::shop::bit::{Bit, BitKind};
 use crate::template;
 use crate::test_piece::{self, Scrap, Series};
-use crate::units::Length;
+use crate::units::{Length, text};
 use crate::verify::Judge;
 use crate::verify::scene::Scene;
 
@@ -102,10 +102,28 @@ impl Cut {
 /// clearance and depth as they were then.
 ///
 /// # Errors
-/// What the judge has against it, a sentence each.
-pub fn as_cut(job: &Job, programs: &[Program<'_>]) -> Result<Job, Vec<String>> {
+/// What the judge has against it, a sentence each; a program that did not cut the
+/// pocket of that part and hinge.
+pub fn as_cut(
+    job: &Job,
+    programs: &[Program<'_>],
+    (part, hinge): (PartName, usize),
+) -> Result<Job, Vec<String>> {
     let cut = of(job, What::Job, programs)?;
-    cut.job.ok_or_else(Vec::new)
+    let wanted = job.part(part).and_then(|part| part.pocket(hinge));
+    let floor = wanted.and_then(|pocket| pocket.steps.last());
+    let is_whole = |found: &Pocket| {
+        // Corrections since then are of tenths; a step that is missing is of millimetres.
+        floor.is_some_and(|floor| found.depth > floor.depth.as_mm() / 2.0)
+    };
+    match cut.pockets.get(&(part, hinge)) {
+        None => Err(vec![format!("{part} pocket {hinge} is not cut in it")]),
+        Some(found) if !is_whole(found) => Err(vec![format!(
+            "it cuts {part} pocket {hinge} only {} mm deep; name the program of the whole pocket",
+            text::trimmed(found.depth)
+        )]),
+        Some(_) => cut.job.ok_or_else(Vec::new),
+    }
 }
 
 /// Of a template's plate.

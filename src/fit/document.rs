@@ -106,6 +106,16 @@ impl Document {
         Ok(())
     }
 
+    /// Sets a key of `[template]` to nothing; it keeps its place.
+    pub(super) fn clear_template(&mut self, key: &str) -> Result<(), Diagnostic> {
+        let nothing = match key {
+            "off_centre" => Value::Array([0, 0].into_iter().collect()),
+            _ => Value::from(0),
+        };
+        put(self.template()?, key, nothing);
+        Ok(())
+    }
+
     fn template(&mut self) -> Result<&mut dyn TableLike, Diagnostic> {
         let table = self.tree.get_mut("template");
         table

@@ -118,6 +118,25 @@ pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics
         };
         document.log(entry).map_err(|error| vec![error])?;
     }
+    // Collar, batten and stop are set up anew too.
+    for key in ["off_centre", "batten_off", "stop_off"] {
+        let document = &mut files.job;
+        let was = document.raw_template(key);
+        if was.is_empty() || was == "0" || was == "[0, 0]" {
+            continue;
+        }
+        document.clear_template(key).map_err(|error| vec![error])?;
+        words.push(format!(
+            "template.{key}, {was}, is forgotten: it belonged to the last set-up"
+        ));
+        let entry = Entry {
+            key: format!("template.{key}"),
+            was,
+            now: document.raw_template(key),
+            ..Entry::new(number, Reading::NewSetUp, String::new(), &job.bit.name)
+        };
+        document.log(entry).map_err(|error| vec![error])?;
+    }
     for position in &job.fixture.positions {
         for key in ["box_u", "lid_u"] {
             let (document, number_of) = (&mut files.job, position.number);

@@ -119,8 +119,8 @@ impl Desk<'_> {
         found: Found,
     ) -> Result<(), Diagnostic> {
         let what = match reading {
-            Reading::Turned => "the batten's grooves",
-            _ => "the stop's face",
+            Reading::Turned => "the batten's grooves lie",
+            _ => "the stop's face lies",
         };
         if now.is_near(was, SAME) {
             self.words.push(format!("{what}: nothing changes"));
@@ -141,7 +141,7 @@ impl Desk<'_> {
         };
         let way = if way { "farther from" } else { "nearer to" };
         self.words.push(format!(
-            "{what} lie {} {way} {middle} in the next template than nominal: the mean of the readings is {} off",
+            "{what} {} {way} {middle} in the next template than nominal: the mean of the readings is {} off",
             self.show(now.abs()),
             self.show(found.error.abs())
         ));

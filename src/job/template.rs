@@ -116,6 +116,8 @@ pub struct Insert {
     pub step: usize,
     /// Two end pieces, the one at the smaller X first, or one ring.
     pub pieces: Vec<InsertPiece>,
+    /// What they leave of the first opening.
+    pub leaves: Opening,
 }
 
 /// One loose piece, where it is cut out of the strip beside the plate.

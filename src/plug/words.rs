@@ -41,8 +41,8 @@ pub fn words(
          {axis}, and mark on every piece which way it lay"
     ));
     said.push(
-        "free the pieces: the skin under the kerf yields to a knife; saw or sand the lower side \
-         down to the height given"
+        "free the pieces: the skin under the kerf yields to a knife; sand the lower side down to the \
+         height given on a board with abrasive, and never hold so small a piece to a saw"
             .to_owned(),
     );
     said.push(format!(
@@ -57,6 +57,11 @@ pub fn words(
             first.number
         ),
     });
+    said.push(
+        "before the pocket is cut again, mend what made it wrong: `stepwell fit` with the readings that \
+         were off (--gap, --slot, or a test piece), else it comes out the same"
+            .to_owned(),
+    );
     said.push(format!("then cut the pocket again: {again}"));
     said
 }

@@ -44,7 +44,7 @@ impl PlugWish {
             width: lengths::read("width", &self.width, units)?,
             thickness: lengths::read("thickness", &self.thickness, units)?,
         };
-        let cut = self.as_cut(path, people.selection, watch)?;
+        let cut = self.as_cut(path, people.selection, (part, hinge), watch)?;
         let pocket = cut.part(part).and_then(|part| part.pocket(hinge));
         let Some(pocket) = pocket else {
             let message = format!("the {part} has no pocket {hinge}");
@@ -61,7 +61,13 @@ impl PlugWish {
 
     /// The job as the programs have it, whether they cut that pocket alone, the rest of its
     /// part too, or everything.
-    fn as_cut(&self, path: &Path, selection: Selection, watch: Watch<'_>) -> Result<Job, Unread> {
+    fn as_cut(
+        &self,
+        path: &Path,
+        selection: Selection,
+        pocket: (PartName, usize),
+        watch: Watch<'_>,
+    ) -> Result<Job, Unread> {
         let texts = self.texts(watch)?;
         let job = files::read_job(path, &Overrides::default())?.job;
         let mut why = Vec::new();
@@ -93,7 +99,7 @@ impl PlugWish {
                     position,
                 })
                 .collect();
-            match fit::as_cut(&tried, &programs) {
+            match fit::as_cut(&tried, &programs, pocket) {
                 Ok(cut) => return Ok(cut),
                 Err(found) => why = found,
             }

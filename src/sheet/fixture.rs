@@ -833,6 +833,6 @@ pub(super) fn part_words(job: &Job, part: &Part) -> (&'static str, String) {
         (PartName::Lid, Closing::Overlay) => ("LID", "inside face up".to_owned()),
         (PartName::Lid, Closing::Inset) => ("LID", "on edge, back edge up".to_owned()),
         (PartName::Scrap, _) => ("SCRAP", "of the same wood".to_owned()),
-        (PartName::Plate, _) => ("PLATE", "underside up, with the strip beside it".to_owned()),
+        (PartName::Plate, _) => ("PLATE", "underside up".to_owned()),
     }
 }

@@ -316,7 +316,7 @@ fn template(job: &Job, plate: &Part, programs: &[String], units: Units) -> Vec<T
             "Lay it on a board",
             format!(
                 "Underside up, flat, on a board that may be cut {} deep, with double-sided tape under the whole of it: \
-                 openings and pieces come loose. Clamps beyond what is cut.",
+                 the plate springs where it is cut through. No clamp where a line runs over an edge: in the middle of each.",
                 one(into, units)
             ),
         ),
@@ -326,7 +326,7 @@ fn template(job: &Job, plate: &Part, programs: &[String], units: Units) -> Vec<T
     tasks.extend(programs.iter().map(|name| {
         task(
             &format!("Run {name}"),
-            "Stay with it: what is cut out of an opening lies loose at the end.",
+            "Stay with it. Openings are cleared to chips; insert pieces hang on a skin until you break them out.",
         )
     }));
     tasks.push(task(

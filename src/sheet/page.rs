@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::advice;
 use crate::geometry::Point;
 use crate::job::position::Located;
-use crate::job::{Job, Layout, Part, PartName, Pocket, PocketKind, Step, Tick, ZeroPoint};
+use crate::job::{Job, Layout, Part, PartName, Pocket, Step, Tick, ZeroPoint};
 use crate::report::{Check, Finding, PocketReport, Verdict};
 use crate::rs274::event::Path;
 use crate::shop::bit::Bit;
@@ -655,7 +655,8 @@ fn sorted<'a>(job: &Job, part: &'a Part) -> (Vec<Vec<&'a Pocket>>, Vec<&'a Pocke
 
 /// Part and hinge of each pocket that a drawing shows.
 pub(super) fn drawn(job: &Job) -> Vec<(PartName, usize)> {
-    let parts = job.parts.iter().filter(|part| job.is_selected(part.name));
+    let parts = job.parts.iter().filter(|_| job.plate.is_none());
+    let parts = parts.filter(|part| job.is_selected(part.name));
     parts
         .flat_map(|part| {
             let (kinds, _) = sorted(job, part);
@@ -668,7 +669,9 @@ pub(super) fn drawn(job: &Job) -> Vec<(PartName, usize)> {
 fn pockets(input: &Input<'_>) -> Pockets {
     let job = input.job;
     let (mut cards, mut rows, mut unlisted) = (Vec::new(), Vec::new(), 0);
-    for part in job.parts.iter().filter(|part| job.is_selected(part.name)) {
+    // What is cut into a plate stands on its own leaf: none of it takes a hinge.
+    let parts = job.parts.iter().filter(|_| job.plate.is_none());
+    for part in parts.filter(|part| job.is_selected(part.name)) {
         let (kinds, others) = sorted(job, part);
         for pocket in others {
             if rows.len() < ROWS {
@@ -706,7 +709,7 @@ fn card(input: &Input<'_>, part: &Part, pockets: &[&Pocket], print: bool) -> Car
         .collect();
     let numbers: Vec<_> = pockets.iter().map(|pocket| pocket.hinge).collect();
     Card {
-        name: pocket_name(part.name, first_kind(pockets), &numbers),
+        name: pocket_name(part.name, &numbers),
         print,
         drawing: pocket::draw(input.job, part, pockets, units).inline(),
         depth: depth::draw(input.job, part, &cuts, units).inline(),
@@ -743,18 +746,12 @@ fn fine(length: Length, units: Units) -> String {
     }
 }
 
-fn first_kind(pockets: &[&Pocket]) -> PocketKind {
-    pockets
-        .first()
-        .map_or_else(PocketKind::default, |pocket| pocket.kind)
-}
-
-fn pocket_name(part: PartName, kind: PocketKind, numbers: &[usize]) -> String {
+fn pocket_name(part: PartName, numbers: &[usize]) -> String {
     match part {
         PartName::Box => format!("Box, {}", pocket::counted("hinge", numbers)),
         PartName::Lid => format!("Lid, {}", pocket::counted("hinge", numbers)),
         PartName::Scrap => format!("Scrap, {}", pocket::counted("pocket", numbers)),
-        PartName::Plate => format!("Plate, {}", pocket::counted(&kind.to_string(), numbers)),
+        PartName::Plate => format!("Plate, {}", pocket::counted("place", numbers)),
     }
 }
 
@@ -846,7 +843,7 @@ fn row(input: &Input<'_>, part: &Part, pocket: &Pocket) -> Row {
     let left = around(part, pocket);
     let one = |length| one(length, input.units);
     Row {
-        name: pocket_name(part.name, pocket.kind, &[pocket.hinge]),
+        name: pocket_name(part.name, &[pocket.hinge]),
         x: one(at.x()),
         y: one(at.y()),
         outside: one(left.outside),

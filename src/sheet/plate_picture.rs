@@ -6,7 +6,7 @@ use crate::job::template::{Features, Opening, Template};
 use crate::job::{Part, PartName, PocketKind};
 use crate::units::{Length, Units};
 
-use super::loose_piece::{middle, outline};
+use super::loose_piece::outline;
 use super::measure::{figure, one};
 use super::pen::{Anchor, Drawing, Hatch, Pen, rectangle, rounded};
 
@@ -100,9 +100,15 @@ pub(super) fn underside(
     }
     for contour in &plate.contours {
         pen.path("edge", outline(&contour.outline, |at| scale.at(at)));
-        let middle = middle(&contour.outline);
-        let words = contour.number.to_string();
-        pen.text("mark halo", Anchor::Middle, scale.at(middle), &words);
+    }
+    for insert in &features.inserts {
+        let (Some(first), Some(last)) = (insert.pieces.first(), insert.pieces.last()) else {
+            continue;
+        };
+        let words = format!("for step {}", insert.step);
+        let (x, _) = scale.at(last.max);
+        let (_, y) = scale.at(Point::from_mm(0.0, f64::midpoint(first.min.y, first.max.y)));
+        pen.text("strong halo", Anchor::Start, (x + 10.0, y + 5.0), &words);
     }
     for opening in &features.openings {
         let (x, y) = scale.at(opening.center);
@@ -138,6 +144,43 @@ pub(super) fn underside(
     let words = format!("{} wide", one(template.plate_width, units));
     let (x, y) = corner(Length::ZERO, template.plate_width / 2.0);
     pen.text_upward("soft", Anchor::Middle, (x - 10.0, y), &words);
+    pen.finish()
+}
+
+/// The plate turned over left for right, as one writes on it.
+pub(super) fn top(features: &Features, template: &Template) -> Drawing {
+    let (length, width) = (template.plate_length.as_mm(), template.plate_width.as_mm());
+    let (scale, height) = Scale::of(length, width);
+    let mut pen = Pen::new(
+        "plate-top",
+        (WIDTH, height),
+        "The plate turned over, its top up",
+        "What to write on it: STOP END on the right, BOX SIDE on the edge towards you, LID SIDE on the far one.",
+    );
+    let at = |x: f64, y: f64| scale.at(Point::from_mm(x, y));
+    pen.path("wood", rectangle(at(0.0, 0.0), at(length, width)));
+    for opening in &features.openings {
+        let turned = |x: f64| length - x;
+        draw_opening(
+            &mut pen,
+            scale,
+            opening,
+            at(turned(opening.center.x), opening.center.y),
+        );
+        let mark = turned(opening.mark.as_mm());
+        pen.line("axis", at(mark, 0.0), at(mark, width));
+    }
+    pen.line("axis", at(0.0, width / 2.0), at(length, width / 2.0));
+    for hole in &features.sight_holes {
+        let reach = scale.units * 4.0;
+        pen.circle("edge", at(length - hole.x, hole.y), reach);
+    }
+    let (x, y) = at(length / 4.0, 0.0);
+    pen.text("name halo", Anchor::Middle, (x, y - 10.0), "BOX SIDE");
+    let (x, y) = at(length / 4.0, width);
+    pen.text("name halo", Anchor::Middle, (x, y + 22.0), "LID SIDE");
+    let (x, y) = at(length, width / 4.0);
+    pen.text_upward("name halo", Anchor::Middle, (x - 12.0, y), "STOP END");
     pen.finish()
 }
 
@@ -204,6 +247,20 @@ pub(super) fn pose(
         let [x, mark] = [opening.center.x, opening.mark.as_mm()]
             .map(|x| if away < 0.0 { length - x } else { x });
         draw_opening(&mut pen, scale, opening, at(x, width / 2.0));
+        for insert in features.inserts.iter().filter(|_| opening.step == 1) {
+            let leaves = &insert.leaves;
+            let x = if away < 0.0 {
+                length - leaves.center.x
+            } else {
+                leaves.center.x
+            };
+            let half = |length: Length| length.as_mm() * scale.units / 2.0;
+            let halves = (half(leaves.length), half(leaves.width));
+            pen.path(
+                "hidden",
+                rounded(at(x, width / 2.0), halves, 2.0 * half(leaves.corner)),
+            );
+        }
         pen.line("axis", at(mark, -4.0), at(mark, width + 4.0));
     }
     pen.line("axis", at(-8.0, width / 2.0), at(length + 8.0, width / 2.0));
@@ -221,12 +278,7 @@ pub(super) fn pose(
         side,
     );
     let (x, y) = at(length / 2.0, 0.0);
-    pen.text(
-        "soft",
-        Anchor::Middle,
-        (x, y + 22.0),
-        "you stand here, at the outside face",
-    );
+    pen.text("soft", Anchor::Middle, (x, y + 22.0), "you stand here");
     let (anchor, x) = match part.name {
         PartName::Box => (Anchor::End, length),
         _ => (Anchor::Start, 0.0),
@@ -235,12 +287,12 @@ pub(super) fn pose(
     pen.text(
         "strong halo",
         anchor,
-        (x, y - 22.0),
+        (x, y + 22.0),
         &format!("{name}'s stop end this way"),
     );
-    let (x, y) = at(0.0, near);
+    let (x, y) = at(0.0, near - template.batten.width.as_mm());
     let words = format!("{} to the middle", figure(Length::from_mm(v_center), units));
-    pen.text("mark halo", Anchor::Start, (x + 6.0, y - 6.0), &words);
+    pen.text("mark halo", Anchor::Start, (x + 6.0, y + 20.0), &words);
     Some(pen.finish())
 }
 

@@ -4,8 +4,8 @@
 use serde::Serialize;
 
 use crate::cutting;
-use crate::job::template::{Features, Opening, Template};
-use crate::job::{Job, Part, PartName, Plate};
+use crate::job::template::{Features, Insert, InsertPiece, Opening, Template};
+use crate::job::{Closing, Job, Part, PartName, Plate};
 use crate::report::{Report, SupportBlock};
 use crate::units::{Length, Units};
 
@@ -14,6 +14,8 @@ use super::plate_picture;
 
 /// Layers of masking tape to 1/64 inch: common practice, no source.
 const LAYERS_TO_64TH: f64 = 4.0;
+/// A greater difference of stops is no matter of tape.
+const BY_TAPE: Length = Length::from_mm(1.5);
 /// A hand-held router takes at most half its bit's width a pass: common practice, no source.
 const PASS_SHARE: f64 = 0.5;
 
@@ -21,6 +23,7 @@ const PASS_SHARE: f64 = 0.5;
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Leaf {
     underside: String,
+    top: String,
     features: Vec<Feature>,
     bench: Vec<String>,
     poses: Vec<Pose>,
@@ -88,6 +91,7 @@ pub(super) fn leaf(job: &Job, report: &Report, units: Units) -> Option<Leaf> {
     let parts = of.parts.iter().filter(|part| !part.pockets.is_empty());
     Some(Leaf {
         underside: plate_picture::underside(plate, features, template, units).inline(),
+        top: plate_picture::top(features, template).inline(),
         features: on_the_plate(features, units),
         bench: bench(features, template, job, units),
         poses: parts
@@ -98,9 +102,9 @@ pub(super) fn leaf(job: &Job, report: &Report, units: Units) -> Option<Leaf> {
             .clone()
             .flat_map(|part| stops(part, features, template, units))
             .collect(),
-        depth_words: depth_words(template, units),
+        depth_words: depth_words(of, template, units),
         run: run(template, features),
-        trial: trial(of, template, units),
+        trial: trial(of, features, template, units),
         commands: ["--turned A B", "--turned-end A B"]
             .map(|reading| format!("stepwell fit JOB.toml --cut PROGRAM.nc --template {reading}"))
             .to_vec(),
@@ -138,8 +142,8 @@ fn on_the_plate(features: &Features, units: Units) -> Vec<Feature> {
         rows.extend(insert.pieces.iter().enumerate().map(|(index, piece)| {
             let which = match (count, index) {
                 (1, _) => "ring",
-                (_, 0) => "piece for the stop end",
-                _ => "piece for the far end",
+                (_, 0) => "piece for the STOP END",
+                _ => "piece for the other end",
             };
             Feature {
                 what: format!("insert for step {}: {which}", insert.step),
@@ -160,17 +164,25 @@ fn on_the_plate(features: &Features, units: Units) -> Vec<Feature> {
 fn bench(features: &Features, template: &Template, job: &Job, units: Units) -> Vec<String> {
     let show = |length| one(length, units);
     let mut lines = Vec::new();
+    lines.push(
+        "While it lies as it was cut, write STOP END on the plate along the edge that lay to your left, \
+         at X0; then on every insert piece, before it is broken out, the number of its step, and STOP END \
+         on the end that lies to your left."
+            .to_owned(),
+    );
     if !features.inserts.is_empty() {
         lines.push(format!(
             "Saw the strip off at Y {}, break the insert pieces out of their skin and pare it flush. \
              A piece must press into its opening by hand, without force; ease its straight sides, \
-             never its round end or its hollow.",
+             never its round end or its hollow. Sand its top thinner by the tape that will hold it: \
+             it must not stand above the plate.",
             show(template.plate_width)
         ));
     }
     lines.push(
-        "Turn the plate over. On the top, along the edge that lay near you on the machine, write \
-         BOX SIDE; along the far one, LID SIDE. Draw the centre lines from the edges over the sight holes."
+        "Turn the plate over, left for right. On the top write STOP END along the same edge again, now on \
+         your right; BOX SIDE along the edge that is towards you, LID SIDE along the far one. Draw the \
+         centre lines through the middle of the sight holes, from edge to edge."
             .to_owned(),
     );
     let radius = job.bit.cutting_diameter() / 2.0;
@@ -215,10 +227,33 @@ fn pose(
         face = faces.fence,
         stop = faces.stop,
     )];
+    lines.extend(
+        features
+            .inserts
+            .iter()
+            .map(|insert| lay(insert, end, units)),
+    );
+    if part.name == PartName::Box && job.closing == Closing::Inset {
+        lines.push(
+            "The hinged wall is routed as a loose board, before glue-up, its inside face up: glued, the \
+             opposite wall is in the router's way."
+                .to_owned(),
+        );
+    }
+    let below = template.batten.height - template.batten.groove;
+    if below > part.below {
+        lines.push(format!(
+            "The batten stands {} below the plate and the {} is {} thick: lay it on blocks, or let its \
+             edge hang over the bench, so that the batten is free.",
+            show(below),
+            part.name,
+            show(part.below)
+        ));
+    }
     if template.off_centre[1] != Length::ZERO {
         let right = template.off_centre[1] > Length::ZERO;
         lines.push(format!(
-            "The bit stands off the collar's middle: shift the plate {} to the {} of each mark.",
+            "The bit stands off the collar's middle: where the plate is laid by its mark, shift it {} to the {} of it.",
             show(template.off_centre[1].abs()),
             if right { "left" } else { "right" }
         ));
@@ -241,7 +276,7 @@ fn pose(
             own.join("; ")
         ));
     }
-    lines.extend(stop_block(job, part, template, units));
+    lines.extend(stop_block(job, part, (template, features), units));
     let marks = part.pockets.iter().map(|pocket| Mark {
         hinge: pocket.hinge,
         from_stop_end: both(pocket.center.x(), units),
@@ -254,13 +289,45 @@ fn pose(
     })
 }
 
+/// Which piece of an insert lies where.
+fn lay(insert: &Insert, end: &str, units: Units) -> String {
+    let over_all = |piece: &InsertPiece| one(piece.max.x() - piece.min.x(), units);
+    match insert.pieces.as_slice() {
+        [near, far] => format!(
+            "For step {}: the piece {} long over all lies at the stop end, on the {end}, the one of {} at \
+             the other, hollows towards each other.",
+            insert.step,
+            over_all(near),
+            over_all(far)
+        ),
+        _ => format!(
+            "For step {}: the ring, its end marked STOP END on the {end}.",
+            insert.step
+        ),
+    }
+}
+
 /// Where a hinge sits so near an end that a stop on the plate reaches it.
-fn stop_block(job: &Job, part: &Part, template: &Template, units: Units) -> Option<String> {
+fn stop_block(
+    job: &Job,
+    part: &Part,
+    (template, features): (&Template, &Features),
+    units: Units,
+) -> Option<String> {
+    // With an opening of its own for a step a stop would have two places.
+    if features.openings.len() > 1 {
+        return None;
+    }
     let reach = template.plate_length / 2.0 - Length::from_mm(10.0);
     let first = part.pockets.first()?;
     let last = part.pockets.last()?;
-    let [to_stop, to_far] = [first.center.x(), part.length - last.center.x()]
-        .map(|distance| distance + template.stop_off);
+    // A bit that stands off to the right comes nearer to an end on the right.
+    let right = match part.name {
+        PartName::Box => template.off_centre[1],
+        _ => -template.off_centre[1],
+    };
+    let to_stop = first.center.x() + template.stop_off + right;
+    let to_far = part.length - last.center.x() + template.stop_off - right;
     let within = |distance: Length| distance > Length::ZERO && distance <= reach;
     let faces = job.closing.faces(part.name);
     let (right, left) = match part.name {
@@ -285,7 +352,8 @@ fn stop_block(job: &Job, part: &Part, template: &Template, units: Units) -> Opti
     }
     (!words.is_empty()).then(|| {
         format!(
-            "A stop screwed to the underside saves the mark: its face, square to the centre line, lies {}.",
+            "A stop screwed to the underside saves the mark: its face, square to the centre line, lies {}. \
+             For the other part it is set anew.",
             words.join("; ")
         )
     })
@@ -316,10 +384,12 @@ fn stops(part: &Part, features: &Features, template: &Template, units: Units) ->
         } else {
             let difference = step.depth - above;
             let layers = difference.as_inch() * 64.0 * LAYERS_TO_64TH;
-            format!(
-                "{} below the stop before, {layers:.0} layers of tape",
-                one(difference, units)
-            )
+            let tape = if difference <= BY_TAPE {
+                format!(", {layers:.0} layers of tape")
+            } else {
+                String::new()
+            };
+            format!("{} below the stop before{tape}", one(difference, units))
         };
         rows.push(Stop {
             part: part.name.to_string(),
@@ -349,15 +419,23 @@ fn guide(features: &Features, step: usize) -> String {
     }
 }
 
-fn depth_words(template: &Template, units: Units) -> Vec<String> {
+fn depth_words(job: &Job, template: &Template, units: Units) -> Vec<String> {
+    let steps = job.parts.iter().flat_map(|part| &part.pockets);
+    let steps = steps.flat_map(|pocket| &pocket.steps);
+    let deepest = steps.map(|step| step.depth).fold(Length::ZERO, Length::max);
     vec![
+        format!(
+            "At the deepest stop the bit stands {} out of the base: plate and pocket. As much of its shank \
+             as the router's manual asks stays in the collet.",
+            one(template.plate_thickness + deepest, units)
+        ),
         format!(
             "Zero the plunge with the router unplugged: base flat on the plate, bit lowered through the \
              opening until it touches the wood. The plate, {} thick, is then no part of any depth.",
             one(template.plate_thickness, units)
         ),
-        "Set the turret's first stop to the first depth, the next to the one after it. Four layers of \
-         masking tape are about 1/64 in, 0.4 mm: common practice, no source."
+        "Set the turret's first stop to the first depth, the next to the one after it, and the last bit of \
+         a difference with layers of masking tape: four are about 1/64 in, 0.4 mm (common practice, no source)."
             .to_owned(),
     ]
 }
@@ -375,8 +453,9 @@ fn run(template: &Template, features: &Features) -> Vec<String> {
     ];
     if !features.inserts.is_empty() {
         lines.push(
-            "Rout the first step of a hinge with the opening empty; then lay the inserts in, ticks down, \
-             outer ends tight in the opening's ends, on double-sided tape, pull at each, and rout the deeper step."
+            "Rout the first step of a hinge with the opening empty; then take out whatever lies in it, lay \
+             the inserts of the next step in as they lie on the drawing, the side that lay up on the machine \
+             down, outer ends tight in the opening's ends, on double-sided tape, pull at each, and rout it."
                 .to_owned(),
         );
     }
@@ -388,30 +467,41 @@ fn run(template: &Template, features: &Features) -> Vec<String> {
     lines
 }
 
-fn trial(job: &Job, template: &Template, units: Units) -> Vec<String> {
-    let wanted = job.parts.first().and_then(|part| part.pockets.first());
+fn trial(job: &Job, features: &Features, template: &Template, units: Units) -> Vec<String> {
     let mut lines = vec![
         "Before the real part: in a scrap with a straight edge, rout the first step in the box's pose; \
-         then turn the router half round, so that its other side is towards the batten, and rout it again \
-         beside the first, the plate moved along."
+         then turn the router half round, so that its other side is towards the batten, and rout it again, \
+         the plate moved along the edge."
             .to_owned(),
     ];
-    if let Some(pocket) = wanted
+    let pocket = job.parts.first().and_then(|part| part.pockets.first());
+    let first = features.openings.first();
+    if let (Some(pocket), Some(opening)) = (pocket, first)
         && let Some(step) = pocket.steps.first()
     {
-        let outside = pocket.center.y() - step.width / 2.0;
+        let half = (opening.width - (template.collar - template.bit.cutting_diameter())) / 2.0;
+        let outside = pocket.center.y() - half;
+        let end = pocket.center.x() + step.shift - step.length / 2.0;
+        let [turned, turned_end] = [
+            outside - template.off_centre[0] * 2.0,
+            end + template.off_centre[1] * 2.0,
+        ];
         lines.push(format!(
-            "Read the wood outside both pockets: A the right way round, B turned. Both want {}. Half \
-             their difference is the bit off the collar's middle, their mean less {} the batten's error.",
+            "Read the wood outside both pockets: A the right way round, B turned. Where all is true A reads \
+             {} and B {}. Half of A less B is the bit off the collar's middle; what the middle of both is \
+             off besides is the batten's.",
             one(outside, units),
-            one(outside, units)
+            one(turned, units)
         ));
-        lines.push(
-            "With a stop, read the wood from the scrap's end to both pockets likewise, as --turned-end.".to_owned(),
-        );
+        lines.push(format!(
+            "With a stop: rout once more each way, each in a scrap of its own with its end against the \
+             stop, and read from that end to the pocket: A {} and B {}.",
+            one(end, units),
+            one(turned_end, units)
+        ));
     }
     if template.off_centre[0] != Length::ZERO || template.batten_off != Length::ZERO {
-        lines.push("Grooves and lines of this plate have the last trial in them.".to_owned());
+        lines.push("The grooves of this plate have the last trial in them.".to_owned());
     }
     lines
 }

@@ -87,8 +87,9 @@ pub(super) fn arrange(job: &Job, template: &Template, steps: &[Step]) -> Plan {
 struct Laid {
     step: usize,
     pieces: Vec<Vec<Edge>>,
-    /// The opening inside a ring.
-    inside: Option<Opening>,
+    /// What they leave of it.
+    leaves: Opening,
+    is_ring: bool,
 }
 
 impl Layout<'_> {
@@ -147,9 +148,8 @@ impl Layout<'_> {
             for piece in &mut step.pieces {
                 *piece = insert::moved(piece, [shift.x, shift.y]);
             }
-            if let Some(inside) = &mut step.inside {
-                inside.center = Point::from_mm(inside.center.x + shift.x, shift.y);
-            }
+            step.leaves.center = Point::from_mm(step.leaves.center.x + shift.x, shift.y);
+            step.leaves.mark = step.leaves.mark + shift.x();
         }
         self.plan.features.told = told;
         laid
@@ -161,15 +161,16 @@ impl Layout<'_> {
         }
         let outlines = [outer, own].map(opening::outline);
         let play = self.template.play.as_mm();
-        let (pieces, inside) = match insert::shape(&outlines[0], &outlines[1], play) {
-            Shape::Ends(pieces) => (pieces.to_vec(), None),
-            Shape::Ring(outside) => (vec![outside], Some(*own)),
+        let (pieces, is_ring) = match insert::shape(&outlines[0], &outlines[1], play) {
+            Shape::Ends(pieces) => (pieces.to_vec(), false),
+            Shape::Ring(outside) => (vec![outside], true),
             Shape::None => return None,
         };
         Some(Laid {
             step: own.step,
             pieces,
-            inside,
+            leaves: *own,
+            is_ring,
         })
     }
 
@@ -342,7 +343,8 @@ impl Layout<'_> {
                     Edge::Arc { bulges: false, .. } => edge.radius(),
                     _ => None,
                 });
-                let inside = laid.inside.map(|inside| Opening {
+                let inside = laid.is_ring.then_some(laid.leaves);
+                let inside = inside.map(|inside| Opening {
                     center: Point::from_mm(inside.center.x + by[0], inside.center.y + by[1]),
                     ..inside
                 });
@@ -372,6 +374,7 @@ impl Layout<'_> {
             self.plan.features.inserts.push(Insert {
                 step: laid.step,
                 pieces,
+                leaves: laid.leaves,
             });
         }
         if top > 0.0 {

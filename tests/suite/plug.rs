@@ -47,11 +47,25 @@ fn what_cannot_be_a_plug_is_refused_and_nothing_is_written() {
     let workshop = workshop();
     let arguments = ["generate", "examples/recipe-box.toml", "-o", "other"];
     workshop.run(&arguments).expect(0);
+    let arguments = [
+        "generate", JOB, "-o", "alone", "--part", "box", "--hinge", "1",
+    ];
+    workshop.run(&arguments).expect(0);
     for (scrap, cut, words) in [
         (
             SCRAP,
             "other/recipe-box.nc",
             "did not cut that pocket of this job",
+        ),
+        (
+            SCRAP,
+            "alone/tea-box-box-h1.nc",
+            "did not cut that pocket of this job",
+        ),
+        (
+            ["--length", "80", "--width", "60", "--thickness", "20"],
+            "out/tea-box.nc",
+            "plane or resaw the scrap to between",
         ),
         (
             ["--length", "60", "--width", "60", "--thickness", "9"],

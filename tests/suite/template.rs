@@ -208,6 +208,23 @@ fn trial_cuts_both_ways_round_tell_collar_from_batten() {
     let report = made(&workshop, job);
     near(&report["grooves"][0]["max"][1], 101.45);
     near(&report["grooves"][2]["min"][1], 118.55);
+    let sheet = flowed(&workshop.read("out/chest-template.html"));
+    // The bit stands 0.1 to the right: nearer to the box's stop end, farther from the lid's.
+    for words in [
+        "for hinge 1 110.10 mm to the right of it",
+        "for hinge 1 109.90 mm to the left of it",
+        "for hinge 3 109.90 mm to the left of it",
+        "for hinge 3 110.10 mm to the right of it",
+        "A reads 3.95 mm and B 3.35 mm",
+    ] {
+        assert!(sheet.contains(words), "{words}");
+    }
+    let read = workshop.read(job);
+    assert_eq!(workshop.run(&["fit", job, "--new-setup"]).code, 0);
+    let forgotten = workshop.read(job);
+    assert!(forgotten.contains("off_centre = [0, 0]") && forgotten.contains("batten_off = 0"));
+    assert_eq!(workshop.run(&["fit", job, "--undo"]).code, 0);
+    assert_eq!(workshop.read(job), read);
     for _ in 0..2 {
         assert_eq!(workshop.run(&["fit", job, "--undo"]).code, 0);
     }
@@ -283,7 +300,15 @@ fn the_sheet_tells_the_hand_held_routers_work() {
         "its face, square to the centre line, lies for hinge 1 110.00 mm to the right of it",
         "Unplug the router before you touch bit or collar",
         "Never lift the router while the bit turns",
-        "Both want 3.95 mm",
+        "A reads 3.95 mm and B 3.95 mm",
+        // 110 − 58.1/2.
+        "read from that end to the pocket: A 80.95 mm and B 80.95 mm",
+        // 14.5 and 9.5 in their middles, 5.993 more to the horns.
+        "the piece 20.49 mm long over all lies at the stop end, on the right, the one of 15.49 mm",
+        "the piece 20.49 mm long over all lies at the stop end, on the left, the one of 15.49 mm",
+        // 40 − 4, and 12 + 12.8.
+        "The batten stands 36.00 mm below the plate and the lid is 24.00 mm thick",
+        "the bit stands 24.80 mm out of the base",
         "stepwell fit JOB.toml --cut PROGRAM.nc --template --turned A B",
         "Saw the strip off at Y 220.00 mm",
     ] {

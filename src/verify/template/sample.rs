@@ -151,7 +151,11 @@ pub(crate) fn plate(of: Job) -> Job {
     let at = Point::from_mm;
     let features = Features {
         openings: vec![opening],
-        inserts: vec![Insert { step: 2, pieces }],
+        inserts: vec![Insert {
+            step: 2,
+            pieces,
+            leaves: opening,
+        }],
         grooves: grooves.collect(),
         sight_holes: vec![
             at(MIDDLE[0], 25.0),

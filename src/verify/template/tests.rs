@@ -662,7 +662,9 @@ fn a_ring_is_judged_by_what_is_cut_out_of_it() {
             steps: vec![inside],
             ..sample::wanted(0.0).parts[0].pockets[0].clone()
         }];
+        let leaves = features(&mut job).openings[0];
         features(&mut job).inserts = vec![Insert {
+            leaves,
             step: 2,
             pieces: vec![InsertPiece {
                 contour: 1,
