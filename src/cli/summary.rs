@@ -147,7 +147,7 @@ fn pockets(report: &Report, units: Units) -> String {
             steps(pocket, units, stepdown),
             decimals(pocket.left.outside, units),
             decimals(pocket.left.inside, units),
-            decimals(pocket.left.below, units),
+            below(pocket.left.below, units),
             decimals(pocket.left.end, units),
         ]);
     }
@@ -173,7 +173,7 @@ fn pockets_in_lines(report: &Report, units: Units) -> String {
             ("deep (passes)", steps(pocket, units, stepdown)),
             ("left outside", decimals(left.outside, units)),
             ("left inside", decimals(left.inside, units)),
-            ("left below", decimals(left.below, units)),
+            ("left below", below(left.below, units)),
             ("left at the end", decimals(left.end, units)),
         ] {
             lines.push(format!("  {what}: {figure}"));
@@ -301,6 +301,15 @@ fn verdicts(report: &Report, fate: Fate) -> String {
     );
     text
 }
+/// Wood left below; none where it is cut through.
+fn below(left: Length, units: Units) -> String {
+    if left < Length::ZERO {
+        "through".to_owned()
+    } else {
+        decimals(left, units)
+    }
+}
+
 /// `box 1`, or what it is for and its number.
 fn name(pocket: &PocketReport) -> String {
     match pocket.kind {
