@@ -174,7 +174,7 @@ impl Folded {
         if parts.contains(&None) {
             let lone = match job.part(PartName::Plate) {
                 Some(_) => "a plate has nothing to fold onto",
-                None => "a test piece has nothing to fold onto",
+                None => "a scrap has nothing to fold onto",
             };
             tally.none(CheckId::FoldMatch, lone);
         } else if job.selection.part.is_some() {

@@ -108,3 +108,23 @@ fn a_plug_is_written_with_its_sheet_and_proved_again() {
     again.extend(with(&SCRAP, "out/tea-box.nc"));
     workshop.run(&again).expect(0);
 }
+
+/// The sheet has what is done after the machine as steps of their own.
+#[test]
+fn the_sheet_says_how_the_plug_is_glued_in_and_the_pocket_cut_again() {
+    let workshop = workshop();
+    plug(&workshop, &with(&SCRAP, "out/tea-box.nc")).expect(0);
+    let sheet = workshop.read("plug/tea-box-lid-h2-plug.html");
+    let steps = sheet.split("Glue it in and cut again").nth(1).unwrap();
+    let steps = steps.split("</ol>").next().unwrap();
+    for words in [
+        "piece 1 stands on the floor of step 2",
+        "the scrap with its own along X",
+        "never hold so small a piece to a saw",
+        "mend what made it wrong",
+        "generate examples/tea-box.toml -o plug --part lid --hinge 2",
+    ] {
+        assert!(steps.contains(words), "{words}: {steps}");
+    }
+    assert!(!sheet.contains("The pockets"));
+}
