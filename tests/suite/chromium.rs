@@ -199,6 +199,19 @@ impl Browser {
         );
     }
 
+    /// The upper left of the page as a PNG, made smaller by `share`.
+    pub(crate) fn picture(&mut self, (width, height): (u32, u32), share: f64) -> Vec<u8> {
+        let answer = self.call(
+            "Page.captureScreenshot",
+            json!({
+                "format": "png",
+                "clip": { "x": 0, "y": 0, "width": width, "height": height, "scale": share },
+                "captureBeyondViewport": true,
+            }),
+        );
+        from_base64(answer["data"].as_str().unwrap())
+    }
+
     /// Pages on paper of this size in inches.
     pub(crate) fn printed_pages(&mut self, paper: (f64, f64)) -> usize {
         let text = self.pdf(paper);

@@ -36,6 +36,7 @@ mod page_next_box;
 mod page_piece;
 mod page_readings;
 mod partial;
+mod pictures;
 mod planning;
 mod plug;
 mod position_sheet;
