@@ -21,6 +21,7 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         bit: None,
         wear: options.wear,
         selection: options.selection.selection(),
+        ..Overrides::default()
     };
     let ReadJob {
         mut job,

@@ -45,6 +45,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
         bit: None,
         wear: options.wear,
         selection: options.program.selection()?,
+        cuts_template: options.program.template,
     };
     let ReadJob {
         mut job,
