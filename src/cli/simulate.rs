@@ -110,6 +110,8 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
     let mut outcome = judge.finish_with_pictures(&pictured);
     let said = said.unwrap_or_else(|| produce::notes(&job));
     outcome.report.notes.extend(said);
+    let hint = produce::is_the_templates(&job, &outcome.report);
+    outcome.report.notes.extend(hint);
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
             job: &job,
