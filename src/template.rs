@@ -1,6 +1,7 @@
 //! A template for a hand-held router with a guide collar: the plate that the
 //! machine cuts, as a job of its own.
 
+mod cutter;
 mod insert;
 mod job;
 mod opening;

@@ -258,6 +258,10 @@ pub(crate) struct Retune {
     #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
     pub(crate) position: Option<usize>,
 
+    /// The program is that of the job's template
+    #[arg(long, conflicts_with_all = ["hinge", "step", "position"])]
+    pub(crate) template: bool,
+
     #[command(flatten)]
     pub(crate) reporting: Reporting,
 }

@@ -14,6 +14,7 @@ pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
         bit: options.bit.clone(),
         wear: options.wear,
         selection: options.selection.selection(),
+        ..Overrides::default()
     };
     let loaded = files::read_job(&options.job, &overrides).inspect_err(|_| {
         let stem = files::stem(&options.job);

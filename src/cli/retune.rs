@@ -12,7 +12,7 @@ use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::produce::{bits, positions, quoted};
+use crate::produce::{Subject, bits, positions, quoted};
 use crate::retune::{self, Objection, Retuned};
 
 pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
@@ -21,6 +21,7 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
         bit: None,
         wear: options.wear,
         selection: options.selection.selection(),
+        cuts_template: options.template,
     };
     let ReadJob {
         mut job,
@@ -30,6 +31,9 @@ pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
     inputs.push(options.program.clone());
     files::check_outputs(&[&options.output], &inputs)?;
     job.units = options.reporting.units_of(&job);
+    if options.template {
+        (job, _) = Subject::Template.of(job)?;
+    }
     let given = options
         .bit
         .as_deref()
@@ -140,12 +144,15 @@ fn summary(options: &Retune, retuned: &Retuned) -> String {
 
 /// The command that plans the program for the worn bit.
 fn anew(options: &Retune) -> String {
-    let mut command = format!(
-        "stepwell generate {}",
-        quoted(&options.job.display().to_string())
-    );
-    if let Some(bit) = &options.bit {
-        command += &format!(" --bit {}", quoted(bit));
+    let (command, bit) = if options.template {
+        ("template", "cutter")
+    } else {
+        ("generate", "bit")
+    };
+    let job = quoted(&options.job.display().to_string());
+    let mut command = format!("stepwell {command} {job}");
+    if let Some(name) = &options.bit {
+        command += &format!(" --{bit} {}", quoted(name));
     }
     if let Some(wear) = options.wear {
         command += &format!(" --wear {wear}");

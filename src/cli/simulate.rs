@@ -45,6 +45,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
         bit: None,
         wear: options.wear,
         selection: options.program.selection()?,
+        cuts_template: options.program.template,
     };
     let ReadJob {
         mut job,
@@ -109,6 +110,8 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
     let mut outcome = judge.finish_with_pictures(&pictured);
     let said = said.unwrap_or_else(|| produce::notes(&job));
     outcome.report.notes.extend(said);
+    let hint = produce::is_the_templates(&job, &outcome.report);
+    outcome.report.notes.extend(hint);
     if let Some(target) = &options.sheet {
         let input = sheet::Input {
             job: &job,

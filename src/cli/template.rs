@@ -11,6 +11,7 @@ pub(super) fn run(options: &Template) -> Result<Ending, Failure> {
     let overrides = Overrides {
         bit: options.cutter.clone(),
         wear: options.wear,
+        cuts_template: true,
         ..Overrides::default()
     };
     let ReadJob {

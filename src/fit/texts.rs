@@ -5,6 +5,7 @@ use super::entry::Entry;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input::{self, Overrides};
 use crate::job::Job;
+use crate::units::Length;
 
 /// The texts of the files a job came from.
 #[derive(Clone, Copy, Debug)]
@@ -100,11 +101,25 @@ impl Documents {
     }
 }
 
+/// A pocket this much narrower than the bit still counts as wide as the bit.
+const SAME_WIDTH: Length = Length::from_mm(0.02);
+
+/// Whether the job's bit is for its template alone: too wide for its pockets as they are.
+fn is_for_template(job: &Job) -> bool {
+    let steps = job.parts.iter().flat_map(|part| &part.pockets);
+    let mut steps = steps.flat_map(|pocket| &pocket.steps);
+    let diameter = job.bit.cutting_diameter();
+    let is_too_wide = |room: Length| !room.is_near(diameter, SAME_WIDTH) && room < diameter;
+    job.template.is_some()
+        && steps.any(|step| is_too_wide(step.width.min(step.length).min(step.corner * 2.0)))
+}
+
 fn prove(texts: Texts<'_>, job: &Job, entered: &Entered) -> Result<(), Diagnostics> {
     let text = entered.job.as_deref().unwrap_or(texts.job.text);
     let rack = entered.bits.as_deref().unwrap_or(texts.bits.text);
     let overrides = Overrides {
         bit: Some(job.bit.name.clone()),
+        cuts_template: is_for_template(job),
         ..Overrides::default()
     };
     let resolved = input::bits(texts.bits.file, rack).and_then(|rack| {

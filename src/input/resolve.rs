@@ -34,6 +34,9 @@ pub struct Overrides {
     pub wear: Option<f64>,
     /// What of the job is cut in this run.
     pub selection: Selection,
+    /// Whether the bit cuts the job's template, where it has one, and not its pockets:
+    /// those are the hand-held router's then.
+    pub cuts_template: bool,
 }
 
 impl JobSpec {
@@ -95,7 +98,8 @@ impl Written {
         prove::pockets_over_parts(self, sink, &parts);
         prove::pockets_fit(self, sink, &parts);
         positions::marks_before_their_hinges(self, sink, &positions, &parts);
-        if let Some(bit) = &bit {
+        let is_for_pockets = !overrides.cuts_template || spec.template.is_none();
+        if let Some(bit) = bit.as_ref().filter(|_| is_for_pockets) {
             prove::bit_fits(self, sink, bit, &parts);
         }
         check_selection(sink, overrides.selection, &parts);

@@ -15,7 +15,7 @@ use crate::units::Length;
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct TemplateSpec {
     pub(super) collar: Length,
-    pub(super) collar_bore: Option<Length>,
+    pub(super) collar_bore: Option<At<Length>>,
     pub(super) collar_reach: Length,
     pub(super) bit: At<String>,
     pub(super) router: RouterSpec,
@@ -53,7 +53,8 @@ impl TemplateSpec {
     pub(super) fn read(table: Table<'_>) -> Option<Self> {
         let required = |key, limits| required(&table, key, limits);
         let collar = required("collar", COLLAR);
-        let collar_bore = optional(&table, "collar_bore", COLLAR);
+        let collar_bore = table.optional("collar_bore");
+        let collar_bore = collar_bore.and_then(|value| value.length(COLLAR));
         let collar_reach = required("collar_reach", REACH);
         let bit = table.required("bit").and_then(|value| value.string());
         let sub_table = |key| table.required(key).and_then(|value| value.table());

@@ -103,8 +103,14 @@ pub(crate) fn run(
     dry: bool,
     allow: Allow<'_>,
 ) -> Result<Done, Refused> {
+    let is_of_template = match act {
+        Act::Enter(cut) => cut.subject == Subject::Template,
+        // What only tells and takes back needs no bit for any cut.
+        Act::Show | Act::Undo | Act::NewSetUp => true,
+    };
     let overrides = Overrides {
         selection,
+        cuts_template: is_of_template,
         ..Overrides::default()
     };
     // All are held before they are read.

@@ -41,6 +41,7 @@ pub(crate) fn enter(
 ) -> Result<Done, Refused> {
     let overrides = Overrides {
         selection: run.selection,
+        cuts_template: run.subject == Subject::Template,
         ..Overrides::default()
     };
     // The rack is held before it is read: the bits' record is in it.

@@ -4,6 +4,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::job::{Fit, Fixture, Job, Part, PartName, Plate, Selection, Step};
 use crate::units::Length;
 
+use super::cutter;
 use super::plate::{self, INTO_BOARD};
 
 /// What a template's stem gets behind that of its job.
@@ -19,7 +20,7 @@ const MIN_LEFT: Length = Length::from_mm(3.0);
 ///
 /// # Errors
 /// A job without a template; halves whose outlines differ, which one opening
-/// cannot guide.
+/// cannot guide; a bit wider than what it is to cut.
 pub fn job(job: &Job) -> Result<Job, Diagnostics> {
     let Some(template) = &job.template else {
         let message = format!("`{}` has no `[template]`", job.title);
@@ -28,6 +29,7 @@ pub fn job(job: &Job) -> Result<Job, Diagnostics> {
     };
     let steps = steps(job)?;
     let plan = plate::arrange(job, template, steps);
+    cutter::fits(job, &plan.features, &plan.contours)?;
     let part = Part {
         name: PartName::Plate,
         length: plan.length,
@@ -79,7 +81,7 @@ fn steps(job: &Job) -> Result<&[Step], Diagnostics> {
             .any(|(one, other)| !one.is_near(other, Length::SAME))
     };
     if boxed.len() != lid.len() || boxed.iter().zip(lid).any(differ) {
-        let message = "box and lid have steps of different outlines, and one template guides both";
+        let message = "`hinge.lid_steps` and `hinge.steps` have different outlines, and one template guides both parts";
         let help = "make a job with `lid_steps` left out for the box's template, and one with the lid's steps as `steps` for the lid's";
         return Err(Diagnostic::new("halves-differ", message).help(help).into());
     }

@@ -37,6 +37,10 @@ pub(super) fn told(
     template: &Template,
     units: Units,
 ) -> Option<String> {
+    // A collar no wider than the bit guides nothing, whatever its opening.
+    if offset(template) <= Length::ZERO {
+        return None;
+    }
     let more = opening.width - (step.width + offset(template) * 2.0);
     (more.as_mm() > 1e-6).then(|| {
         let show = |length| text::short(length, units);
@@ -66,6 +70,26 @@ pub(super) fn outline(opening: &Opening) -> RoundedRectangle {
 mod tests {
     use super::*;
     use crate::job::sample;
+
+    #[test]
+    fn a_collar_no_wider_than_the_bit_is_not_told_to_bind() {
+        let mm = Length::from_mm;
+        let mut template = sample::template();
+        template.bit.diameter = mm(8.0);
+        let step = Step {
+            length: mm(60.0),
+            width: mm(8.0),
+            corner: mm(4.0),
+            shift: mm(0.0),
+            depth: mm(3.0),
+        };
+        for (collar, is_told) in [(7.0, false), (8.0, false), (9.0, true)] {
+            template.collar = mm(collar);
+            let opening = of(1, &step, &template, Point::default());
+            let told = told(&step, &opening, &template, Units::Millimetre);
+            assert_eq!(told.is_some(), is_told, "{collar}: {told:?}");
+        }
+    }
 
     /// Source: a cutter maker's tips page, collar 30 mm, bit 10 mm: offset 10 mm; router
     /// forum, cut 8 × 4 in, collar 3/4 in, bit 1/4 in: opening 8 1/2 × 4 1/2 in; derived:

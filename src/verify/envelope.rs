@@ -1,5 +1,6 @@
 //! `envelope`: whether the machine can go where the program goes.
 
+use crate::job::PartName;
 use crate::report::CheckId;
 use crate::verify::proposal;
 use crate::verify::rounding::ROUNDED_HEIGHT;
@@ -170,6 +171,9 @@ impl Verifier<'_> {
 
     /// What to do where X or Y goes too far.
     fn nearer(&self, axis: usize) -> String {
+        if let Some(plate) = self.smaller_plate(axis) {
+            return plate;
+        }
         if let Some(proposal) = self.proposal(axis) {
             return proposal;
         }
@@ -188,9 +192,46 @@ impl Verifier<'_> {
         }
     }
 
+    /// How large a template's plate may be where it goes too far.
+    fn smaller_plate(&self, axis: usize) -> Option<String> {
+        let job = self.shop.as_ref()?.job;
+        let template = job.plate.as_ref()?.of.template.as_ref()?;
+        let part = job.part(PartName::Plate)?;
+        let (own, with_strip, is) = match axis {
+            0 => (template.plate_length, part.length, "long"),
+            _ => (template.plate_width, part.across, "wide"),
+        };
+        let (own, with_strip) = (own.as_mm(), with_strip.as_mm());
+        let taken = self.span[axis].1 - self.span[axis].0 - own;
+        let most = (self.machine.travel[axis].as_mm() - taken).floor();
+        let ruler = self.ruler;
+        let has_strip = with_strip > own + ROUNDED_HEIGHT;
+        let strip = if has_strip {
+            "the strip with the inserts and "
+        } else {
+            ""
+        };
+        // Beyond the plate's end the strip is as long as its pieces, whatever the plate is.
+        if most <= 0.0 || (axis == 0 && has_strip) {
+            return Some(format!(
+                "{strip}the lines over the edges take {} besides the plate, whatever its size; \
+                 `deep = \"opening\"` needs no strip",
+                ruler.one(taken, 2)
+            ));
+        }
+        Some(format!(
+            "the plate may be {} {is} here at most, since {strip}the lines over its edges take {}",
+            ruler.one(most, 2),
+            ruler.one(taken, 2)
+        ))
+    }
+
     /// Positions to cut the job in, where it is too long along its hinged edges.
     fn proposal(&self, axis: usize) -> Option<String> {
         let job = self.shop.as_ref()?.job;
+        if job.plate.is_some() {
+            return None;
+        }
         let [along, _] = job.fixture.letters();
         if AXES[axis] != along.to_string() {
             return None;

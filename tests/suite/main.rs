@@ -52,5 +52,6 @@ mod sheet;
 mod sketch;
 mod stop_end;
 mod template;
+mod template_sweep;
 mod test_piece;
 mod words;

@@ -112,8 +112,15 @@ fn the_program_is_proved_again_as_what_it_is_and_as_nothing_else() {
     assert_eq!(run.code, 0, "{}", run.stdout);
     let again = run.json();
     at(&again["openings"][0]["center"], [150.0, 110.0]);
+    assert!(
+        !again["notes"]
+            .to_string()
+            .contains("the job has a template")
+    );
     let run = simulate(&workshop, program, &[]);
     assert_eq!(run.code, 1);
+    let notes = run.json()["notes"].to_string();
+    assert!(notes.contains("say --template"), "{notes}");
     assert!(failed(&run.json()).contains(&"pocket-complete".to_owned()));
 }
 
@@ -324,4 +331,202 @@ fn the_sheet_tells_the_hand_held_routers_work() {
     ] {
         assert!(!sheet.contains(words), "{words}");
     }
+}
+
+/// A rack with a cutter of 12 mm more, for the example's plate.
+fn with_wide_cutter(workshop: &Workshop) {
+    let rack = workshop.read("machines/template-bits.toml");
+    let wide = "\n[[bit]]\nname = \"12 mm up-spiral\"\nkind = \"up-spiral\"\ndiameter = 12\nflutes = 2\n\
+                cutting_length = 30\nstickout = 36\nshank = 12\ntool = 12\n";
+    workshop.write("machines/wide-bits.toml", &format!("{rack}{wide}"));
+}
+
+/// The pockets are 10 wide; openings are 26, grooves 18, hollows 26.
+#[test]
+fn a_cutter_wider_than_the_pocket_cuts_the_plate() {
+    let workshop = Workshop::new();
+    with_wide_cutter(&workshop);
+    let job = "varied/wide.toml";
+    workshop.vary(
+        CHEST,
+        job,
+        &[
+            ("template-bits.toml", "wide-bits.toml"),
+            ("bit     = \"6 mm up-spiral\"", "bit = \"12 mm up-spiral\""),
+        ],
+    );
+    let run = workshop.run(&["template", job, "-o", "out"]);
+    assert_eq!(run.code, 0, "{}{}", run.stdout, run.stderr);
+    let program = "out/wide-template.nc";
+    for arguments in [
+        &["simulate", program, "--job", job, "--template"][..],
+        &["ran", program, "--job", job, "--template", "--dry"],
+        &[
+            "fit",
+            job,
+            "--cut",
+            program,
+            "--template",
+            "--turned",
+            "4.35",
+            "3.75",
+            "--dry",
+        ],
+        &["fit", job, "--show"],
+        &[
+            "retune",
+            program,
+            "--job",
+            job,
+            "--template",
+            "--wear",
+            "0.1",
+            "-o",
+            "new.nc",
+        ],
+    ] {
+        let run = workshop.run(arguments);
+        assert_eq!(run.code, 0, "{arguments:?}: {}{}", run.stdout, run.stderr);
+    }
+    let run = workshop.run(&["generate", job, "-o", "out"]);
+    assert_eq!(run.code, 2, "{}", run.stdout);
+    assert!(
+        flowed(&run.stderr).contains("the bit `12 mm up-spiral` cuts 12 mm"),
+        "{}",
+        run.stderr
+    );
+}
+
+#[test]
+fn a_cutter_too_wide_for_the_plate_is_refused_with_words() {
+    let workshop = Workshop::new();
+    workshop.vary(CHEST, "varied/batten.toml", &[("width = 18", "width = 5")]);
+    let run = workshop.run(&["template", "varied/batten.toml", "-o", "out"]);
+    assert_eq!(run.code, 2, "{}", run.stdout);
+    let said = flowed(&run.stderr);
+    for words in [
+        "the groove for the batten is 5 mm wide, the cutter 6 mm",
+        "take a thinner cutter or a wider batten",
+    ] {
+        assert!(said.contains(words), "{said}");
+    }
+}
+
+/// 74.1 and 50.1 with 20 between them and 95 on both sides are 334.2 long; a step
+/// too long for end pieces gets an opening too.
+#[test]
+fn an_opening_of_its_own_serves_a_step_that_is_off_the_middle() {
+    for (name, changes) in [
+        ("opening", &[("play", "deep = \"opening\"\nplay")][..]),
+        ("fallback", &[("length = 34", "length = 52")]),
+    ] {
+        let workshop = Workshop::new();
+        let job = format!("varied/{name}.toml");
+        let mut all = vec![
+            ("length = 300", "length = 380"),
+            ("batten       =", "play = 0.1\nbatten ="),
+        ];
+        all.extend(changes);
+        workshop.vary(CHEST, &job, &all);
+        let report = made(&workshop, &job);
+        let openings = report["openings"].as_array().unwrap();
+        assert_eq!(openings.len(), 2, "{name}");
+        assert!(
+            report["inserts"].as_array().is_none_or(Vec::is_empty),
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn a_bore_as_wide_as_its_collar_is_refused_where_it_stands() {
+    for bore in ["24", "30"] {
+        let workshop = Workshop::new();
+        let changes = [("collar_bore  = 21", format!("collar_bore = {bore}"))];
+        let changes = changes.each_ref().map(|(from, to)| (*from, to.as_str()));
+        workshop.vary(CHEST, "varied/bore.toml", &changes);
+        let run = workshop.run(&["template", "varied/bore.toml", "-o", "out"]);
+        assert_eq!(run.code, 2, "{}", run.stdout);
+        let said = flowed(&run.stderr);
+        for words in [
+            "varied/bore.toml:",
+            "`template.collar_bore` is",
+            "allowed is less than the collar's outside, 24 mm",
+            "`collar` is the collar's outside diameter",
+        ] {
+            assert!(said.contains(words), "{said}");
+        }
+    }
+}
+
+#[test]
+fn a_groove_as_deep_as_the_plate_is_told_in_words() {
+    let workshop = Workshop::new();
+    workshop.vary(CHEST, "varied/deep.toml", &[("groove = 4", "groove = 12")]);
+    let run = workshop.run(&["template", "varied/deep.toml", "-o", "out"]);
+    assert_eq!(run.code, 1, "{}{}", run.stdout, run.stderr);
+    let said = flowed(&run.stdout);
+    assert!(
+        !said.contains("at most \u{2212}") && !said.contains("at most -"),
+        "{said}"
+    );
+}
+
+/// By hand: the line runs 1 mm over each end, the bit's radius of 3 more: 8 in all, so
+/// 392 of a travel of 400 are left.
+#[test]
+fn a_plate_too_large_for_the_machine_is_told_how_large_it_may_be() {
+    let workshop = Workshop::new();
+    let changes = [("length = 300, width = 220", "length = 420, width = 270")];
+    workshop.vary(CHEST, "varied/large.toml", &changes);
+    let run = workshop.run(&["template", "varied/large.toml", "-o", "out"]);
+    assert_eq!(run.code, 1, "{}", run.stderr);
+    let said = flowed(&run.stdout);
+    for words in [
+        "the plate may be 392.00 mm long here at most, since the lines over its edges take 8.00 mm",
+        "wide here at most, since the strip with the inserts and the lines over its edges take",
+    ] {
+        assert!(said.contains(words), "{said}");
+    }
+    assert!(!said.contains("lay the parts closer"), "{said}");
+}
+
+#[test]
+fn a_templates_program_is_retuned_as_what_it_is() {
+    let workshop = Workshop::new();
+    made(&workshop, CHEST);
+    let program = "out/blanket-chest-template.nc";
+    let retune = |wear: &str, more: &[&str]| {
+        let mut arguments = vec!["retune", program, "--job", CHEST, "--wear", wear];
+        arguments.extend(["-o", "new.nc"]);
+        arguments.extend(more);
+        workshop.run(&arguments)
+    };
+    let run = retune("0.1", &["--template"]);
+    assert_eq!(run.code, 0, "{}{}", run.stdout, run.stderr);
+    let run = retune("0.9", &["--template"]);
+    assert_eq!(run.code, 1, "{}", run.stdout);
+    let wanted = "stepwell template examples/blanket-chest.toml --wear 0.9";
+    assert!(flowed(&run.stderr).contains(wanted), "{}", run.stderr);
+    let run = retune("0.9", &[]);
+    assert_eq!(run.code, 1, "{}", run.stdout);
+    assert!(
+        flowed(&run.stderr).contains("stepwell generate"),
+        "{}",
+        run.stderr
+    );
+}
+
+#[test]
+fn halves_that_differ_name_the_keys() {
+    let workshop = Workshop::new();
+    let lid = "lid_steps = [\n  { length = 56, depth = 4.6 },\n  { length = 34, depth = 12.4, shift = 2.5 },\n]\n\n[placement]";
+    workshop.vary(CHEST, "varied/halves.toml", &[("[placement]", lid)]);
+    let run = workshop.run(&["template", "varied/halves.toml", "-o", "out"]);
+    assert_eq!(run.code, 2, "{}", run.stdout);
+    let said = flowed(&run.stderr);
+    assert!(
+        said.contains("`hinge.lid_steps` and `hinge.steps` have different outlines"),
+        "{said}"
+    );
 }

@@ -163,7 +163,25 @@ impl Judgement<'_, '_> {
             0.0
         };
         let most = thickness - groove - ABOVE;
-        if reach > most + ROUNDED {
+        if most <= 0.0 {
+            self.fail(|| {
+                let plate = ruler.one(thickness, 2);
+                let above = ruler.limit(ABOVE);
+                if over_batten {
+                    let groove = ruler.one(groove, 2);
+                    format!(
+                        "the plate of {plate} has no room for a collar above a batten let in by \
+                         {groove}, which it stays {above} off; take a thicker plate or a \
+                         shallower groove"
+                    )
+                } else {
+                    format!(
+                        "the plate of {plate} has no room for a collar, which stays {above} off \
+                         the wood below it; take a thicker plate"
+                    )
+                }
+            });
+        } else if reach > most + ROUNDED {
             let what = if over_batten {
                 "the batten in it, where a groove runs into the opening"
             } else {

@@ -33,6 +33,8 @@ struct Horn {
     corner: f64,
     /// The collar's radius.
     collar: f64,
+    /// The bit's radius.
+    bit: f64,
 }
 
 impl Told {
@@ -57,6 +59,7 @@ impl Told {
             tip: [(hollow * hollow - across * across).sqrt(), across],
             corner: corner.max(0.0),
             collar: collar / 2.0,
+            bit: bit / 2.0,
         });
         Self {
             room,
@@ -94,9 +97,35 @@ impl Told {
 }
 
 impl Horn {
-    /// How much further than in a whole hollow the collar's middle comes where
-    /// nothing but the tip of a horn and the side of the opening stops it.
+    /// How much further than in a whole hollow the bit cuts where nothing but the
+    /// tip of a horn and the side of the opening stops the collar.
     fn beyond(&self, outward: [f64; 2], room: f64, play: f64) -> f64 {
+        let ahead = self.beyond_ahead(outward, room, play);
+        ahead.max(self.beyond_nook(outward, room, play))
+    }
+
+    /// How much further the bit cuts in the nook where the collar touches both.
+    /// Standing there it reaches further to either side than a bit that stands on the ray.
+    fn beyond_nook(&self, outward: [f64; 2], room: f64, play: f64) -> f64 {
+        let side = self.corner + room;
+        let rise = self.tip[1] + play - side;
+        let square = self.collar * self.collar - rise * rise;
+        let along = self.tip[0] - square.max(0.0).sqrt();
+        if square < 0.0 || along <= 0.0 {
+            return 0.0;
+        }
+        let [toward, across] = outward.map(f64::abs);
+        let ahead = along * toward + side * across;
+        let aside = along * across - side * toward;
+        let square = self.bit * self.bit - aside * aside;
+        if square < 0.0 {
+            return 0.0;
+        }
+        (ahead + square.sqrt() - self.bit - self.corner).max(0.0)
+    }
+
+    /// How much further the collar's middle comes on the ray itself.
+    fn beyond_ahead(&self, outward: [f64; 2], room: f64, play: f64) -> f64 {
         let [along, across] = outward.map(f64::abs);
         let tip = [self.tip[0], self.tip[1] + play];
         if across * tip[0] <= along * self.tip[1] {
@@ -152,6 +181,19 @@ mod tests {
         }
         let ring = Told { horn: None, ..told };
         assert!(ring.more(&corner) < 1e-9);
+    }
+
+    /// Derived: pocket 20, bit 8, collar 24: the hollow has radius 18 and ends 16 off the
+    /// middle line, √(18² - 16²) = 8.246 along; the collar's middle, 6 off, comes to
+    /// √(12² - 10²) = 6.633 before that, to (1.613, 6). At atan(1/5) off the side's way
+    /// the ray meets its way 0.119 past the corner; the bit that stands in the nook
+    /// cuts to 6.1999 + √(4² - 0.4049²) = 10.1793 there, 0.179 past it.
+    #[test]
+    fn a_bit_in_the_nook_beside_a_horn_cuts_further_than_one_on_the_ray() {
+        let told = told(24.0, 8.0, 20.0, 0.0, 2);
+        let beside = told.more(&toward(1.0, 5.0));
+        assert!((beside - 0.1793).abs() < 1e-3, "{beside}");
+        assert!(told.more(&toward(1.0, 1.0)) < 1e-9);
     }
 
     /// Derived: a pocket as wide as the bit gets 0.05 of room on each side; with 0.15
