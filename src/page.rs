@@ -15,11 +15,13 @@ mod panel;
 mod piece;
 mod presence;
 mod proof;
+mod proved;
 mod reach;
 mod readings;
 mod routes;
 mod section;
 mod server;
+mod trial;
 mod typed;
 mod view;
 

@@ -18,7 +18,7 @@ mod stale;
 pub(crate) mod streams;
 mod subject;
 
-pub(crate) use notes::of as notes;
+pub(crate) use notes::{of as notes, of_plate as plate_notes};
 #[cfg(feature = "page")]
 pub(crate) use order::Made;
 pub(crate) use order::Order;
