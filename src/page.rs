@@ -13,6 +13,7 @@ mod next_box;
 mod now;
 mod panel;
 mod piece;
+mod plug;
 mod presence;
 mod proof;
 mod proved;

@@ -9,7 +9,6 @@ mod notes;
 mod order;
 mod paths;
 mod piece;
-#[cfg(feature = "cli")]
 pub(crate) mod plugging;
 pub(crate) mod positions;
 pub(crate) mod running;

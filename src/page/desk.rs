@@ -13,6 +13,7 @@ use super::next_box;
 use super::now::{self, Now};
 use super::panel::Panel;
 use super::piece;
+use super::plug;
 use super::proof;
 use super::proved;
 use super::reach::{Reach, folder_of};
@@ -129,7 +130,11 @@ impl Desk {
                 piece::panel(now, &self.name(), &self.out(), typed)
             }
             Section::Readings => readings::panel(now, &self.path, &self.out(), typed, &last),
-            Section::Next => next_box::panel(now, &self.path, &self.out(), typed, &last),
+            Section::Next => {
+                let reach = self.state().reach.clone();
+                let folder = self.out();
+                next_box::panel(now, (&self.path, &folder), reach.as_ref(), typed, &last)
+            }
             _ => Panel::default(),
         }
     }
@@ -414,6 +419,12 @@ impl Desk {
                 let order = next_box::order(&read, &folder, typed)?;
                 let words = now::made(&read, &order, |made| self.put(made, &order))?;
                 (words, next_box::generate(&self.path, &folder, typed))
+            }
+            (Section::Next, Some(plug::FORM)) => {
+                self.heed(typed)?;
+                let put = |made: &Made<'_>, order: &Order<'_>| self.put(made, order);
+                let words = plug::made(&self.path, &folder, &reach, typed, put)??;
+                (words, plug::command(&self.path, &folder, typed))
             }
             (Section::Next, _) => next_box::enter(&self.path, &folder, &reach, typed)?,
             _ => readings::enter(&self.path, &folder, &reach, typed)?,

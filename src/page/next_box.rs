@@ -6,6 +6,7 @@ use std::path::Path;
 use super::now::{self, Now};
 use super::panel::{Asked, Button, Form, Panel, Table};
 use super::piece;
+use super::plug;
 use super::reach::Reach;
 use super::readings::{self, Lying};
 use super::typed::{self, Typed};
@@ -16,7 +17,13 @@ use crate::produce::{Order, Subject, counts, quoted};
 use crate::report;
 
 /// The section as its files stand.
-pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &Typed) -> Panel {
+pub(super) fn panel(
+    now: &Now,
+    (job, folder): (&Path, &Path),
+    reach: Option<&Reach>,
+    typed: &Typed,
+    last: &Typed,
+) -> Panel {
     let Ok(read) = &now.job else {
         return Panel::default();
     };
@@ -29,6 +36,7 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
         pieces,
         templates,
     } = readings::lying(&read.job.stem, folder, &mut panel);
+    let cut = programs.clone();
     if !programs.is_empty() {
         let typed = own("job");
         let mut fields = vec![readings::cut(programs, typed)];
@@ -78,6 +86,13 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
     });
     if typed::of(typed, "boxes").is_some() {
         show(&mut panel, now, read, job, folder, typed);
+    }
+    if !cut.is_empty() {
+        let typed = own(plug::FORM);
+        panel.forms.push(plug::form(now, cut, typed));
+        if let Some(reach) = reach.filter(|_| !typed.is_empty()) {
+            plug::show(&mut panel, now, job, folder, reach, typed);
+        }
     }
     panel
 }

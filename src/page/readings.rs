@@ -15,7 +15,7 @@ use crate::produce::fitting::{self, Act, Cut, Refused};
 use crate::produce::{Subject, quoted};
 use crate::sheet;
 use crate::units::{Units, text};
-use crate::{template, test_piece};
+use crate::{plug, template, test_piece};
 
 /// Sent along where a question was asked, so that it can be answered.
 pub(super) const ASKED: &str = "asked";
@@ -191,6 +191,7 @@ pub(super) fn lying(stem: &str, folder: &Path, panel: &mut Panel) -> Lying {
         program.is_some_and(|program| program.ends_with(suffix))
     };
     let own = files::names(folder).into_iter().filter(is_own);
+    let own = own.filter(|name| !ends_in(name, plug::SUFFIX));
     let (pieces, own): (Vec<_>, Vec<_>) = own.partition(|name| ends_in(name, test_piece::SUFFIX));
     let (templates, programs): (Vec<_>, Vec<_>) = own
         .into_iter()
