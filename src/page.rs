@@ -13,13 +13,16 @@ mod next_box;
 mod now;
 mod panel;
 mod piece;
+mod plug;
 mod presence;
 mod proof;
+mod proved;
 mod reach;
 mod readings;
 mod routes;
 mod section;
 mod server;
+mod trial;
 mod typed;
 mod view;
 

@@ -19,6 +19,9 @@ use crate::shop::bit::Bit;
 use crate::test_piece::{Scrap, room};
 use crate::units::{Length, text};
 
+/// What a plug's stem ends in.
+pub const SUFFIX: &str = "-plug";
+
 /// A plug is so much longer and wider than the pocket as cut: it goes in under
 /// the mallet, and glue swells it (common practice, no source).
 const LARGER: Length = Length::from_mm(0.05);
@@ -141,7 +144,7 @@ pub fn job(job: &Job, part: PartName, pocket: &Pocket, scrap: Scrap) -> Result<J
     let (name, hinge) = (owner.name, pocket.hinge);
     Ok(Job {
         title: format!("{}, plug for {name} pocket {hinge}", job.title),
-        stem: format!("{}-{name}-h{hinge}-plug", job.stem),
+        stem: format!("{}-{name}-h{hinge}{SUFFIX}", job.stem),
         pilot: None,
         parts: vec![part],
         fixture: Fixture::of_one_alone(job),

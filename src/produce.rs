@@ -9,7 +9,6 @@ mod notes;
 mod order;
 mod paths;
 mod piece;
-#[cfg(feature = "cli")]
 pub(crate) mod plugging;
 pub(crate) mod positions;
 pub(crate) mod running;
@@ -18,7 +17,7 @@ mod stale;
 pub(crate) mod streams;
 mod subject;
 
-pub(crate) use notes::{is_the_templates, of as notes};
+pub(crate) use notes::{is_the_templates, of as notes, of_plate as plate_notes};
 #[cfg(feature = "page")]
 pub(crate) use order::Made;
 pub(crate) use order::Order;

@@ -204,6 +204,18 @@ pub(crate) fn figures(input: &Input<'_>) -> Vec<(String, String)> {
     inline.collect()
 }
 
+/// A template's plate on the machine, underside up, then on each part.
+#[cfg(feature = "page")]
+pub(crate) fn plate_figures(job: &Job, units: Units) -> Vec<String> {
+    template::drawings(job, units)
+}
+
+/// What both trial cuts on a job's template must read: outside, and to the stop end.
+#[cfg(feature = "page")]
+pub(crate) fn trial_to_read(job: &Job) -> Option<[String; 2]> {
+    template::to_read(job, job.units)
+}
+
 /// What a page with [`figures`] needs to show them.
 #[cfg(feature = "page")]
 pub(crate) const DRAWING_STYLE: &str = pen::STYLE;

@@ -7,4 +7,4 @@ mod job;
 mod opening;
 mod plate;
 
-pub use job::job;
+pub use job::{SUFFIX, job};

@@ -4,9 +4,8 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::failure::Failure;
 use crate::cli::terminal;
-use crate::job::{Job, Selection};
-use crate::produce::plugging::PlugWish;
-use crate::produce::quoted;
+use crate::job::Job;
+use crate::produce::plugging::{self, PlugWish};
 use crate::units::Units;
 
 /// What the options say of a plug.
@@ -35,23 +34,7 @@ pub(super) fn job(
         width,
         thickness,
     };
-    let again = again(path, folder, job.selection);
+    let again = plugging::again(path, folder, job.selection);
     wish.plug(path, job, written_in, &again, &terminal::watch)
         .map(Some)
-}
-
-/// The command that cuts the pocket once more.
-fn again(path: &Path, folder: Option<&Path>, selection: Selection) -> String {
-    let shown = |path: &Path| quoted(&path.display().to_string());
-    let mut command = format!("stepwell generate {}", shown(path));
-    if let Some(folder) = folder {
-        command += &format!(" -o {}", shown(folder));
-    }
-    if let Some(part) = selection.part {
-        command += &format!(" --part {part}");
-    }
-    if let Some(hinge) = selection.hinge {
-        command += &format!(" --hinge {hinge}");
-    }
-    command
 }

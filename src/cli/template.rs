@@ -5,7 +5,7 @@ use crate::cli::failure::Failure;
 use crate::cli::{Ending, produce};
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::produce::{Order, Subject};
+use crate::produce::{Order, Subject, plate_notes};
 
 pub(super) fn run(options: &Template) -> Result<Ending, Failure> {
     let overrides = Overrides {
@@ -23,10 +23,7 @@ pub(super) fn run(options: &Template) -> Result<Ending, Failure> {
         boxes: None,
         folder: &options.output,
         stem: plate.stem.clone(),
-        notes: plate
-            .plate
-            .as_ref()
-            .map_or_else(Vec::new, |plate| plate.features.told.clone()),
+        notes: plate_notes(&plate),
         inputs,
         drawings: options.svg,
         force: false,

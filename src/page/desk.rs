@@ -13,7 +13,9 @@ use super::next_box;
 use super::now::{self, Now};
 use super::panel::Panel;
 use super::piece;
+use super::plug;
 use super::proof;
+use super::proved;
 use super::reach::{Reach, folder_of};
 use super::readings;
 use super::section::Section;
@@ -128,19 +130,26 @@ impl Desk {
                 piece::panel(now, &self.name(), &self.out(), typed)
             }
             Section::Readings => readings::panel(now, &self.path, &self.out(), typed, &last),
-            Section::Next => next_box::panel(now, &self.path, &self.out(), typed, &last),
+            Section::Next => {
+                let reach = self.state().reach.clone();
+                let folder = self.out();
+                next_box::panel(now, (&self.path, &folder), reach.as_ref(), typed, &last)
+            }
             _ => Panel::default(),
         }
     }
 
     fn view(&self, section: Section, now: &Now, told: Option<Told>) -> View {
         let mut left = mistakes::of(now, &self.path);
-        let count = left.len();
+        let mut count = left.len();
         let mut all = Section::ALL.map(|section| fields::of(section, now));
         fields::place(&mut left, all.iter_mut().flatten());
         let mut sets = Vec::new();
         let mut tabs = Vec::new();
         for (one, own) in Section::ALL.into_iter().zip(all) {
+            if one != section && !proved::is_of(one, now) {
+                continue;
+            }
             tabs.push(Tab {
                 path: one.path(),
                 title: one.title(),
@@ -152,20 +161,30 @@ impl Desk {
             }
         }
         let here = tabs.iter().position(|tab| tab.is_here).unwrap_or_default();
-        let folder = self.folder(FOLDER);
+        let folder = self.proposed(section);
         let read = now.job.as_ref().ok();
+        let proof = read.map(|read| {
+            proved::made(section, read, &folder, |made, _| {
+                proof::of(section, &read.job, made)
+            })
+        });
+        let proof = proof.transpose().unwrap_or_else(|unmade| {
+            left.extend(mistakes::told(now, &self.path, &unmade));
+            count += left.len();
+            None
+        });
         View {
             title: read.map_or_else(
                 || now.shown("title").to_owned(),
                 |read| read.job.title.clone(),
             ),
             next: tabs.get(here + 1).cloned(),
-            proof: read.map(|read| {
-                now::made(read, &now::order(read, &folder), |made| {
-                    proof::of(section, &read.job, made)
-                })
-            }),
-            command: self.generate(&folder),
+            proof,
+            folder: folder
+                .file_name()
+                .map(|name| name.to_string_lossy().into_owned())
+                .unwrap_or_default(),
+            command: proved::command(section, &self.name(), &folder),
             digest: now.digest.clone(),
             mistakes: left,
             count,
@@ -212,6 +231,12 @@ impl Desk {
             sets: Vec::new(),
             proof: None,
             panel: Panel::default(),
+            proves: section.proves(),
+            sheet: match section {
+                Section::Template => format!("{}/sheet", section.path()),
+                _ => "sheet".to_owned(),
+            },
+            folder: FOLDER.to_owned(),
             command: String::new(),
             next: None,
         }
@@ -291,17 +316,23 @@ impl Desk {
         Answer::There(format!("../{}", section.path()))
     }
 
-    /// The job sheet, in memory.
-    pub(super) fn sheet(&self) -> Answer {
-        let made = self.now().and_then(|now| {
-            let read = now.job.map_err(|_| unready())?;
-            let folder = self.folder(FOLDER);
-            now::made(&read, &now::order(&read, &folder), |made| made.page())
-        });
-        match made {
+    /// The sheet of what a section proves, in memory.
+    pub(super) fn sheet(&self, section: Section) -> Answer {
+        match self.try_sheet(section) {
             Ok(page) => Answer::Sheet(page),
-            Err(error) => Answer::Words(StatusCode::CONFLICT, error.to_string()),
+            Err(errors) => {
+                let words: Vec<String> = errors.iter().map(ToString::to_string).collect();
+                Answer::Words(StatusCode::CONFLICT, words.join("\n"))
+            }
         }
+    }
+
+    fn try_sheet(&self, section: Section) -> Result<String, Diagnostics> {
+        let read = self.now()?.job.map_err(|_| unready())?;
+        let folder = self.proposed(section);
+        Ok(proved::made(section, &read, &folder, |made, _| {
+            made.page()
+        })??)
     }
 
     /// Writes what the section is there for, as the command that it shows does.
@@ -309,7 +340,7 @@ impl Desk {
         let done = match section {
             Section::Piece => self.try_write_piece(typed),
             Section::Readings | Section::Next => self.try_enter(section, typed),
-            _ => self.try_write(typed).map_err(Diagnostics::from),
+            _ => self.try_write(section, typed),
         };
         match done {
             Ok(told) => {
@@ -345,18 +376,17 @@ impl Desk {
         Ok(())
     }
 
-    fn try_write(&self, typed: &Typed) -> Result<Told, Diagnostic> {
+    fn try_write(&self, section: Section, typed: &Typed) -> Result<Told, Diagnostics> {
         let now = self.as_seen(typed)?;
         self.heed(typed)?;
         let read = now.job.map_err(|_| unready())?;
         let named = typed.iter().find(|(name, _)| name == "folder");
         let folder = self.chosen(named.map_or(FOLDER, |(_, name)| name.trim()))?;
-        let order = now::order(&read, &folder);
-        let written = now::made(&read, &order, |made| self.put(made, &order))?;
+        let written = proved::made(section, &read, &folder, |made, order| self.put(made, order))??;
         self.state().folder = Some(folder.clone());
         Ok(Told {
             words: written,
-            commands: vec![self.generate(&folder)],
+            commands: vec![proved::command(section, &self.name(), &folder)],
             ..Told::default()
         })
     }
@@ -390,6 +420,12 @@ impl Desk {
                 let words = now::made(&read, &order, |made| self.put(made, &order))?;
                 (words, next_box::generate(&self.path, &folder, typed))
             }
+            (Section::Next, Some(plug::FORM)) => {
+                self.heed(typed)?;
+                let put = |made: &Made<'_>, order: &Order<'_>| self.put(made, order);
+                let words = plug::made(&self.path, &folder, &reach, typed, put)??;
+                (words, plug::command(&self.path, &folder, typed))
+            }
             (Section::Next, _) => next_box::enter(&self.path, &folder, &reach, typed)?,
             _ => readings::enter(&self.path, &folder, &reach, typed)?,
         };
@@ -418,13 +454,13 @@ impl Desk {
             .collect())
     }
 
-    fn generate(&self, folder: &Path) -> String {
-        let folder = folder.display().to_string();
-        format!(
-            "stepwell generate {} -o {}",
-            quoted(&self.name()),
-            quoted(&folder)
-        )
+    /// Where what a section proves is written, where nothing else is said: a template
+    /// beside the job's programs, since readings are entered from one folder.
+    fn proposed(&self, section: Section) -> PathBuf {
+        match section {
+            Section::Template => self.out(),
+            _ => self.folder(FOLDER),
+        }
     }
 
     /// The folder that programs were written to last.

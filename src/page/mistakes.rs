@@ -6,7 +6,7 @@ use std::path::Path;
 use serde::Serialize;
 
 use super::now::Now;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input;
 
 /// A mistake and the key it belongs to, where it belongs to one.
@@ -24,6 +24,11 @@ pub(super) fn of(now: &Now, path: &Path) -> Vec<Mistake> {
     let Err(diagnostics) = &now.job else {
         return Vec::new();
     };
+    told(now, path, diagnostics)
+}
+
+/// What was found, each at its key.
+pub(super) fn told(now: &Now, path: &Path, diagnostics: &Diagnostics) -> Vec<Mistake> {
     let own = path.display().to_string();
     diagnostics
         .iter()

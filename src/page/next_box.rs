@@ -6,18 +6,24 @@ use std::path::Path;
 use super::now::{self, Now};
 use super::panel::{Asked, Button, Form, Panel, Table};
 use super::piece;
+use super::plug;
 use super::reach::Reach;
 use super::readings::{self, Lying};
 use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::ReadJob;
-use crate::job::Selection;
 use crate::produce::running::{self, Run};
 use crate::produce::{Order, Subject, counts, quoted};
 use crate::report;
 
 /// The section as its files stand.
-pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &Typed) -> Panel {
+pub(super) fn panel(
+    now: &Now,
+    (job, folder): (&Path, &Path),
+    reach: Option<&Reach>,
+    typed: &Typed,
+    last: &Typed,
+) -> Panel {
     let Ok(read) = &now.job else {
         return Panel::default();
     };
@@ -25,7 +31,12 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
     let nothing = Typed::new();
     let own = |name| if form == Some(name) { typed } else { &nothing };
     let mut panel = Panel::default();
-    let Lying { programs, pieces } = readings::lying(&read.job.stem, folder, &mut panel);
+    let Lying {
+        programs,
+        pieces,
+        templates,
+    } = readings::lying(&read.job.stem, folder, &mut panel);
+    let cut = programs.clone();
     if !programs.is_empty() {
         let typed = own("job");
         let mut fields = vec![readings::cut(programs, typed)];
@@ -49,6 +60,14 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
             ..entering(now, "test-piece")
         });
     }
+    if !templates.is_empty() {
+        let typed = own("template");
+        panel.forms.push(Form {
+            title: "Its template was run",
+            fields: vec![readings::cut(templates, typed), often(typed)],
+            ..entering(now, "template")
+        });
+    }
     panel.forms.push(Form {
         title: "A run of boxes",
         only_asks: true,
@@ -67,6 +86,13 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
     });
     if typed::of(typed, "boxes").is_some() {
         show(&mut panel, now, read, job, folder, typed);
+    }
+    if !cut.is_empty() {
+        let typed = own(plug::FORM);
+        panel.forms.push(plug::form(now, cut, typed));
+        if let Some(reach) = reach.filter(|_| !typed.is_empty()) {
+            plug::show(&mut panel, now, job, folder, reach, typed);
+        }
     }
     panel
 }
@@ -177,7 +203,6 @@ pub(super) fn enter(
     typed: &Typed,
 ) -> Result<(Vec<String>, String), Diagnostics> {
     let program = readings::program(folder, reach, typed)?;
-    let is_piece = typed::of(typed, "form") == Some("test-piece");
     let times = match typed::of(typed, "times") {
         None => 1,
         Some(written) => {
@@ -195,15 +220,21 @@ pub(super) fn enter(
         times,
         ..Run::default()
     };
-    if is_piece {
-        run.subject = Subject::TestPiece(piece::wish(typed)?);
-        run.selection = Selection::default();
-        command.push_str(" --test-piece");
-        command.push_str(&piece::options(typed));
-    } else {
-        run.selection = readings::selection(typed)?;
-        run.positions = readings::count(typed, "position")?.into_iter().collect();
-        command.push_str(&readings::what_options(typed));
+    match typed::of(typed, "form") {
+        Some("template") => {
+            run.subject = Subject::Template;
+            command.push_str(" --template");
+        }
+        Some("test-piece") => {
+            run.subject = Subject::TestPiece(piece::wish(typed)?);
+            command.push_str(" --test-piece");
+            command.push_str(&piece::options(typed));
+        }
+        _ => {
+            run.selection = readings::selection(typed)?;
+            run.positions = readings::count(typed, "position")?.into_iter().collect();
+            command.push_str(&readings::what_options(typed));
+        }
     }
     command.push_str(&typed::options(typed, &["times"]));
     let done = running::enter(&run, false, &|path| reach.allow(path), &|_| {

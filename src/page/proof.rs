@@ -7,7 +7,7 @@ use crate::explain::explain;
 use crate::feeds;
 use crate::job::Job;
 use crate::produce::Made;
-use crate::report::{Check, Finding, Verdict};
+use crate::report::{Check, CheckId, Finding, Verdict};
 use crate::sheet;
 
 /// The verdict on the whole job.
@@ -35,6 +35,13 @@ struct Row {
     explanation: String,
 }
 
+/// What is asked of a template alone; a template's checks begin with it.
+const OF_TEMPLATE: [CheckId; 3] = [
+    CheckId::TemplateMatch,
+    CheckId::CollarRoom,
+    CheckId::PlateLeft,
+];
+
 /// Of a job and what was made of it, with what belongs to a section.
 pub(super) fn of(section: Section, job: &Job, made: &Made<'_>) -> Proof {
     let report = made.report();
@@ -52,12 +59,14 @@ pub(super) fn of(section: Section, job: &Job, made: &Made<'_>) -> Proof {
             format!("{failed} failed: nothing can be written yet"),
         ),
     };
-    let is_proof = section == Section::Proof;
+    let is_proof = section.proves();
+    let mut checks: Vec<&Check> = report.checks.iter().collect();
+    checks.sort_by_key(|check| section != Section::Template || !OF_TEMPLATE.contains(&check.id));
     Proof {
         class,
         verdict,
         checks: match is_proof {
-            true => report.checks.iter().map(row).collect(),
+            true => checks.into_iter().map(row).collect(),
             false => report.failed().map(row).collect(),
         },
         notes: if is_proof {
@@ -91,16 +100,25 @@ fn row(check: &Check) -> Row {
 }
 
 fn drawings(section: Section, made: &Made<'_>) -> Vec<String> {
+    let input = made.sheet_input();
+    let plate = match section {
+        Section::Template => sheet::plate_figures(input.job, input.units),
+        _ => Vec::new(),
+    };
     let belongs = |suffix: &str| match section {
         Section::Hinge => suffix == "-measure",
         Section::Parts => suffix.starts_with("-pocket"),
+        Section::Template => suffix == "-fixture",
         Section::Wood | Section::Piece | Section::Readings | Section::Next => false,
         Section::Fixture => suffix == "-fixture",
         Section::Proof => suffix.starts_with("-depth"),
     };
-    let figures = sheet::figures(&made.sheet_input()).into_iter();
+    let figures = sheet::figures(&input).into_iter();
     let own = figures.filter(|(suffix, _)| belongs(suffix));
-    own.map(|(_, drawing)| drawing).collect()
+    plate
+        .into_iter()
+        .chain(own.map(|(_, drawing)| drawing))
+        .collect()
 }
 
 /// The verdict of the feed table, and a line on each other bit.

@@ -6,6 +6,7 @@ use super::now::Now;
 use super::panel::{Asked, Button, Form, Panel};
 use super::piece;
 use super::reach::Reach;
+use super::trial;
 use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::{self, ReadJob};
@@ -13,8 +14,8 @@ use crate::job::{PartName, Selection};
 use crate::produce::fitting::{self, Act, Cut, Refused};
 use crate::produce::{Subject, quoted};
 use crate::sheet;
-use crate::test_piece;
 use crate::units::{Units, text};
+use crate::{plug, template, test_piece};
 
 /// Sent along where a question was asked, so that it can be answered.
 pub(super) const ASKED: &str = "asked";
@@ -65,15 +66,17 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
     let Ok(read) = &now.job else {
         return Panel::default();
     };
-    let of_piece = typed::of(typed, "form") == Some("test-piece");
+    let form = typed::of(typed, "form");
     let nothing = Typed::new();
-    let (own, scrap) = match of_piece {
-        true => (&nothing, typed),
-        false => (typed, &nothing),
-    };
+    let typed_in = |name| if form == Some(name) { typed } else { &nothing };
     let mut panel = Panel::default();
-    let Lying { programs, pieces } = lying(&read.job.stem, folder, &mut panel);
+    let Lying {
+        programs,
+        pieces,
+        templates,
+    } = lying(&read.job.stem, folder, &mut panel);
     if !programs.is_empty() {
+        let own = typed_in("job");
         panel.forms.push(Form {
             title: "Read on what the job's program cut",
             fields: of_job(now, read, programs, own),
@@ -82,7 +85,8 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
         });
     }
     if !pieces.is_empty() {
-        let sizes = if of_piece { typed } else { last };
+        let scrap = typed_in("test-piece");
+        let sizes = if scrap.is_empty() { last } else { scrap };
         let mut fields = vec![cut(pieces, scrap)];
         fields.extend(piece::fields(now, sizes));
         let beside = |name| match name {
@@ -95,6 +99,17 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
             fields,
             hidden: hidden(now, "test-piece"),
             ..entering(scrap)
+        });
+    }
+    if !templates.is_empty() {
+        let own = typed_in("template");
+        let mut fields = vec![cut(templates, own)];
+        fields.extend(trial::fields(now, read, own));
+        panel.forms.push(Form {
+            title: "Read on trial cuts that its template guided",
+            fields,
+            hidden: hidden(now, "template"),
+            ..entering(own)
         });
     }
     match fitting::run(job, Selection::default(), &Act::Show, true, &|_| Ok(())) {
@@ -159,6 +174,8 @@ pub(super) struct Lying {
     pub(super) programs: Vec<String>,
     /// Of its test piece.
     pub(super) pieces: Vec<String>,
+    /// That cut its template.
+    pub(super) templates: Vec<String>,
 }
 
 /// Those of the job of that stem; where there are none, the panel says so.
@@ -169,19 +186,27 @@ pub(super) fn lying(stem: &str, folder: &Path, panel: &mut Panel) -> Lying {
             .and_then(|rest| rest.strip_suffix(".nc"));
         rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
     };
-    let is_piece = |name: &String| {
+    let ends_in = |name: &String, suffix: &str| {
         let program = name.strip_suffix(".nc");
-        program.is_some_and(|program| program.ends_with(test_piece::SUFFIX))
+        program.is_some_and(|program| program.ends_with(suffix))
     };
     let own = files::names(folder).into_iter().filter(is_own);
-    let (pieces, programs): (Vec<_>, Vec<_>) = own.partition(is_piece);
-    if programs.is_empty() && pieces.is_empty() {
+    let own = own.filter(|name| !ends_in(name, plug::SUFFIX));
+    let (pieces, own): (Vec<_>, Vec<_>) = own.partition(|name| ends_in(name, test_piece::SUFFIX));
+    let (templates, programs): (Vec<_>, Vec<_>) = own
+        .into_iter()
+        .partition(|name| ends_in(name, template::SUFFIX));
+    if programs.is_empty() && pieces.is_empty() && templates.is_empty() {
         panel.lines.push(format!(
             "No program of this job lies in {}: write one first.",
             folder.display()
         ));
     }
-    Lying { programs, pieces }
+    Lying {
+        programs,
+        pieces,
+        templates,
+    }
 }
 
 /// Which program it was.
@@ -299,15 +324,18 @@ pub(super) fn enter(
         }
         form => {
             let program = program(folder, reach, typed)?;
-            let is_piece = form == Some("test-piece");
+            let is_of_job = !matches!(form, Some("test-piece" | "template"));
             let shown = quoted(&program.display().to_string());
-            let options = match is_piece {
-                true => format!(
+            let options = match form {
+                Some("template") => {
+                    format!(" --cut {shown} --template{}", trial::options(typed))
+                }
+                Some("test-piece") => format!(
                     " --cut {shown} --test-piece{}{}",
                     piece::options(typed),
                     typed::options(typed, &OF_PIECE.map(|(name, ..)| name))
                 ),
-                false => format!(
+                _ => format!(
                     " --cut {shown}{}{}",
                     what_options(typed),
                     typed::options(typed, &PLACES.map(|(name, ..)| name))
@@ -317,11 +345,11 @@ pub(super) fn enter(
                 Some(_) => " --as-read",
                 None => "",
             };
-            let selection = match is_piece {
-                true => Selection::default(),
-                false => selection(typed)?,
+            let selection = match is_of_job {
+                true => selection(typed)?,
+                false => Selection::default(),
             };
-            let cut = Box::new(read(program, is_piece, typed)?);
+            let cut = Box::new(read(program, form, typed)?);
             (selection, Act::Enter(cut), format!("{options}{as_read}"))
         }
     };
@@ -347,7 +375,7 @@ pub(super) fn program(folder: &Path, reach: &Reach, typed: &Typed) -> Result<Pat
     Ok(program)
 }
 
-fn read(program: PathBuf, is_piece: bool, typed: &Typed) -> Result<Cut, Diagnostic> {
+fn read(program: PathBuf, form: Option<&str>, typed: &Typed) -> Result<Cut, Diagnostic> {
     let of = |name| typed::of(typed, name).map(str::to_owned);
     let mut cut = Cut {
         programs: vec![program],
@@ -355,7 +383,10 @@ fn read(program: PathBuf, is_piece: bool, typed: &Typed) -> Result<Cut, Diagnost
         as_read: of("as-read").is_some(),
         ..Cut::default()
     };
-    if is_piece {
+    if form == Some("template") {
+        return trial::read(cut, typed);
+    }
+    if form == Some("test-piece") {
         cut.subject = Subject::TestPiece(piece::wish(typed)?);
         cut.pocket = count(typed, "pocket")?;
         cut.depth_pocket = count(typed, "depth-pocket")?;

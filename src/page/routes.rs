@@ -34,6 +34,7 @@ pub(super) fn all(desk: Arc<Desk>, gate: Arc<Gate>) -> Router {
         .route("/{token}/sheet", get(sheet))
         .route("/{token}/begin", post(begin))
         .route("/{token}/{section}", get(section).post(set))
+        .route("/{token}/{section}/sheet", get(sheet_of))
         .route("/{token}/{section}/undo", post(undo))
         .route("/{token}/{section}/write", post(write))
         .fallback(|| async { (StatusCode::NOT_FOUND, "there is nothing here") })
@@ -106,7 +107,17 @@ async fn write(
 }
 
 async fn sheet(State(desk): State<Arc<Desk>>) -> Response {
-    work(desk, Desk::sheet).await
+    work(desk, |desk| desk.sheet(Section::Proof)).await
+}
+
+async fn sheet_of(
+    State(desk): State<Arc<Desk>>,
+    Path((_, name)): Path<(String, String)>,
+) -> Response {
+    match Section::named(&name) {
+        Some(section) if section.proves() => work(desk, move |desk| desk.sheet(section)).await,
+        _ => nothing(),
+    }
 }
 
 async fn begin(State(desk): State<Arc<Desk>>) -> Response {

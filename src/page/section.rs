@@ -9,6 +9,8 @@ pub(super) enum Section {
     Fixture,
     Proof,
     Piece,
+    /// Only where the job has a template.
+    Template,
     Readings,
     Next,
 }
@@ -103,13 +105,14 @@ pub(super) fn rank(key: &str) -> usize {
 const WOOD: &[&str] = &["wood"];
 
 impl Section {
-    pub(super) const ALL: [Self; 8] = [
+    pub(super) const ALL: [Self; 9] = [
         Self::Hinge,
         Self::Parts,
         Self::Wood,
         Self::Fixture,
         Self::Proof,
         Self::Piece,
+        Self::Template,
         Self::Readings,
         Self::Next,
     ];
@@ -123,6 +126,7 @@ impl Section {
             Self::Fixture => "fixture",
             Self::Proof => "proof",
             Self::Piece => "test-piece",
+            Self::Template => "template",
             Self::Readings => "readings",
             Self::Next => "next-box",
         }
@@ -136,6 +140,7 @@ impl Section {
             Self::Fixture => "Fixture",
             Self::Proof => "Proof and sheet",
             Self::Piece => "Test piece",
+            Self::Template => "Template",
             Self::Readings => "Readings",
             Self::Next => "Next box",
         }
@@ -154,6 +159,9 @@ impl Section {
             Self::Piece => {
                 "Cut the pocket in a scrap first, each time a little wider, and try the hinge in it."
             }
+            Self::Template => {
+                "Cut a plate that guides a hand-held router, where the parts cannot lie on the machine."
+            }
             Self::Readings => {
                 "Measure what a program cut; the next program makes up for what is off."
             }
@@ -167,8 +175,13 @@ impl Section {
     pub(super) const fn writes(self) -> bool {
         matches!(
             self,
-            Self::Proof | Self::Piece | Self::Readings | Self::Next
+            Self::Proof | Self::Piece | Self::Template | Self::Readings | Self::Next
         )
+    }
+
+    /// Whether the whole verdict and all drawings of something are shown here.
+    pub(super) const fn proves(self) -> bool {
+        matches!(self, Self::Proof | Self::Template)
     }
 
     pub(super) fn named(path: &str) -> Option<Self> {
@@ -202,7 +215,7 @@ impl Section {
                 group("Fixture", "fixture", Takes::All),
                 group("Template for a hand-held router", "template", Takes::All),
             ],
-            Self::Proof | Self::Piece | Self::Readings | Self::Next => Vec::new(),
+            Self::Proof | Self::Piece | Self::Template | Self::Readings | Self::Next => Vec::new(),
         }
     }
 }

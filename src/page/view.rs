@@ -66,6 +66,12 @@ pub(super) struct View {
     pub(super) sets: Vec<FieldSet>,
     pub(super) proof: Option<Proof>,
     pub(super) panel: Panel,
+    /// Whether the whole verdict is shown, and what it is on is written.
+    pub(super) proves: bool,
+    /// Where the sheet of it is.
+    pub(super) sheet: String,
+    /// The folder that it is written to where no other is typed.
+    pub(super) folder: String,
     pub(super) command: String,
     pub(super) next: Option<Tab>,
 }

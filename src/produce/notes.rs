@@ -19,6 +19,12 @@ pub(crate) fn of(job: &Job) -> Vec<String> {
         .collect()
 }
 
+/// What is to be known of a template's plate.
+pub(crate) fn of_plate(plate: &Job) -> Vec<String> {
+    let plate = plate.plate.as_ref();
+    plate.map_or_else(Vec::new, |plate| plate.features.told.clone())
+}
+
 /// What a job that has a template is cut by where its parts cannot lie on the machine.
 fn template(job: &Job) -> Option<String> {
     job.template.as_ref().filter(|_| job.plate.is_none())?;

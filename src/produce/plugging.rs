@@ -9,7 +9,7 @@ use crate::input::Overrides;
 use crate::job::{Job, PartName, Selection};
 use crate::plug;
 use crate::produce::streams::{self, Watch};
-use crate::produce::{lengths, positions};
+use crate::produce::{lengths, positions, quoted};
 use crate::test_piece::Scrap;
 use crate::units::Units;
 
@@ -116,6 +116,22 @@ impl PlugWish {
         }
         Ok(texts)
     }
+}
+
+/// The command that cuts the pocket once more.
+pub(crate) fn again(path: &Path, folder: Option<&Path>, selection: Selection) -> String {
+    let shown = |path: &Path| quoted(&path.display().to_string());
+    let mut command = format!("stepwell generate {}", shown(path));
+    if let Some(folder) = folder {
+        command += &format!(" -o {}", shown(folder));
+    }
+    if let Some(part) = selection.part {
+        command += &format!(" --part {part}");
+    }
+    if let Some(hinge) = selection.hinge {
+        command += &format!(" --hinge {hinge}");
+    }
+    command
 }
 
 fn one_pocket(selection: Selection) -> Result<(PartName, usize), Diagnostic> {

@@ -112,6 +112,33 @@ pub(super) fn leaf(job: &Job, report: &Report, units: Units) -> Option<Leaf> {
     })
 }
 
+/// The plate as the machine cuts it, then as it lies on each part.
+#[cfg(feature = "page")]
+pub(super) fn drawings(job: &Job, units: Units) -> Vec<String> {
+    let Some((Plate { of, features }, plate)) = job.plate.as_ref().zip(job.part(PartName::Plate))
+    else {
+        return Vec::new();
+    };
+    let Some(template) = &of.template else {
+        return Vec::new();
+    };
+    let poses = of.parts.iter().filter(|part| !part.pockets.is_empty());
+    let poses = poses.filter_map(|part| plate_picture::pose(part, features, template, units));
+    let underside = plate_picture::underside(plate, features, template, units);
+    let all = std::iter::once(underside).chain(poses);
+    all.map(|drawing| drawing.inline()).collect()
+}
+
+/// The wood that both trial cuts want outside and towards the stop end.
+#[cfg(feature = "page")]
+pub(super) fn to_read(job: &Job, units: Units) -> Option<[String; 2]> {
+    let pocket = job.part(PartName::Box)?.pockets.first()?;
+    let step = pocket.steps.first()?;
+    let outside = pocket.center.y() - step.width / 2.0;
+    let end = pocket.center.x() + step.shift - step.length / 2.0;
+    Some([one(outside, units), one(end, units)])
+}
+
 fn on_the_plate(features: &Features, units: Units) -> Vec<Feature> {
     let show = |length| one(length, units);
     let mut rows: Vec<Feature> = features

@@ -8,7 +8,7 @@ use super::cutter;
 use super::plate::{self, INTO_BOARD};
 
 /// What a template's stem gets behind that of its job.
-const SUFFIX: &str = "-template";
+pub const SUFFIX: &str = "-template";
 
 /// Warn under this much wood beside what is cut into the plate: the batten's
 /// grooves stop three millimetres short of an opening.

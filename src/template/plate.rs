@@ -149,7 +149,7 @@ impl Layout<'_> {
                 *piece = insert::moved(piece, [shift.x, shift.y]);
             }
             step.leaves.center = Point::from_mm(step.leaves.center.x + shift.x, shift.y);
-            step.leaves.mark = step.leaves.mark + shift.x();
+            step.leaves.mark += shift.x();
         }
         self.plan.features.told = told;
         laid

@@ -148,6 +148,8 @@ const ALLOWED: [(&str, &[&str]); 32] = [
             "edit",
             "produce",
             "test_piece",
+            "template",
+            "plug",
         ],
     ),
     (

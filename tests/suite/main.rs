@@ -35,6 +35,7 @@ mod page_client;
 mod page_next_box;
 mod page_piece;
 mod page_readings;
+mod page_template;
 mod partial;
 mod pictures;
 mod planning;

@@ -10,6 +10,7 @@ use crate::harness::Workshop;
 use crate::page_client::Page;
 
 const JOB: &str = "examples/tea-box.toml";
+const TEMPLATE: &str = "examples/blanket-chest.toml";
 const SECTIONS: [&str; 8] = [
     "hinge",
     "box-and-lid",
@@ -232,6 +233,16 @@ fn the_page_holds_in_a_browser() {
             });
             assert_eq!(refused.count(), 0, "{section}: {:?}", browser.events);
         }
+    }
+    // A job with a template has more on it.
+    let template = Page::of(&workshop, TEMPLATE);
+    workshop
+        .run(&["template", TEMPLATE, "-o", "examples/out"])
+        .expect(0);
+    for section in ["template", "readings", "next-box"] {
+        browser.visit(&template.address(section));
+        let wide = browser.evaluate("document.documentElement.scrollWidth");
+        assert!(wide.as_u64().unwrap() <= 400, "{section}: {wide}");
     }
     // Typed and left by the keyboard: saved, and the next field is where one was.
     browser.visit(&page.address("hinge"));

@@ -81,6 +81,41 @@ fn a_test_piece_that_was_run_is_entered_too() {
 }
 
 #[test]
+fn a_plug_is_drawn_and_written_as_generate_writes_it() {
+    let two = Two::with(JOB);
+    let asked = "next-box?form=plug&cut=tea-box.nc&part=lid&length=80&width=60&thickness=10";
+    let wrong = plain(&two.page.get(asked).body);
+    assert!(wrong.contains("--plug fills one pocket"), "{wrong}");
+    let shown = two.page.get(&format!("{asked}&hinge=2")).body;
+    let words = plain(&shown);
+    assert!(shown.contains("<svg"), "{words}");
+    assert!(words.contains("27.15 mm × 10.15 mm"), "{words}");
+    let fields = [
+        ("form", "plug"),
+        ("cut", "tea-box.nc"),
+        ("part", "lid"),
+        ("hinge", "2"),
+        ("length", "80"),
+        ("width", "60"),
+        ("thickness", "10"),
+    ];
+    let answer = two.send("next-box", &fields);
+    assert_eq!(answer.status, 303, "{}", words_of(&answer.body));
+    let command = "generate examples/tea-box.toml -o examples/out --part lid --hinge 2 \
+                   --plug examples/out/tea-box.nc --length 80 --width 60 --thickness 10";
+    let after = two.page.get("next-box").body;
+    assert!(plain(&after).contains(command), "{}", plain(&after));
+    // A plug's program is none of the job's.
+    assert!(!after.contains("<option value=\"tea-box-lid-h2-plug.nc\""));
+    let arguments: Vec<&str> = command.split(' ').collect();
+    two.by_command.run(&arguments).expect(0);
+    for suffix in ["html", "nc"] {
+        let name = format!("examples/out/tea-box-lid-h2-plug.{suffix}");
+        assert!(two.by_page.read(&name) == two.by_command.read(&name));
+    }
+}
+
+#[test]
 fn a_run_of_boxes_is_shown_and_written_as_generate_writes_it() {
     let two = Two::with(JOB);
     let shown = two.page.get("next-box?boxes=12").body;

@@ -16,14 +16,19 @@ pub(crate) struct Two {
 }
 
 impl Two {
-    pub(crate) fn with(job: &'static str) -> Self {
+    /// Nothing is written yet.
+    pub(crate) fn of(job: &'static str) -> Self {
         let (by_page, by_command) = (Workshop::new(), Workshop::new());
-        let two = Self {
+        Self {
             page: Page::of(&by_page, job),
             by_page,
             by_command,
             job,
-        };
+        }
+    }
+
+    pub(crate) fn with(job: &'static str) -> Self {
+        let two = Self::of(job);
         let fields = [("folder", "out"), ("read", "yes")];
         assert_eq!(two.send("proof", &fields).status, 303);
         two.by_command
@@ -56,7 +61,7 @@ impl Two {
 
     /// Sends a form and runs `fit` with the options; both end well and alike.
     #[track_caller]
-    fn fit(&self, fields: &[(&str, &str)], options: &[&str]) -> String {
+    pub(crate) fn fit(&self, fields: &[(&str, &str)], options: &[&str]) -> String {
         let answer = self.send("readings", fields);
         assert_eq!(answer.status, 303, "{}", words_of(&answer.body));
         let run = self.by_command.run(&[&["fit", self.job], options].concat());

@@ -306,6 +306,7 @@ fn the_command_line_overrides_bit_and_wear() {
         bit: Some("6 mm up-spiral".to_owned()),
         wear: Some(0.5),
         selection: Selection::default(),
+        ..Overrides::default()
     };
     let text = overlay(&[("bit = '6 mm up-spiral'\n", "")]);
     assert_eq!(resolve(&text).unwrap_err()[0].code, "missing-key");

@@ -1,0 +1,113 @@
+//! Readings on trial cuts that a template guided.
+
+use super::now::Now;
+use super::panel::Asked;
+use super::typed::{self, Typed};
+use crate::diagnostic::Diagnostic;
+use crate::files::ReadJob;
+use crate::produce::fitting::Cut;
+use crate::produce::{Subject, quoted};
+use crate::sheet;
+
+/// Two readings of one wall: their option, then name, label and meaning of each field.
+struct Pair {
+    option: &'static str,
+    fields: [(&'static str, &'static str, &'static str); 2],
+}
+
+const ACROSS: Pair = Pair {
+    option: "turned",
+    fields: [
+        (
+            "turned-a",
+            "A, outside",
+            "Wood outside the pocket, the router's marked side towards the batten.",
+        ),
+        (
+            "turned-b",
+            "B, outside",
+            "Wood outside the pocket beside it, the router turned half round.",
+        ),
+    ],
+};
+
+const ALONG: Pair = Pair {
+    option: "turned-end",
+    fields: [
+        (
+            "turned-end-a",
+            "A, stop end",
+            "With a stop: wood from the scrap's end to the pocket, the router's marked side towards the batten.",
+        ),
+        (
+            "turned-end-b",
+            "B, stop end",
+            "With a stop: wood from the scrap's end to the pocket, the router turned half round.",
+        ),
+    ],
+};
+
+/// The fields, each with what it must be.
+pub(super) fn fields(now: &Now, read: &ReadJob, typed: &Typed) -> Vec<Asked> {
+    let wanted = sheet::trial_to_read(&read.job).unwrap_or_default();
+    let pairs = [ACROSS, ALONG].into_iter().zip(wanted);
+    let fields = pairs.flat_map(|(pair, wanted)| {
+        pair.fields.map(|(name, label, meaning)| Asked {
+            name,
+            label: label.to_owned(),
+            meaning: meaning.to_owned(),
+            value: typed::of(typed, name).unwrap_or_default().to_owned(),
+            unit: now.units.to_string(),
+            beside: match wanted.as_str() {
+                "" => String::new(),
+                wanted => format!("must be {wanted}"),
+            },
+            ..Asked::default()
+        })
+    });
+    fields.collect()
+}
+
+impl Pair {
+    /// # Errors
+    /// One reading without the other.
+    fn of(&self, typed: &Typed) -> Result<Option<[String; 2]>, Diagnostic> {
+        match self.fields.map(|(name, ..)| typed::of(typed, name)) {
+            [Some(one), Some(turned)] => Ok(Some([one.to_owned(), turned.to_owned()])),
+            [None, None] => Ok(None),
+            _ => {
+                let message = format!("--{} takes two readings, A and B", self.option);
+                let help = "read both pockets: the collar's error is half the difference";
+                Err(Diagnostic::new("usage", message).help(help))
+            }
+        }
+    }
+
+    fn as_option(&self, typed: &Typed) -> String {
+        let read = self.fields.map(|(name, ..)| typed::of(typed, name));
+        match read {
+            [Some(one), Some(turned)] => {
+                format!(" --{} {} {}", self.option, quoted(one), quoted(turned))
+            }
+            _ => String::new(),
+        }
+    }
+}
+
+/// The readings as options.
+pub(super) fn options(typed: &Typed) -> String {
+    [ACROSS, ALONG].map(|pair| pair.as_option(typed)).concat()
+}
+
+/// What was read on what the programs' template guided.
+///
+/// # Errors
+/// One reading without the other.
+pub(super) fn read(cut: Cut, typed: &Typed) -> Result<Cut, Diagnostic> {
+    Ok(Cut {
+        subject: Subject::Template,
+        turned: ACROSS.of(typed)?,
+        turned_end: ALONG.of(typed)?,
+        ..cut
+    })
+}
