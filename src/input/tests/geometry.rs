@@ -2,7 +2,7 @@
 
 use super::{overlay, resolve, resolve_with};
 use crate::input::{Overrides, sample};
-use crate::job::{Closing, Job, PartName, Pocket, Selection};
+use crate::job::{Closing, Job, PartName, Pocket};
 
 #[track_caller]
 fn job(changes: &[(&str, &str)]) -> Job {
@@ -305,7 +305,10 @@ fn the_command_line_overrides_bit_and_wear() {
     let overrides = Overrides {
         bit: Some("6 mm up-spiral".to_owned()),
         wear: Some(0.5),
+<<<<<<< HEAD
         selection: Selection::default(),
+=======
+>>>>>>> match
         ..Overrides::default()
     };
     let text = overlay(&[("bit = '6 mm up-spiral'\n", "")]);
