@@ -121,7 +121,7 @@ fn main() {
             starts.push(begun.elapsed().as_secs_f64() * 1e3);
             // A setback and back again, so that the job is as shipped for the next round.
             let mut seen_now = seen(&first);
-            for value in ["3.6", "3.5"] {
+            for value in ["3.6mm", "3.5mm"] {
                 let begun = Instant::now();
                 let after = page.edit(&seen_now, "hinge.setback", value);
                 edits.push(begun.elapsed().as_secs_f64() * 1e3);

@@ -305,10 +305,7 @@ fn the_command_line_overrides_bit_and_wear() {
     let overrides = Overrides {
         bit: Some("6 mm up-spiral".to_owned()),
         wear: Some(0.5),
-<<<<<<< HEAD
         selection: Selection::default(),
-=======
->>>>>>> match
         ..Overrides::default()
     };
     let text = overlay(&[("bit = '6 mm up-spiral'\n", "")]);
