@@ -54,6 +54,12 @@ pub(super) fn of(section: Section, job: &Job, made: &Made<'_>) -> Proof {
     let (class, verdict) = match (failed, warned) {
         (0, 0) => ("pass", "every check passed".to_owned()),
         (0, warned) => ("warn", format!("every check passed, {warned} to look at")),
+        (failed, _) if section != Section::Template && job.template.is_some() => (
+            "fail",
+            format!(
+                "{failed} failed: no program for the parts themselves can be written yet; the template is proved by itself"
+            ),
+        ),
         (failed, _) => (
             "fail",
             format!("{failed} failed: nothing can be written yet"),

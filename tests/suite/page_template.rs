@@ -80,6 +80,12 @@ fn a_template_is_written_as_the_command_line_writes_it() {
     let refused = page.post("template/write", &[("seen", &seen), ("folder", "out")]);
     assert_eq!(refused.status, 409);
     assert!(workshop.list("examples/out").is_empty());
+    // The parts are longer than the machine: they fail, and the template does not.
+    let proof = plain(&page.get("proof").body);
+    assert!(
+        proof.contains("the template is proved by itself"),
+        "{proof}"
+    );
     let two = written();
     let told = plain(&two.page.get("template").body);
     let command = "stepwell template examples/blanket-chest.toml -o examples/out";
