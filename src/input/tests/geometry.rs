@@ -305,7 +305,6 @@ fn the_command_line_overrides_bit_and_wear() {
     let overrides = Overrides {
         bit: Some("6 mm up-spiral".to_owned()),
         wear: Some(0.5),
-        selection: Selection::default(),
         ..Overrides::default()
     };
     let text = overlay(&[("bit = '6 mm up-spiral'\n", "")]);
