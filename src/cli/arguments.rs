@@ -323,7 +323,7 @@ Examples:
 The machine cuts the plate; the router with its collar follows it. Try it in a
 scrap both ways round, then: stepwell fit cabinet.toml --cut out/cabinet-template.nc --template --turned A B")]
 pub(crate) struct Template {
-    /// The job file, or - for standard input; it has a table [template]
+    /// The job file, or - for standard input; it has a template table
     #[arg(value_name = "JOB.toml")]
     pub(crate) job: PathBuf,
 
