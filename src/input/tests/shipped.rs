@@ -14,7 +14,8 @@ fn every_example_resolves_with_its_own_machine_and_rack() {
         .unwrap()
         .map(|entry| entry.unwrap().file_name());
     let mut count = 0;
-    for name in names {
+    // Pictures lie there too.
+    for name in names.filter(|name| name.to_str().unwrap().ends_with(".toml")) {
         let path = format!("examples/{}", name.to_str().unwrap());
         let job = resolve_at(&path, &shipped(&path));
         let job = job.unwrap_or_else(|errors| panic!("{}", super::listing(&errors)));
