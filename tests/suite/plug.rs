@@ -122,7 +122,7 @@ fn the_sheet_says_how_the_plug_is_glued_in_and_the_pocket_cut_again() {
         "the scrap with its own along X",
         "never hold so small a piece to a saw",
         "mend what made it wrong",
-        "generate examples/tea-box.toml -o plug --part lid --hinge 2",
+        "tea-box.toml -o plug --part lid --hinge 2",
     ] {
         assert!(steps.contains(words), "{words}: {steps}");
     }
