@@ -31,8 +31,7 @@ pub(super) fn across(
     width: Length,
     [one, turned]: [Length; 2],
 ) -> Found {
-    let offset = (template.collar - template.bit.cutting_diameter()) / 2.0;
-    let left = to_batten - (width / 2.0 - offset);
+    let left = to_batten - (width / 2.0 - template.offset());
     Found {
         left,
         off: (one - turned) / 2.0,

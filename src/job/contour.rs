@@ -106,6 +106,29 @@ pub(crate) fn of_rectangle(outline: &RoundedRectangle) -> Vec<Edge> {
     edges
 }
 
+/// An outline elsewhere, `by` so much in u and v.
+pub(crate) fn moved(edges: &[Edge], by: [f64; 2]) -> Vec<Edge> {
+    let to = |point: Point| Point::from_mm(point.x + by[0], point.y + by[1]);
+    let edge = |edge: &Edge| match *edge {
+        Edge::Line { from, to: end } => Edge::Line {
+            from: to(from),
+            to: to(end),
+        },
+        Edge::Arc {
+            from,
+            to: end,
+            center,
+            bulges,
+        } => Edge::Arc {
+            from: to(from),
+            to: to(end),
+            center: to(center),
+            bulges,
+        },
+    };
+    edges.iter().map(edge).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -54,6 +54,13 @@ pub struct Template {
     pub stop_off: Length,
 }
 
+impl Template {
+    /// From the wall of what the bit cuts to the wall that the collar runs along.
+    pub fn offset(&self) -> Length {
+        (self.collar - self.bit.cutting_diameter()) / 2.0
+    }
+}
+
 /// A strip that lies against the outside face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Batten {

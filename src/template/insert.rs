@@ -159,29 +159,6 @@ fn ring(outer: &RoundedRectangle, play: f64) -> Vec<Edge> {
     edges
 }
 
-/// The same somewhere else.
-pub(super) fn moved(edges: &[Edge], by: [f64; 2]) -> Vec<Edge> {
-    let to = |point: Point| Point::from_mm(point.x + by[0], point.y + by[1]);
-    let edge = |edge: &Edge| match *edge {
-        Edge::Line { from, to: end } => Edge::Line {
-            from: to(from),
-            to: to(end),
-        },
-        Edge::Arc {
-            from,
-            to: end,
-            center,
-            bulges,
-        } => Edge::Arc {
-            from: to(from),
-            to: to(end),
-            center: to(center),
-            bulges,
-        },
-    };
-    edges.iter().map(edge).collect()
-}
-
 /// Least and greatest X and Y: of the ends of edges and of the quarter points of arcs.
 pub(super) fn extent(edges: &[Edge]) -> [Point; 2] {
     let mut points: Vec<Point> = edges.iter().map(Edge::from).collect();

@@ -8,14 +8,9 @@ use crate::units::{Length, Units, text};
 /// Least room of the collar across an opening: in one exactly as wide it binds.
 const LEAST_ROOM: Length = Length::from_mm(0.1);
 
-/// From the pocket's wall to the opening's: (collar − bit) / 2.
-pub(super) fn offset(template: &Template) -> Length {
-    (template.collar - template.bit.cutting_diameter()) / 2.0
-}
-
 /// The opening of a step with its middle at `center`.
 pub(super) fn of(number: usize, step: &Step, template: &Template, center: Point) -> Opening {
-    let offset = offset(template).max(Length::ZERO);
+    let offset = template.offset().max(Length::ZERO);
     let least = template.collar + LEAST_ROOM;
     let exact = step.width + offset * 2.0;
     let width = exact.max(least);
@@ -38,10 +33,10 @@ pub(super) fn told(
     units: Units,
 ) -> Option<String> {
     // A collar no wider than the bit guides nothing, whatever its opening.
-    if offset(template) <= Length::ZERO {
+    if template.offset() <= Length::ZERO {
         return None;
     }
-    let more = opening.width - (step.width + offset(template) * 2.0);
+    let more = opening.width - (step.width + template.offset() * 2.0);
     (more.as_mm() > 1e-6).then(|| {
         let show = |length| text::short(length, units);
         format!(

@@ -1,7 +1,7 @@
 //! What goes where on the plate and on the strip beside it.
 
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::contour::{Contour, Edge};
+use crate::job::contour::{self, Contour, Edge};
 use crate::job::template::{Deep, Features, Groove, Insert, InsertPiece, Opening, Template};
 use crate::job::{Job, PartName, Pocket, PocketKind, Step, Tick};
 use crate::units::Length;
@@ -146,7 +146,7 @@ impl Layout<'_> {
         }
         for step in &mut laid {
             for piece in &mut step.pieces {
-                *piece = insert::moved(piece, [shift.x, shift.y]);
+                *piece = contour::moved(piece, [shift.x, shift.y]);
             }
             step.leaves.center = Point::from_mm(step.leaves.center.x + shift.x, shift.y);
             step.leaves.mark += shift.x();
@@ -336,7 +336,7 @@ impl Layout<'_> {
             for outline in &laid.pieces {
                 let [min, max] = insert::extent(outline);
                 let by = [left - min.x, base - min.y];
-                let outline = insert::moved(outline, by);
+                let outline = contour::moved(outline, by);
                 let [min, max] =
                     [min, max].map(|corner| Point::from_mm(corner.x + by[0], corner.y + by[1]));
                 let hollow = outline.iter().find_map(|edge| match edge {

@@ -3,10 +3,8 @@
 use std::f64::consts::TAU;
 
 use crate::geometry::{Point, RoundedRectangle};
-use crate::job::contour::{Contour, Edge, of_rectangle};
-use crate::job::template::{
-    Batten, Deep, Features, Groove, Insert, InsertPiece, Opening, Template,
-};
+use crate::job::contour::{Contour, Edge, moved, of_rectangle};
+use crate::job::template::{Features, Groove, Insert, InsertPiece, Opening, Template};
 use crate::job::{Job, Layout, Part, PartName, Plate, Step, Tick, sample};
 use crate::replay::segment::Segment;
 use crate::replay::tip::Tip;
@@ -35,24 +33,11 @@ pub(crate) fn template() -> Template {
     Template {
         collar: mm(25.4),
         collar_bore: Some(mm(19.05)),
-        collar_reach: mm(6.0),
         bit: sample::bit(BitKind::DoubleFlute, 9.525),
-        base: mm(150.0),
         router_height: None,
-        plate_length: mm(300.0),
-        plate_width: mm(200.0),
         plate_thickness: mm(12.1),
         plate_wood: sample::walnut(),
-        batten: Batten {
-            width: mm(18.0),
-            height: mm(30.0),
-            groove: mm(4.0),
-        },
-        deep: Deep::Insert,
-        play: mm(0.1),
-        off_centre: [mm(0.0); 2],
-        batten_off: mm(0.0),
-        stop_off: mm(0.0),
+        ..sample::template()
     }
 }
 
@@ -224,28 +209,6 @@ fn end_piece(opening: &Opening, deep: &Step, offset: f64, play: f64, side: f64) 
             bulges: true,
         },
     ]
-}
-
-pub(crate) fn moved(outline: &[Edge], by: [f64; 2]) -> Vec<Edge> {
-    let to = |point: Point| Point::from_mm(point.x + by[0], point.y + by[1]);
-    let edges = outline.iter().map(|edge| match *edge {
-        Edge::Line { from, to: end } => Edge::Line {
-            from: to(from),
-            to: to(end),
-        },
-        Edge::Arc {
-            from,
-            to: end,
-            center,
-            bulges,
-        } => Edge::Arc {
-            from: to(from),
-            to: to(end),
-            center: to(center),
-            bulges,
-        },
-    });
-    edges.collect()
 }
 
 fn about(outline: &[Edge]) -> Window {
