@@ -210,10 +210,11 @@ pub(crate) fn plate_figures(job: &Job, units: Units) -> Vec<String> {
     template::drawings(job, units)
 }
 
-/// What both trial cuts on a job's template must read: outside, and to the stop end.
+/// What both trial cuts on a template's plate must read, outside and to the stop end:
+/// the router the right way round, and turned.
 #[cfg(feature = "page")]
-pub(crate) fn trial_to_read(job: &Job) -> Option<[String; 2]> {
-    template::to_read(job, job.units)
+pub(crate) fn trial_to_read(plate: &Job) -> Option<[[String; 2]; 2]> {
+    template::to_read(plate, plate.units)
 }
 
 /// What a page with [`figures`] needs to show them.

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::typed::{self, Typed};
+
 /// The forms of a section, and what stands beside them.
 #[derive(Clone, Debug, Default, Serialize)]
 pub(super) struct Panel {
@@ -51,6 +53,36 @@ pub(super) struct Asked {
     pub(super) beside: String,
     /// To choose one of, where there are any.
     pub(super) choices: Vec<String>,
+}
+
+impl Asked {
+    /// A field of that name, label and meaning with what is typed in it.
+    pub(super) fn typed((name, label, meaning): (&'static str, &str, &str), typed: &Typed) -> Self {
+        Self {
+            name,
+            label: label.to_owned(),
+            meaning: meaning.to_owned(),
+            value: typed::of(typed, name).unwrap_or_default().to_owned(),
+            ..Self::default()
+        }
+    }
+
+    /// A reading, with what it must be where that is known.
+    pub(super) fn reading(
+        about: (&'static str, &str, &str),
+        unit: String,
+        typed: &Typed,
+        must_be: String,
+    ) -> Self {
+        Self {
+            unit,
+            beside: match must_be.as_str() {
+                "" => must_be,
+                must_be => format!("must be {must_be}"),
+            },
+            ..Self::typed(about, typed)
+        }
+    }
 }
 
 #[derive(Clone, Debug, Default, Serialize)]

@@ -64,16 +64,12 @@ pub(super) fn options(typed: &Typed) -> String {
 
 /// The fields that say which test piece it is.
 pub(super) fn fields(now: &Now, typed: &Typed) -> Vec<Asked> {
-    let field = |(name, label, meaning): (&'static str, &str, &str)| Asked {
-        name,
-        label: label.to_owned(),
-        meaning: meaning.to_owned(),
-        value: typed::of(typed, name).unwrap_or_default().to_owned(),
-        unit: match name {
+    let field = |about: (&'static str, &str, &str)| Asked {
+        unit: match about.0 {
             "pockets" => String::new(),
             _ => now.units.to_string(),
         },
-        ..Asked::default()
+        ..Asked::typed(about, typed)
     };
     ASKED.map(field).into()
 }

@@ -32,24 +32,17 @@ const WHICH: [&str; 3] = ["cut", "part", "hinge"];
 
 /// What asks for it.
 pub(super) fn form(now: &Now, programs: Vec<String>, typed: &Typed) -> Form {
-    let field = |name, label: &str, meaning: &str| Asked {
-        name,
-        label: label.to_owned(),
-        meaning: meaning.to_owned(),
-        value: typed::of(typed, name).unwrap_or_default().to_owned(),
-        ..Asked::default()
-    };
     let mut fields = vec![
         readings::cut(programs, typed),
         Asked {
             choices: ["box", "lid"].map(str::to_owned).into(),
-            ..field("part", "Part", "That the pocket is in.")
+            ..Asked::typed(("part", "Part", "That the pocket is in."), typed)
         },
-        field("hinge", "Hinge", "Counted from 1 at the stop end."),
+        Asked::typed(("hinge", "Hinge", "Counted from 1 at the stop end."), typed),
     ];
-    fields.extend(SIZES.map(|(name, label, meaning)| Asked {
+    fields.extend(SIZES.map(|about| Asked {
         unit: now.units.to_string(),
-        ..field(name, label, meaning)
+        ..Asked::typed(about, typed)
     }));
     Form {
         title: "A pocket came out wrong: a plug for it",

@@ -242,13 +242,7 @@ fn of_job(now: &Now, read: &ReadJob, programs: Vec<String>, typed: &Typed) -> Ve
 
 /// Which part of the job a program is for.
 pub(super) fn what(read: &ReadJob, typed: &Typed) -> Vec<Asked> {
-    let field = |name, label: &str, meaning: &str| Asked {
-        name,
-        label: label.to_owned(),
-        meaning: meaning.to_owned(),
-        value: typed::of(typed, name).unwrap_or_default().to_owned(),
-        ..Asked::default()
-    };
+    let field = |name, label: &str, meaning: &str| Asked::typed((name, label, meaning), typed);
     let mut fields = vec![
         Asked {
             choices: [BOTH, "box", "lid"].map(str::to_owned).into(),
@@ -280,27 +274,12 @@ pub(super) fn what(read: &ReadJob, typed: &Typed) -> Vec<Asked> {
     fields
 }
 
-fn reading(
-    (name, label, meaning): (&'static str, &str, &str),
-    now: &Now,
-    typed: &Typed,
-    to_read: String,
-) -> Asked {
-    Asked {
-        name,
-        label: label.to_owned(),
-        meaning: meaning.to_owned(),
-        value: typed::of(typed, name).unwrap_or_default().to_owned(),
-        unit: match name {
-            "pocket" | "depth-pocket" => String::new(),
-            _ => now.units.to_string(),
-        },
-        beside: match to_read.as_str() {
-            "" => to_read,
-            to_read => format!("must be {to_read}"),
-        },
-        ..Asked::default()
-    }
+fn reading(about: (&'static str, &str, &str), now: &Now, typed: &Typed, to_read: String) -> Asked {
+    let unit = match about.0 {
+        "pocket" | "depth-pocket" => String::new(),
+        _ => now.units.to_string(),
+    };
+    Asked::reading(about, unit, typed, to_read)
 }
 
 fn width_of_bit(read: &ReadJob, units: Units) -> String {

@@ -49,21 +49,14 @@ const ALONG: Pair = Pair {
 
 /// The fields, each with what it must be.
 pub(super) fn fields(now: &Now, read: &ReadJob, typed: &Typed) -> Vec<Asked> {
-    let wanted = sheet::trial_to_read(&read.job).unwrap_or_default();
-    let pairs = [ACROSS, ALONG].into_iter().zip(wanted);
+    let plate = Subject::Template.of(read.job.clone());
+    let wanted = plate
+        .ok()
+        .and_then(|(plate, _)| sheet::trial_to_read(&plate));
+    let pairs = [ACROSS, ALONG].into_iter().zip(wanted.unwrap_or_default());
     let fields = pairs.flat_map(|(pair, wanted)| {
-        pair.fields.map(|(name, label, meaning)| Asked {
-            name,
-            label: label.to_owned(),
-            meaning: meaning.to_owned(),
-            value: typed::of(typed, name).unwrap_or_default().to_owned(),
-            unit: now.units.to_string(),
-            beside: match wanted.as_str() {
-                "" => String::new(),
-                wanted => format!("must be {wanted}"),
-            },
-            ..Asked::default()
-        })
+        let readings = pair.fields.into_iter().zip(wanted);
+        readings.map(|(about, wanted)| Asked::reading(about, now.units.to_string(), typed, wanted))
     });
     fields.collect()
 }

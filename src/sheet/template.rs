@@ -129,14 +129,22 @@ pub(super) fn drawings(job: &Job, units: Units) -> Vec<String> {
     all.map(|drawing| drawing.inline()).collect()
 }
 
-/// The wood that both trial cuts want outside and towards the stop end.
+/// What trial cuts on a plate read where all is true: outside, then towards the stop end.
+/// Each with the router's marked side towards the batten, and turned half round.
 #[cfg(feature = "page")]
-pub(super) fn to_read(job: &Job, units: Units) -> Option<[String; 2]> {
-    let pocket = job.part(PartName::Box)?.pockets.first()?;
-    let step = pocket.steps.first()?;
-    let outside = pocket.center.y() - step.width / 2.0;
+pub(super) fn to_read(plate: &Job, units: Units) -> Option<[[String; 2]; 2]> {
+    let Plate { of, features } = plate.plate.as_ref()?;
+    let readings = true_readings(of, features, of.template.as_ref()?)?;
+    Some(readings.map(|pair| pair.map(|length| one(length, units))))
+}
+
+fn true_readings(job: &Job, features: &Features, template: &Template) -> Option<[[Length; 2]; 2]> {
+    let pocket = job.parts.first()?.pockets.first()?;
+    let (opening, step) = (features.openings.first()?, pocket.steps.first()?);
+    let outside = pocket.center.y() - (opening.width / 2.0 - template.offset());
     let end = pocket.center.x() + step.shift - step.length / 2.0;
-    Some([one(outside, units), one(end, units)])
+    let [inward, right] = template.off_centre;
+    Some([[outside, outside - inward * 2.0], [end, end + right * 2.0]])
 }
 
 fn on_the_plate(features: &Features, units: Units) -> Vec<Feature> {
@@ -501,18 +509,7 @@ fn trial(job: &Job, features: &Features, template: &Template, units: Units) -> V
          the plate moved along the edge."
             .to_owned(),
     ];
-    let pocket = job.parts.first().and_then(|part| part.pockets.first());
-    let first = features.openings.first();
-    if let (Some(pocket), Some(opening)) = (pocket, first)
-        && let Some(step) = pocket.steps.first()
-    {
-        let half = (opening.width - (template.collar - template.bit.cutting_diameter())) / 2.0;
-        let outside = pocket.center.y() - half;
-        let end = pocket.center.x() + step.shift - step.length / 2.0;
-        let [turned, turned_end] = [
-            outside - template.off_centre[0] * 2.0,
-            end + template.off_centre[1] * 2.0,
-        ];
+    if let Some([[outside, turned], [end, turned_end]]) = true_readings(job, features, template) {
         lines.push(format!(
             "Read the wood outside both pockets: A the right way round, B turned. Where all is true A reads \
              {} and B {}. Half of A less B is the bit off the collar's middle; what the middle of both is \

@@ -150,3 +150,29 @@ fn a_template_that_was_run_is_entered_as_ran_enters_it() {
         "stepwell ran {PROGRAM} --job {JOB} --template --times 2"
     )));
 }
+
+// The opening of a pocket as wide as the bit has 0.1 mm more room than the rule asks, so
+// 5/32 + 3/16 - (25.5 / 25.4 - 5/8) / 2 = 0.1543 in is left outside, not 5/32. A bit 0.3
+// inward reads 0.6 less when the router is turned.
+#[test]
+fn a_trial_must_read_what_the_sheet_says_of_it() {
+    for (job, own, all) in [
+        ("wall-cabinet", "[template]", &["must be 0.154 in"][..]),
+        (
+            "blanket-chest",
+            "[template]\noff_centre = [0.3, 0]",
+            &["must be 3.95 mm", "must be 3.35 mm"],
+        ),
+    ] {
+        let workshop = Workshop::new();
+        let job = format!("examples/{job}.toml");
+        workshop.vary(&job, &job, &[("[template]", own)]);
+        let arguments = ["template", job.as_str(), "-o", "examples/out"];
+        workshop.run(&arguments).expect(0);
+        let page = Page::of(&workshop, &job);
+        let shown = plain(&page.get("readings").body);
+        for words in all {
+            assert!(shown.contains(words), "{words}: {shown}");
+        }
+    }
+}
