@@ -1,6 +1,6 @@
 //! What stands entered: shown, taken back, or forgotten with the set-up.
 
-use super::document;
+use super::document::{self, Document};
 use super::entry::Entry;
 use super::reading::Reading;
 use super::texts::{Documents, Entered, Texts};
@@ -91,6 +91,55 @@ pub fn undo(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics> {
     files.entered(texts, job, words)
 }
 
+/// A figure that belongs to the set-up, by where it stands in the job.
+#[derive(Clone, Copy)]
+enum Figure {
+    Fit(&'static str),
+    Template(&'static str),
+    /// Of a position, by its number.
+    Position(usize, &'static str),
+}
+
+impl Figure {
+    fn path(self) -> String {
+        match self {
+            Self::Fit(key) => format!("fit.{key}"),
+            Self::Template(key) => format!("template.{key}"),
+            Self::Position(number, key) => document::position_key(number, key),
+        }
+    }
+
+    /// As it stands, empty where it does not.
+    fn raw(self, document: &mut Document) -> String {
+        match self {
+            Self::Fit(key) => document.raw_fit(key),
+            Self::Template(key) => document.raw_template(key),
+            Self::Position(number, key) => document.raw_position(number, key),
+        }
+    }
+
+    fn clear(self, document: &mut Document) -> Result<(), Diagnostic> {
+        match self {
+            Self::Fit(key) => document.clear_fit(key),
+            Self::Template(key) => document.clear_template(key),
+            Self::Position(number, key) => document.clear_position(number, key),
+        }
+    }
+}
+
+/// The places of the job's parts, then collar, batten and stop, then each position's own.
+fn of_the_set_up(job: &Job) -> Vec<Figure> {
+    let mut all: Vec<Figure> = ["box_u", "box_v", "lid_u", "lid_v"].map(Figure::Fit).into();
+    all.extend(["off_centre", "batten_off", "stop_off"].map(Figure::Template));
+    let positions = job.fixture.positions.iter();
+    all.extend(
+        positions.flat_map(|position| {
+            ["box_u", "lid_u"].map(|key| Figure::Position(position.number, key))
+        }),
+    );
+    all
+}
+
 /// Forgets the corrections of places, which belong to the set-up, and keeps
 /// clearance, depth and bit.
 ///
@@ -100,65 +149,24 @@ pub fn forget_set_up(texts: Texts<'_>, job: &Job) -> Result<Entered, Diagnostics
     let mut files = Documents::parse(texts)?;
     let number = files.last_number().unwrap_or(0) + 1;
     let mut words = Vec::new();
-    for key in ["box_u", "box_v", "lid_u", "lid_v"] {
+    for figure in of_the_set_up(job) {
         let document = &mut files.job;
-        let was = document.raw_fit(key);
-        if was.is_empty() || was == "0" {
+        let was = figure.raw(document);
+        if ["", "0", "[0, 0]"].contains(&was.as_str()) {
             continue;
         }
-        document.clear_fit(key).map_err(|error| vec![error])?;
+        figure.clear(document).map_err(|error| vec![error])?;
+        let path = figure.path();
         words.push(format!(
-            "fit.{key}, {was}, is forgotten: it belonged to the last set-up"
+            "{path}, {was}, is forgotten: it belonged to the last set-up"
         ));
         let entry = Entry {
-            key: format!("fit.{key}"),
+            key: path,
             was,
-            now: document.raw_fit(key),
+            now: figure.raw(document),
             ..Entry::new(number, Reading::NewSetUp, String::new(), &job.bit.name)
         };
         document.log(entry).map_err(|error| vec![error])?;
-    }
-    // Collar, batten and stop are set up anew too.
-    for key in ["off_centre", "batten_off", "stop_off"] {
-        let document = &mut files.job;
-        let was = document.raw_template(key);
-        if was.is_empty() || was == "0" || was == "[0, 0]" {
-            continue;
-        }
-        document.clear_template(key).map_err(|error| vec![error])?;
-        words.push(format!(
-            "template.{key}, {was}, is forgotten: it belonged to the last set-up"
-        ));
-        let entry = Entry {
-            key: format!("template.{key}"),
-            was,
-            now: document.raw_template(key),
-            ..Entry::new(number, Reading::NewSetUp, String::new(), &job.bit.name)
-        };
-        document.log(entry).map_err(|error| vec![error])?;
-    }
-    for position in &job.fixture.positions {
-        for key in ["box_u", "lid_u"] {
-            let (document, number_of) = (&mut files.job, position.number);
-            let was = document.raw_position(number_of, key);
-            if was.is_empty() || was == "0" {
-                continue;
-            }
-            document
-                .clear_position(number_of, key)
-                .map_err(|error| vec![error])?;
-            let path = document::position_key(number_of, key);
-            words.push(format!(
-                "{path}, {was}, is forgotten: it belonged to the last set-up"
-            ));
-            let entry = Entry {
-                key: path,
-                was,
-                now: document.raw_position(number_of, key),
-                ..Entry::new(number, Reading::NewSetUp, String::new(), &job.bit.name)
-            };
-            document.log(entry).map_err(|error| vec![error])?;
-        }
     }
     if words.is_empty() {
         words.push("no correction of a place stands entered: nothing changes".to_owned());

@@ -34,7 +34,7 @@ impl Desk<'_> {
             Reading::Turned,
             read,
             ("batten_off", template.batten_off, -found.error),
-            found,
+            (found.error, found.left),
         )
     }
 
@@ -57,10 +57,7 @@ impl Desk<'_> {
             Reading::TurnedEnd,
             read,
             ("stop_off", template.stop_off, set_by - found.error),
-            Found {
-                left: set_by,
-                ..found
-            },
+            (found.error, set_by),
         )
     }
 
@@ -116,11 +113,11 @@ impl Desk<'_> {
         reading: Reading,
         read: [Length; 2],
         (key, was, now): (&str, Length, Length),
-        found: Found,
+        (error, text): (Length, Length),
     ) -> Result<(), Diagnostic> {
-        let what = match reading {
-            Reading::Turned => "the batten's grooves lie",
-            _ => "the stop's face lies",
+        let (what, middle) = match reading {
+            Reading::Turned => ("the batten's grooves lie", "the opening"),
+            _ => ("the stop's face lies", "the centre line"),
         };
         if now.is_near(was, SAME) {
             self.words.push(format!("{what}: nothing changes"));
@@ -132,18 +129,18 @@ impl Desk<'_> {
             key: format!("template.{key}"),
             was: raw,
             now: self.files.job.raw_template(key),
-            ..self.entry(reading, found_words(read, self.job.units), found.left)
+            ..self.entry(reading, found_words(read, self.job.units), text)
         };
         self.files.job.log(entry)?;
-        let (middle, way) = match reading {
-            Reading::Turned => ("the opening", now > Length::ZERO),
-            _ => ("the centre line", now > Length::ZERO),
+        let way = if now > Length::ZERO {
+            "farther from"
+        } else {
+            "nearer to"
         };
-        let way = if way { "farther from" } else { "nearer to" };
         self.words.push(format!(
             "{what} {} {way} {middle} in the next template than nominal: the mean of the readings is {} off",
             self.show(now.abs()),
-            self.show(found.error.abs())
+            self.show(error.abs())
         ));
         Ok(())
     }
