@@ -318,7 +318,7 @@ pub(crate) struct TestPiece {
 #[command(after_help = "\
 Examples:
   stepwell template cabinet.toml -o out
-  stepwell template cabinet.toml -o out --cutter \"6 mm upcut\"
+  stepwell template cabinet.toml -o out --cutter \"6 mm up-spiral\"
 
 The machine cuts the plate; the router with its collar follows it. Try it in a
 scrap both ways round, then: stepwell fit cabinet.toml --cut out/cabinet-template.nc --template --turned A B")]
