@@ -19,6 +19,7 @@ mod schema;
 mod set;
 mod shell;
 mod simulate;
+mod subject;
 mod summary;
 mod template;
 mod terminal;

@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::Fit;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, entered, test_piece};
+use crate::cli::{Ending, entered, subject};
 use crate::produce::fitting::{self, Act, Cut};
 
 pub(super) fn run(options: &Fit) -> Result<Ending, Failure> {
@@ -26,7 +26,7 @@ fn cut(options: &Fit) -> Cut {
         programs: options.cut.clone(),
         bits: options.bit.clone(),
         positions: options.program.position.clone(),
-        subject: test_piece::subject_of(&options.program),
+        subject: subject::of(&options.program),
         pocket: options.pocket,
         depth_pocket: options.depth_pocket,
         slot: options.slot.clone(),

@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::Ran;
 use crate::cli::failure::Failure;
-use crate::cli::{Ending, entered, terminal, test_piece};
+use crate::cli::{Ending, entered, subject, terminal};
 use crate::produce::running::{self, Run};
 
 pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
@@ -15,7 +15,7 @@ pub(super) fn run(options: &Ran) -> Result<Ending, Failure> {
         programs: options.programs.clone(),
         bits: options.bit.clone(),
         positions: options.program.position.clone(),
-        subject: test_piece::subject_of(&options.program),
+        subject: subject::of(&options.program),
         selection: options.program.selection()?,
         times: options.times,
     };

@@ -6,7 +6,7 @@ use crate::cli::arguments::Simulate;
 use crate::cli::failure::Failure;
 use crate::cli::plug::{self, Asked};
 use crate::cli::summary::{self, Fate};
-use crate::cli::{Ending, terminal, test_piece};
+use crate::cli::{Ending, subject, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
@@ -72,7 +72,7 @@ fn against_job(options: &Simulate, path: &Path, streams: Vec<Stream>) -> Result<
             (plug, settings, Some(words))
         }
         None => {
-            let (job, settings) = test_piece::subject_of(&options.program).of(job)?;
+            let (job, settings) = subject::of(&options.program).of(job)?;
             (job, settings, None)
         }
     };

@@ -1,11 +1,11 @@
 //! `stepwell test-piece`: the job's pocket again and again in a scrap.
 
-use crate::cli::arguments::{ProgramOptions, SeriesOptions, TestPiece};
+use crate::cli::arguments::{SeriesOptions, TestPiece};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, produce};
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::produce::{Order, PieceWish, Subject};
+use crate::produce::{Order, PieceWish};
 use crate::settings;
 
 pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
@@ -36,23 +36,8 @@ pub(super) fn run(options: &TestPiece) -> Result<Ending, Failure> {
     produce::run(&piece, &settings, &order, options.reporting.format)
 }
 
-/// What programs with these options are of.
-pub(super) fn subject_of(program: &ProgramOptions) -> Subject {
-    match wish_of(program) {
-        Some(wish) => Subject::TestPiece(wish),
-        None if program.template => Subject::Template,
-        None => Subject::Job,
-    }
-}
-
-/// The test piece that these options are of, where they are of one.
-pub(super) fn wish_of(program: &ProgramOptions) -> Option<PieceWish> {
-    let sizes = [&program.length, &program.width, &program.thickness];
-    let sizes = sizes.map(|written| written.as_deref().unwrap_or_default());
-    program.test_piece.then(|| wish(sizes, &program.series()))
-}
-
-fn wish([length, width, thickness]: [&str; 3], series: &SeriesOptions) -> PieceWish {
+/// A test piece of these sizes.
+pub(super) fn wish([length, width, thickness]: [&str; 3], series: &SeriesOptions) -> PieceWish {
     PieceWish {
         length: length.to_owned(),
         width: width.to_owned(),

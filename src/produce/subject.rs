@@ -25,12 +25,15 @@ impl Subject {
     /// # Errors
     /// What is no length, and a piece or a template that cannot be.
     pub(crate) fn of(&self, job: Job) -> Result<(Job, Settings), Diagnostics> {
-        let own = settings::for_job(&job);
         match self {
-            Self::Job => Ok((job, own)),
+            Self::Job => {
+                let settings = settings::for_job(&job);
+                Ok((job, settings))
+            }
             Self::TestPiece(wish) => {
                 let (scrap, series) = wish.said(job.units)?;
-                Ok((test_piece::job(&job, scrap, series)?, own))
+                let piece = test_piece::job(&job, scrap, series)?;
+                Ok((piece, settings::for_job(&job)))
             }
             Self::Template => {
                 let plate = template::job(&job)?;
