@@ -1,11 +1,11 @@
 //! What a check looks at, what a key means, and what to do about a topic: the
 //! text beside `explain`, one file for each check id, and the key table's own words.
 
-use serde_json::Value;
 use strsim::damerau_levenshtein;
 
 use crate::diagnostic::Diagnostic;
-use crate::input::schema::{self, FileKind};
+use crate::input::FileKind;
+use crate::input::keys;
 use crate::report::CheckId;
 
 /// What there is to say about a check id, a key such as `hinge.width`, or a topic.
@@ -70,21 +70,14 @@ fn of_key(kind: FileKind, path: &str) -> Option<String> {
         FileKind::Bits => "bits",
         FileKind::Hinges => "hinges",
     };
-    let key = schema::key(kind, path)?;
-    let meaning = schema::describe(kind, path)?;
+    let (key, content) = keys::find(kind, path)?;
+    let meaning = keys::describe(kind, path)?;
     let mut text = format!("`{path}` of the {file} file: {meaning}.\n");
-    if let Some(default) = key.get("default") {
+    if let Some(default) = key.presence.default() {
         text += &format!("Default: {default}.\n");
     }
-    let bound = |name: &str| key.get(name).map(Value::to_string);
-    match (bound("minimum"), bound("maximum")) {
-        (Some(least), Some(most)) => text += &format!("Allowed: from {least} to {most}.\n"),
-        (Some(least), None) => text += &format!("Allowed: {least} and more.\n"),
-        _ => {}
-    }
-    if let Some(words) = key.get("enum").and_then(Value::as_array) {
-        let words: Vec<String> = words.iter().map(Value::to_string).collect();
-        text += &format!("Allowed: {}.\n", words.join(", "));
+    if let Some(allowed) = content.allowed() {
+        text += &format!("Allowed: {allowed}.\n");
     }
     Some(text)
 }
@@ -93,7 +86,7 @@ fn of_key(kind: FileKind, path: &str) -> Option<String> {
 fn words() -> Vec<String> {
     let checks = CheckId::ALL.iter().map(|id| id.name().to_owned());
     let topics = TOPICS.iter().map(|(name, _)| (*name).to_owned());
-    let keys = FileKind::ALL.into_iter().flat_map(schema::paths);
+    let keys = FileKind::ALL.into_iter().flat_map(keys::paths);
     checks.chain(topics).chain(keys).collect()
 }
 
@@ -160,10 +153,21 @@ mod tests {
         }
         let text = explain("bit.wear").unwrap();
         assert!(
-            text.contains("Default: 0.") && text.contains("from 0.0 to 1.0"),
+            text.contains("Default: 0.\n") && text.contains("Allowed: from 0 to 1.\n"),
             "{text}"
         );
         assert!(explain("travel").unwrap().contains("machine file"));
+        // A length's range is told too, and that of each of several.
+        assert!(
+            explain("fit.under")
+                .unwrap()
+                .ends_with("Default: 0.2 mm.\nAllowed: from 0 to 2 mm.\n")
+        );
+        assert!(
+            explain("fixture.park")
+                .unwrap()
+                .contains("Allowed: each from -250000 to 250000 mm.")
+        );
     }
 
     #[test]

@@ -16,7 +16,6 @@ pub mod template;
 
 use std::fmt;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::Point;
@@ -120,9 +119,7 @@ impl Job {
 }
 
 /// Which piece of wood.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PartName {
     /// The box: its hinged wall.
@@ -155,7 +152,7 @@ impl fmt::Display for PartName {
 }
 
 /// How the lid closes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Closing {
     /// The lid lies on the rim.
@@ -468,7 +465,7 @@ impl Fixture {
 }
 
 /// Which way the parts lie.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Layout {
     /// Opened flat about the divider, stop ends on the same side.
@@ -481,7 +478,7 @@ pub enum Layout {
 }
 
 /// At which end the stop stands.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum StopEnd {
     /// X runs away from it to the right.
@@ -501,7 +498,7 @@ impl fmt::Display for StopEnd {
 }
 
 /// Which axis of the machine the hinged edges lie along.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Along {
     /// As the layouts are drawn.
@@ -512,7 +509,7 @@ pub enum Along {
 }
 
 /// One zero, or one for each part.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ZeroPoint {
     /// G54 for both.

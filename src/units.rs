@@ -14,7 +14,6 @@ use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 use float_cmp::approx_eq;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Millimetres in one inch, exact by definition (international yard and pound
@@ -22,7 +21,7 @@ use serde::{Deserialize, Serialize};
 pub const MM_PER_INCH: f64 = 25.4;
 
 /// The unit a file is written in, or that people read.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Units {
     /// Millimetres.
     #[default]

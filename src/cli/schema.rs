@@ -3,7 +3,7 @@
 use crate::cli::arguments::{SchemaKind, SchemaOptions};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, terminal};
-use crate::input::schema::{FileKind, schema};
+use crate::input::{FileKind, schema};
 
 pub(super) fn run(options: &SchemaOptions) -> Result<Ending, Failure> {
     let kind = match options.kind {

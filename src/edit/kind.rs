@@ -1,8 +1,7 @@
-//! What sort of value a key of a job holds, as the schema has it.
+//! What sort of value a key of a job holds, as the key table has it.
 
-use serde_json::Value;
-
-use crate::input::schema::{self, FileKind};
+use crate::input::FileKind;
+use crate::input::keys::{self, Content};
 
 /// What sort of value a key holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,7 +19,7 @@ pub(crate) enum Kind {
     /// A table.
     Table,
     /// A list, of so many values where that is fixed.
-    List(Option<u64>),
+    List(Option<usize>),
 }
 
 impl Kind {
@@ -30,7 +29,7 @@ impl Kind {
         if path == "entry" || path.starts_with("entry.") || path.starts_with("entry[") {
             return None;
         }
-        schema::key(FileKind::Job, path).map(of)
+        keys::find(FileKind::Job, path).map(|(_, content)| of(content))
     }
 
     /// The sort of what stands in the list of that key, where it is single values.
@@ -42,69 +41,18 @@ impl Kind {
     }
 }
 
-fn of(key: &Value) -> Kind {
-    let types = types(key);
-    let has = |name: &str| types.iter().any(|found| found == name);
-    let words = words(key);
-    if has("array") {
-        let count = |name: &str| find(key, name).and_then(Value::as_u64);
-        return Kind::List(count("minItems").filter(|least| count("maxItems") == Some(*least)));
-    }
-    match (
-        has("object"),
-        has("string"),
-        has("number") || has("integer"),
-    ) {
+fn of(content: Content) -> Kind {
+    match content {
         // A wood: a name, or a table of its own.
-        (true, true, _) => Kind::Text,
-        (true, ..) => Kind::Table,
-        _ if !words.is_empty() => Kind::Choice(words),
-        _ if has("boolean") => Kind::Switch,
-        (_, true, true) => Kind::Length,
-        (_, false, true) => Kind::Number,
-        _ => Kind::Text,
+        Content::Text | Content::Wood => Kind::Text,
+        Content::Switch => Kind::Switch,
+        Content::Number(_) | Content::Whole(_) => Kind::Number,
+        Content::Length(_) => Kind::Length,
+        Content::Word(words) => Kind::Choice(words().into_iter().map(str::to_owned).collect()),
+        Content::Table(_) | Content::Speeds(_) => Kind::Table,
+        Content::Lengths(ranges) | Content::Numbers(ranges) => Kind::List(Some(ranges.len())),
+        Content::List(_, least, most) => Kind::List((least == most).then_some(most)),
     }
-}
-
-fn forms(key: &Value) -> impl Iterator<Item = &Value> {
-    let of = |name: &str| key.get(name).and_then(Value::as_array);
-    of("anyOf").into_iter().chain(of("oneOf")).flatten()
-}
-
-fn types(key: &Value) -> Vec<String> {
-    let mut found: Vec<String> = match key.get("type") {
-        Some(Value::String(name)) => vec![name.clone()],
-        Some(Value::Array(names)) => names
-            .iter()
-            .filter_map(Value::as_str)
-            .map(str::to_owned)
-            .collect(),
-        _ => Vec::new(),
-    };
-    if found.is_empty() {
-        found.extend(forms(key).flat_map(types));
-    }
-    found
-}
-
-fn words(key: &Value) -> Vec<String> {
-    let listed = key
-        .get("enum")
-        .and_then(Value::as_array)
-        .into_iter()
-        .flatten();
-    let mut found: Vec<String> = listed
-        .chain(key.get("const"))
-        .filter_map(Value::as_str)
-        .map(str::to_owned)
-        .collect();
-    found.extend(forms(key).flat_map(words));
-    found
-}
-
-fn find<'v>(key: &'v Value, name: &str) -> Option<&'v Value> {
-    key.get(name)
-        .or_else(|| forms(key).find_map(|form| find(form, name)))
 }
 
 #[cfg(test)]
@@ -112,7 +60,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_schema_tells_what_sort_of_value_a_key_holds() {
+    fn the_key_table_tells_what_sort_of_value_a_key_holds() {
         let choice =
             |words: &[&str]| Kind::Choice(words.iter().map(|word| (*word).to_owned()).collect());
         for (path, kind) in [

@@ -4,20 +4,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input::document;
-use crate::input::limits::{
-    BIT_LENGTH, CHIP, DIAMETER, FLUTES, METRES, POINT_ANGLE, RAMP, RPM, Range, SHARE, STEPDOWN,
-    STEPOVER, TOOL, quoted,
-};
+use crate::input::keys::FileKind;
+use crate::input::limits::Range;
 use crate::input::log;
-use crate::input::schema::FileKind;
+use crate::input::quoted::quoted;
 use crate::input::source::{At, Sink, Source, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
 use crate::shop::bit::{Bit, BitKind, BitMaterial, EdgeRecord, WallCare};
 use crate::units::{Angle, Length, SpindleSpeed, Units, text};
-
-/// More bits than any rack holds.
-const MOST: usize = 1000;
 
 /// Reads a bits file's text, in the file's order. `file` is what messages
 /// call it.
@@ -31,11 +26,8 @@ pub fn bits(file: &str, text: &str) -> Result<Vec<Bit>, Diagnostics> {
     let document = document::parse(&sink);
     let read = document.as_ref().and_then(|document| {
         let mut root = document::root(&sink, document, Units::default());
-        root.units = root
-            .optional("units")
-            .and_then(|value| value.choice())
-            .unwrap_or_default();
-        let list = root.required("bit");
+        root.units = root.choice("units").unwrap_or_default();
+        let list = root.value("bit");
         log::prove(&root);
         root.close();
         list.and_then(|list| rack(&list))
@@ -45,14 +37,6 @@ pub fn bits(file: &str, text: &str) -> Result<Vec<Bit>, Diagnostics> {
 
 fn rack(list: &Value<'_>) -> Option<Vec<Bit>> {
     let tables = list.list()?;
-    if tables.is_empty() || tables.len() > MOST {
-        let message = format!(
-            "the rack has {} bits, allowed is from 1 to {MOST}",
-            tables.len()
-        );
-        list.report(Diagnostic::new("wrong-count", message));
-        return None;
-    }
     let mut names = BTreeSet::new();
     let mut tools = BTreeMap::new();
     let mut rack = Vec::new();
@@ -86,30 +70,15 @@ struct Found {
 
 fn bit(table: Table<'_>, index: usize) -> Option<Found> {
     let span = table.span();
-    let name = table.required("name").and_then(|value| value.string());
-    let kind: Option<BitKind> = table.required("kind").and_then(|value| value.choice());
-    let length = |key, limits: Range| {
-        let read = table.optional(key).and_then(|value| value.length(limits));
-        read.map(|length| length.value)
-    };
-    let number = |key, limits: Range| {
-        let read = table.optional(key).and_then(|value| value.number(limits));
-        read.map(|number| number.value)
-    };
-    let diameter = table
-        .required("diameter")
-        .and_then(|value| value.length(DIAMETER));
-    let near = diameter.as_ref().map(|diameter| near(diameter.value));
-    let measured = length("measured", near.unwrap_or(DIAMETER));
-    let flutes = table
-        .optional("flutes")
-        .and_then(|value| value.whole(FLUTES));
-    let cutting_length = table
-        .required("cutting_length")
-        .and_then(|value| value.length(BIT_LENGTH));
-    let stickout = table
-        .required("stickout")
-        .and_then(|value| value.length(BIT_LENGTH));
+    let name = table.string("name");
+    let kind: Option<BitKind> = table.choice("kind");
+    let length = |key| table.length(key).map(|length| length.value);
+    let number = |key| table.number(key).map(|number| number.value);
+    let diameter = table.length("diameter");
+    let measured = measured(&table, diameter.as_ref());
+    let flutes = table.whole("flutes");
+    let cutting_length = table.length("cutting_length");
+    let stickout = table.length("stickout");
     if let (Some(edge), Some(stickout)) = (&cutting_length, &stickout)
         && edge.value > stickout.value
     {
@@ -124,33 +93,31 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
         let diagnostic = Diagnostic::new("flutes-in-collet", message).help(help);
         table.sink.report(&stickout.span, diagnostic);
     }
-    let shank = length("shank", DIAMETER);
-    let material = table.optional("material").and_then(|value| value.choice());
-    let plunges = table.optional("plunges").and_then(|value| value.boolean());
-    let point_angle = number("point_angle", POINT_ANGLE).unwrap_or(DEFAULT_POINT_ANGLE);
-    let stated_wear = number("wear", SHARE);
-    let stepdown = length("stepdown", STEPDOWN);
-    let ramp = number("ramp_deg", RAMP);
-    let chip_min = length("chip_min", CHIP);
+    let shank = length("shank");
+    let material: Option<BitMaterial> = table.choice("material");
+    let plunges = table.switch_or_default("plunges");
+    let point_angle = table.number_or_default("point_angle");
+    let wear = table.number_or_default("wear");
+    let stepdown = length("stepdown");
+    let ramp = number("ramp_deg");
+    let chip_min = length("chip_min");
     let chip_max = chip_max(&table, chip_min);
-    let stepover = number("stepover", STEPOVER);
+    let stepover = number("stepover");
     let tool = tool(&table, index, span);
-    let rpm_max = number("rpm_max", RPM);
-    let cut_m = number("cut_m", METRES);
-    let wear_at_m = number("wear_at_m", METRES);
+    let rpm_max = number("rpm_max");
+    let cut_m = number("cut_m");
+    let wear_at_m = table.number_or_default("wear_at_m");
     let wall_care = wall_care(&table);
     table.close();
     let (name, kind, diameter) = (name?, kind?, diameter?.value);
-    let material: BitMaterial = material.unwrap_or_default();
+    let material = material?;
     let record = cut_m.map(|cut_m| EdgeRecord {
         cut_m,
-        stated_wear: stated_wear.unwrap_or(0.0),
-        wear_at_m: wear_at_m.unwrap_or(0.0),
+        stated_wear: wear,
+        wear_at_m,
     });
     // What the job's wood makes of it, the job says.
-    let wear = record.map_or(stated_wear.unwrap_or(0.0), |record| {
-        record.wear(material, 1.0)
-    });
+    let wear = record.map_or(wear, |record| record.wear(material, 1.0));
     Some(Found {
         bit: Bit {
             name: name.value.clone(),
@@ -162,7 +129,7 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
             stickout: stickout?.value,
             shank: shank.unwrap_or(diameter),
             material,
-            plunges: plunges.unwrap_or(false),
+            plunges,
             point_angle: (kind == BitKind::Drill).then(|| Angle::from_degrees(point_angle)),
             wear,
             stepdown,
@@ -181,25 +148,25 @@ fn bit(table: Table<'_>, index: usize) -> Option<Found> {
 }
 
 fn wall_care(table: &Table<'_>) -> WallCare {
-    let flag = |key| table.optional(key).and_then(|value| value.boolean());
     WallCare {
-        score: flag("score"),
-        direction: table
-            .optional("finish_direction")
-            .and_then(|value| value.choice())
-            .unwrap_or_default(),
-        second_finish: flag("second_finish").unwrap_or(false),
-        spring_pass: flag("spring_pass").unwrap_or(false),
+        score: table.switch("score"),
+        direction: table.choice("finish_direction").unwrap_or_default(),
+        second_finish: table.switch_or_default("second_finish"),
+        spring_pass: table.switch_or_default("spring_pass"),
     }
 }
 
-/// Usual point of a twist drill, in degrees.
-const DEFAULT_POINT_ANGLE: f64 = 118.0;
-
 /// A slot is wider than its bit by run-out, narrower by grinding: never far off.
-fn near(diameter: Length) -> Range {
-    let room = (diameter.as_mm() * 0.1).max(0.3);
-    Range::from_to((diameter.as_mm() - room).max(0.1), diameter.as_mm() + room)
+fn measured(table: &Table<'_>, diameter: Option<&At<Length>>) -> Option<Length> {
+    let value = table.value("measured")?;
+    let read = match diameter.map(|diameter| diameter.value.as_mm()) {
+        Some(diameter) => {
+            let room = (diameter * 0.1).max(0.3);
+            value.length_within(Range::from_to((diameter - room).max(0.1), diameter + room))
+        }
+        None => value.length(),
+    };
+    read.map(|length| length.value)
 }
 
 fn default_flutes(kind: BitKind) -> u32 {
@@ -210,8 +177,8 @@ fn default_flutes(kind: BitKind) -> u32 {
 }
 
 fn chip_max(table: &Table<'_>, chip_min: Option<Length>) -> Option<Length> {
-    let value = table.optional("chip_max")?;
-    let most = value.length(CHIP)?.value;
+    let value = table.value("chip_max")?;
+    let most = value.length()?.value;
     if let Some(least) = chip_min
         && most <= least
     {
@@ -224,8 +191,5 @@ fn chip_max(table: &Table<'_>, chip_min: Option<Length>) -> Option<Length> {
 /// The T word: as given, else the place in the file.
 fn tool(table: &Table<'_>, index: usize, span: Span) -> At<u32> {
     let place = u32::try_from(index + 1).unwrap_or(u32::MAX);
-    table
-        .optional("tool")
-        .and_then(|value| value.whole(TOOL))
-        .unwrap_or_else(|| At::new(place, span))
+    table.whole("tool").unwrap_or_else(|| At::new(place, span))
 }

@@ -4,7 +4,7 @@ use toml::Spanned;
 use toml::de::DeTable;
 
 use crate::diagnostic::Diagnostic;
-use crate::input::schema::FileKind;
+use crate::input::keys::FileKind;
 use crate::input::source::Sink;
 use crate::input::syntax;
 use crate::input::table::Table;
@@ -117,5 +117,13 @@ pub(crate) fn root<'s>(
     units: Units,
 ) -> Table<'s> {
     let span = document.span();
-    Table::new(sink, String::new(), units, span, document.get_ref())
+    let keys = sink.source.kind.keys();
+    Table::new(
+        sink,
+        String::new(),
+        units,
+        span,
+        Some(document.get_ref()),
+        keys,
+    )
 }

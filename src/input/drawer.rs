@@ -6,19 +6,16 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::input::choice::{self, with_nearest};
 use crate::input::document;
 use crate::input::hinge::HingeDraft;
-use crate::input::limits::{CLEARANCE, DEEPER, quoted};
+use crate::input::keys::FileKind;
 use crate::input::log;
 use crate::input::nest;
-use crate::input::schema::FileKind;
+use crate::input::quoted::quoted;
 use crate::input::source::{At, Sink, Source};
 use crate::input::table::Table;
 use crate::input::value::Value;
 use crate::shop::same_name;
 use crate::shop::wood;
 use crate::units::{Length, Units};
-
-/// More hinges than any drawer holds.
-const MOST: usize = 1000;
 
 /// The hinges of a drawer's file, in its order.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,13 +52,10 @@ pub fn hinges(file: &str, text: &str) -> Result<Drawer, Diagnostics> {
     let document = document::parse(&sink);
     let read = document.as_ref().and_then(|document| {
         let mut root = document::root(&sink, document, Units::default());
-        let stated = root.optional("units");
-        root.units = stated
-            .as_ref()
-            .and_then(|value| value.choice())
-            .unwrap_or_default();
+        let stated = root.value("units");
+        root.units = root.choice("units").unwrap_or_default();
         let units = root.units;
-        let list = root.required("hinge");
+        let list = root.value("hinge");
         log::prove(&root);
         root.close();
         let hinges = list.and_then(|list| all(&list));
@@ -74,14 +68,6 @@ pub fn hinges(file: &str, text: &str) -> Result<Drawer, Diagnostics> {
 
 fn all(list: &Value<'_>) -> Option<Vec<DrawerHinge>> {
     let tables = list.list()?;
-    if tables.is_empty() || tables.len() > MOST {
-        let message = format!(
-            "the drawer has {} hinges, allowed is from 1 to {MOST}",
-            tables.len()
-        );
-        list.report(Diagnostic::new("wrong-count", message));
-        return None;
-    }
     let mut names = BTreeSet::new();
     let mut hinges = Vec::new();
     for item in &tables {
@@ -99,8 +85,8 @@ fn all(list: &Value<'_>) -> Option<Vec<DrawerHinge>> {
 }
 
 fn hinge(table: Table<'_>) -> Option<(DrawerHinge, At<String>)> {
-    let draft = HingeDraft::of_drawer(&table);
-    let list = table.optional("learned");
+    let draft = HingeDraft::of(&table);
+    let list = table.value("learned");
     let list = list.and_then(|list| list.list()).unwrap_or_default();
     let mut all: Vec<Learned> = Vec::new();
     for item in &list {
@@ -119,7 +105,6 @@ fn hinge(table: Table<'_>) -> Option<(DrawerHinge, At<String>)> {
     }
     let (sink, units) = (table.sink, table.units);
     table.close();
-    let draft = draft?;
     if let Some(hinge) = draft.complete(sink, units) {
         nest::steps_nest(&hinge, sink, units);
         nest::screws_inside(&hinge, sink);
@@ -134,15 +119,9 @@ fn hinge(table: Table<'_>) -> Option<(DrawerHinge, At<String>)> {
 }
 
 fn learned(table: Table<'_>) -> Option<Learned> {
-    let word = |key| table.required(key).and_then(|value| value.string());
-    let (bit, wood) = (word("bit"), word("wood"));
-    let length = |key, limits| {
-        let read = table
-            .optional(key)
-            .and_then(|value: Value<'_>| value.length(limits));
-        read.map(|length| length.value)
-    };
-    let (clearance, depth) = (length("clearance", CLEARANCE), length("depth", DEEPER));
+    let (bit, wood) = (table.string("bit"), table.string("wood"));
+    let length = |key| table.length(key).map(|length| length.value);
+    let (clearance, depth) = (length("clearance"), length("depth"));
     table.close();
     Some(Learned {
         bit: bit?.value,

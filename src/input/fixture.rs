@@ -1,14 +1,13 @@
 //! `[fixture]`: how the parts lie on the machine.
 
+use std::cell::Cell;
+
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
-use crate::input::limits::{
-    ALONG, BLOCK, CORRECTION, COUNT, FENCE, HEADROOM, HEIGHT, LOCATED, RISE, Range,
-};
 use crate::input::source::{At, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
-use crate::job::{Along, Clamp, Layout, StopEnd, ZeroPoint, position};
+use crate::job::{Along, Clamp, Layout, StopEnd, ZeroPoint};
 use crate::units::Length;
 
 /// `[fixture]`.
@@ -47,21 +46,12 @@ pub(super) struct PositionSpec {
 impl FixtureSpec {
     pub(super) fn read(table: Table<'_>) -> Option<Self> {
         let span = table.span();
-        let layout = table.required("layout").and_then(|value| value.choice());
-        let length = |key, limits: Range| {
-            let read = table.optional(key).and_then(|value| value.length(limits));
-            read.map(|length| length.value)
-        };
-        let divider = length("divider", FENCE);
-        let lid_rise = table
-            .optional("lid_rise")
-            .and_then(|value| value.length(RISE));
-        let divider_height = length("divider_height", FENCE);
-        let fence = table.optional("fence_height");
-        let read = fence.as_ref().and_then(|value| value.length(FENCE));
-        let fence_height = read.map(|length| length.value);
+        let layout = table.choice("layout");
+        let length = |key| table.length(key).map(|length| length.value);
+        let fence = table.value("fence_height");
+        let fence_height = table.length_or_default("fence_height");
         if layout == Some(Layout::Book)
-            && fence_height.is_some_and(|height| height > Length::ZERO)
+            && fence_height > Length::ZERO
             && let Some(fence) = fence
         {
             fence.refuse(
@@ -69,77 +59,55 @@ impl FixtureSpec {
                  higher than the mating faces",
             );
         }
-        let box_base = length("box_base", HEIGHT);
-        let lid_base = length("lid_base", HEIGHT);
-        let zero = table.optional("zero").and_then(|value| value.choice());
-        let machine_zero = table
-            .optional("machine_zero")
-            .and_then(|value| position(&value));
-        let headroom = table
-            .optional("headroom")
-            .and_then(|value| value.length(HEADROOM));
-        let park = table.optional("park").and_then(|value| corner(&value));
-        let stop_end = table.optional("stop_end").and_then(|value| value.choice());
-        let along = table.optional("along").and_then(|value| value.choice());
-        let clamps = table.optional("clamps").and_then(|value| clamps(&value));
-        let positions = table
-            .optional("positions")
-            .and_then(|value| Some(At::new(positions(&value)?, value.span())));
-        let block_length = length("block_length", BLOCK);
-        let block_height = table
-            .optional("block_height")
-            .and_then(|value| value.length(BLOCK));
-        table.close();
-        Some(Self {
-            layout: layout?,
-            stop_end: stop_end.unwrap_or_default(),
-            along: along.unwrap_or_default(),
-            divider: divider.unwrap_or_default(),
-            lid_rise,
-            divider_height: divider_height.unwrap_or_default(),
-            fence_height: fence_height.unwrap_or_default(),
-            box_base,
-            lid_base,
-            zero: zero.unwrap_or_default(),
-            machine_zero,
-            headroom,
-            park,
-            clamps: clamps.unwrap_or_default(),
-            positions,
-            block_length,
-            block_height,
+        let positions = table.value("positions");
+        let positions =
+            positions.map(|value| Some(At::new(value.tables(position_of_parts)?, value.span())));
+        let read = Self {
+            layout: layout.unwrap_or(Layout::Book),
+            stop_end: table.choice("stop_end").unwrap_or_default(),
+            along: table.choice("along").unwrap_or_default(),
+            divider: table.length_or_default("divider"),
+            lid_rise: table.length("lid_rise"),
+            divider_height: table.length_or_default("divider_height"),
+            fence_height,
+            box_base: length("box_base"),
+            lid_base: length("lid_base"),
+            zero: table.choice("zero").unwrap_or_default(),
+            machine_zero: table.lengths("machine_zero"),
+            headroom: table.length("headroom"),
+            park: table.lengths("park").map(corner),
+            clamps: table
+                .value("clamps")
+                .and_then(|value| clamps(&value))
+                .unwrap_or_default(),
+            positions: positions.flatten(),
+            block_length: length("block_length"),
+            block_height: table.length("block_height"),
             span,
-        })
+        };
+        table.close();
+        layout.map(|_| read)
     }
 }
 
-fn position(value: &Value<'_>) -> Option<[Length; 3]> {
-    value.array(|_, item| item.length(ALONG).map(|length| length.value))
-}
-
-fn corner(value: &Value<'_>) -> Option<Point> {
-    let [x, y] = value.array(|_, item| item.length(ALONG).map(|length| length.value))?;
-    Some(Point::new(x, y))
+fn corner([x, y]: [Length; 2]) -> Point {
+    Point::new(x, y)
 }
 
 fn clamps(value: &Value<'_>) -> Option<Vec<Clamp>> {
-    let list = value.list()?;
-    let all: Vec<Option<Clamp>> = list
-        .iter()
-        .enumerate()
-        .map(|(index, item)| item.table().and_then(|table| clamp(table, index + 1)))
-        .collect();
-    all.into_iter().collect()
+    let number = Cell::new(0);
+    value.tables(|table| {
+        number.set(number.get() + 1);
+        clamp(table, number.get())
+    })
 }
 
 fn clamp(table: Table<'_>, number: usize) -> Option<Clamp> {
-    let name = table.optional("name").and_then(|value| value.string());
-    let min = table.required("min").and_then(|value| corner(&value));
-    let far = table.required("max");
-    let max = far.as_ref().and_then(corner);
-    let height = table
-        .required("height")
-        .and_then(|value| value.length(HEIGHT));
+    let name = table.string("name");
+    let min = table.lengths("min").map(corner);
+    let far = table.value("max");
+    let max = far.as_ref().and_then(Value::lengths).map(corner);
+    let height = table.length("height");
     if let (Some(min), Some(max), Some(far)) = (min, max, &far)
         && (max.x() <= min.x() || max.y() <= min.y())
     {
@@ -155,41 +123,17 @@ fn clamp(table: Table<'_>, number: usize) -> Option<Clamp> {
     })
 }
 
-fn positions(value: &Value<'_>) -> Option<Vec<PositionSpec>> {
-    let list = value.list()?;
-    if list.is_empty() || list.len() > position::MOST {
-        let message = format!(
-            "`{}` has {} values, allowed is from 1 to {}",
-            value.path,
-            list.len(),
-            position::MOST
-        );
-        let help = "leave it out where all hinges are cut in one lie of the parts";
-        value.report(Diagnostic::new("wrong-count", message).help(help));
-        return None;
-    }
-    let read = |item: &Value<'_>| item.table().and_then(position_of_parts);
-    let all: Vec<Option<PositionSpec>> = list.iter().map(read).collect();
-    all.into_iter().collect()
-}
-
 fn position_of_parts(table: Table<'_>) -> Option<PositionSpec> {
-    let hinges = table.required("hinges").and_then(|value| hinges(&value));
-    let mark = table.optional("mark");
-    let far_stop = table.optional("far_stop");
+    let hinges = table.value("hinges").and_then(|value| hinges(&value));
+    let mark = table.value("mark");
+    let far_stop = table.value("far_stop");
     if let (Some(_), Some(far_stop)) = (&mark, &far_stop) {
         far_stop.refuse("`mark` already says what locates the parts; a position has one or the other, or neither");
     }
-    let located = |value: &Value<'_>| value.length(LOCATED);
-    let mark = mark.as_ref().map(located);
-    let far_stop = far_stop.as_ref().map(located);
-    let correction = |key| {
-        let read = table
-            .optional(key)
-            .and_then(|value| value.length(CORRECTION));
-        read.map_or(Length::ZERO, |length| length.value)
-    };
-    let (box_u, lid_u) = (correction("box_u"), correction("lid_u"));
+    let mark = mark.as_ref().map(Value::length);
+    let far_stop = far_stop.as_ref().map(Value::length);
+    let box_u = table.length_or_default("box_u");
+    let lid_u = table.length_or_default("lid_u");
     table.close();
     Some(PositionSpec {
         hinges: hinges?,
@@ -202,11 +146,6 @@ fn position_of_parts(table: Table<'_>) -> Option<PositionSpec> {
 
 fn hinges(value: &Value<'_>) -> Option<Vec<At<u32>>> {
     let list = value.list()?;
-    if list.is_empty() {
-        let message = format!("`{}` is empty, allowed is at least one hinge", value.path);
-        value.report(Diagnostic::new("wrong-count", message));
-        return None;
-    }
-    let all: Vec<Option<At<u32>>> = list.iter().map(|item| item.whole(COUNT)).collect();
+    let all: Vec<Option<At<u32>>> = list.iter().map(Value::whole).collect();
     all.into_iter().collect()
 }

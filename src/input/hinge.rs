@@ -1,18 +1,11 @@
 //! `[hinge]` of a job and of the drawer: the hinge as measured, its steps and screws.
 
 use crate::diagnostic::Diagnostic;
-use crate::input::limits::{
-    GAP, HINGE_DEPTH, HINGE_LENGTH, HINGE_WIDTH, ON_HINGE, OPEN_GAP, Range, SCREW, SCREW_LENGTH,
-    SETBACK,
-};
+use crate::input::limits::Range;
 use crate::input::source::{At, Sink, Span};
 use crate::input::table::Table;
-use crate::input::value::Value;
 use crate::job::screw;
 use crate::units::{Length, Units, text};
-
-/// More steps or screws than any hinge has.
-const MOST_STEPS: usize = 50;
 
 /// A hinge with all that cutting it takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,49 +70,28 @@ pub(super) struct ScrewSpec {
 
 impl HingeDraft {
     /// Reads a job's `[hinge]`; one with a name may leave the rest to the drawer.
-    pub(super) fn read(table: Table<'_>) -> Option<Self> {
-        let name = table.optional("name");
-        let required: Key<'_> = match name {
-            Some(_) => Table::optional,
-            None => Table::required,
-        };
-        let draft = Self::of(&table, name, required);
+    pub(super) fn read(table: Table<'_>) -> Self {
+        let draft = Self::of(&table);
         table.close();
         draft
     }
 
-    /// Reads a hinge of the drawer, which says everything itself. What else
-    /// the drawer holds of it is still to be read from the table.
-    pub(super) fn of_drawer(table: &Table<'_>) -> Option<Self> {
-        Self::of(table, table.required("name"), Table::required)
-    }
-
-    fn of<'s>(table: &Table<'s>, name: Option<Value<'s>>, required: Key<'s>) -> Option<Self> {
-        let name = name.and_then(|name| name.string());
-        let length =
-            |key, limits: Range| required(table, key).map(|value: Value<'_>| value.length(limits));
-        let width = length("width", HINGE_WIDTH);
-        let setback = length("setback", SETBACK);
-        let closed_gap = length("closed_gap", GAP);
-        let open_gap = table.optional("open_gap");
-        let open_gap = open_gap.map(|value| value.length(OPEN_GAP));
-        let across = width.as_ref().and_then(Option::as_ref);
-        let across = across.map(|width| width.value);
-        let box_steps = required(table, "steps").map(|value| steps(&value, across));
-        let lid_steps = table.optional("lid_steps");
-        let lid_steps = lid_steps.map(|value| steps(&value, across));
-        let screws = table.optional("screws").map(|value| screws(&value));
+    /// Reads what a job's hinge and one of the drawer have in common.
+    pub(super) fn of(table: &Table<'_>) -> Self {
+        let width = table.length("width");
+        let across = width.as_ref().map(|width| width.value);
+        let steps = |key| table.value(key)?.tables(|table| step(table, across));
         // What could not be read has been reported.
-        Some(Self {
-            name,
-            width: width.flatten(),
-            setback: setback.flatten(),
-            closed_gap: closed_gap.flatten(),
-            open_gap: open_gap.flatten().map(|gap| gap.value),
-            steps: box_steps.flatten(),
-            lid_steps: lid_steps.flatten(),
-            screws: screws.flatten(),
-        })
+        Self {
+            name: table.string("name"),
+            setback: table.length("setback"),
+            closed_gap: table.length("closed_gap"),
+            open_gap: table.length("open_gap").map(|gap| gap.value),
+            steps: steps("steps"),
+            lid_steps: steps("lid_steps"),
+            screws: table.value("screws").and_then(|value| value.tables(screw)),
+            width,
+        }
     }
 
     /// One of the drawer, as it is there.
@@ -210,9 +182,6 @@ impl HingeDraft {
     }
 }
 
-/// How a key is asked for that a hinge needs.
-type Key<'s> = fn(&Table<'s>, &'static str) -> Option<Value<'s>>;
-
 impl StepDraft {
     fn complete(
         &self,
@@ -251,89 +220,45 @@ impl StepDraft {
     }
 }
 
-/// Reads `read` from each table of a list of 1 to [`MOST_STEPS`].
-fn tables<T>(value: &Value<'_>, read: impl Fn(Table<'_>) -> Option<T>) -> Option<Vec<T>> {
-    let list = value.list()?;
-    if list.is_empty() || list.len() > MOST_STEPS {
-        let message = format!(
-            "`{}` has {} entries, allowed is from 1 to {MOST_STEPS}",
-            value.path,
-            list.len()
-        );
-        value.report(Diagnostic::new("wrong-count", message));
-        return None;
-    }
-    let all: Vec<Option<T>> = list
-        .iter()
-        .map(|item| item.table().and_then(&read))
-        .collect();
-    all.into_iter().collect()
-}
-
-fn steps(value: &Value<'_>, across: Option<Length>) -> Option<Vec<StepDraft>> {
-    tables(value, |table| step(table, across))
-}
-
 fn step(table: Table<'_>, across: Option<Length>) -> Option<StepDraft> {
     let span = table.span();
-    let length = table
-        .required("length")
-        .and_then(|value| value.length(HINGE_LENGTH));
-    let depth = table
-        .required("depth")
-        .and_then(|value| value.length(HINGE_DEPTH));
-    let width = table
-        .optional("width")
-        .and_then(|value| value.length(HINGE_WIDTH));
-    let width = width.map(|width| width.value);
+    let length = table.length("length");
+    let depth = table.length("depth");
+    let width = table.length("width").map(|width| width.value);
     let least_side = match (&length, width.or(across)) {
         (Some(length), Some(width)) => Some(length.value.min(width)),
         _ => None,
     };
-    let corner = table.optional("corner").and_then(|value| {
-        let most = least_side.map_or(SETBACK, |side| Range::from_to(0.0, side.as_mm() / 2.0));
-        value.length(most)
+    let corner = table.value("corner").and_then(|value| match least_side {
+        Some(side) => value.length_within(Range::from_to(0.0, side.as_mm() / 2.0)),
+        None => value.length(),
     });
-    let shift = table
-        .optional("shift")
-        .and_then(|value| value.length(ON_HINGE));
+    let shift = table.length_or_default("shift");
     table.close();
     Some(StepDraft {
         length: length?.value,
         width,
         corner: corner.map(|corner| corner.value),
-        shift: shift.map(|shift| shift.value).unwrap_or_default(),
+        shift,
         depth: depth?.value,
         span,
     })
 }
 
-fn screws(value: &Value<'_>) -> Option<Vec<ScrewSpec>> {
-    tables(value, screw)
-}
-
 fn screw(table: Table<'_>) -> Option<ScrewSpec> {
     let span = table.span();
-    let along = table
-        .required("along")
-        .and_then(|value| value.length(ON_HINGE));
-    let across = table
-        .optional("across")
-        .and_then(|value| value.length(ON_HINGE));
-    let length = table
-        .required("length")
-        .and_then(|value| value.length(SCREW_LENGTH));
-    let gauge = table.optional("gauge");
-    let diameter = table.optional("diameter");
+    let along = table.length("along");
+    let across = table.length_or_default("across");
+    let length = table.length("length");
+    let gauge = table.value("gauge");
+    let diameter = table.value("diameter");
     let size = match (gauge, diameter) {
-        (Some(gauge), None) => gauge
-            .whole(Range::from_to(0.0, f64::from(screw::LARGEST_GAUGE)))
-            .map(|gauge| {
-                let gauge = gauge.value;
-                (screw::major_diameter(gauge), screw::root_diameter(gauge))
-            }),
+        (Some(gauge), None) => gauge.whole().map(|gauge| {
+            let gauge = gauge.value;
+            (screw::major_diameter(gauge), screw::root_diameter(gauge))
+        }),
         (None, Some(diameter)) => diameter
-            .length(SCREW)
+            .length()
             .map(|shank| (shank.value, screw::root_of_shank(shank.value))),
         (Some(_), Some(diameter)) => {
             diameter.refuse("allowed is either `gauge` or `diameter`");
@@ -348,7 +273,7 @@ fn screw(table: Table<'_>) -> Option<ScrewSpec> {
     let (diameter, root) = size?;
     Some(ScrewSpec {
         along: along?.value,
-        across: across.map(|across| across.value).unwrap_or_default(),
+        across,
         diameter,
         root,
         length: length?.value,

@@ -6,11 +6,11 @@ use crate::input::drawer::Drawer;
 use crate::input::fit::{FitSpec, PilotSpec};
 use crate::input::fixture::FixtureSpec;
 use crate::input::hinge::{HingeDraft, HingeSpec};
-use crate::input::limits::quoted;
+use crate::input::keys::FileKind;
 use crate::input::log;
 use crate::input::parts::{BoxSpec, LidSpec};
 use crate::input::placement::PlacementSpec;
-use crate::input::schema::FileKind;
+use crate::input::quoted::quoted;
 use crate::input::source::{At, Sink, Source};
 use crate::input::table::Table;
 use crate::input::template::TemplateSpec;
@@ -65,11 +65,8 @@ pub fn job(file: &str, text: &str) -> Result<JobSpec, Diagnostics> {
     let document = document::parse(&sink);
     let read = document.as_ref().and_then(|document| {
         let mut root = document::root(&sink, document, Units::default());
-        let stated = root.optional("units");
-        root.units = stated
-            .as_ref()
-            .and_then(|value| value.choice())
-            .unwrap_or_default();
+        let stated = root.value("units");
+        root.units = root.choice("units").unwrap_or_default();
         let units = root.units;
         let span = stated.as_ref().map(Value::span);
         let parts = walk(root);
@@ -90,21 +87,20 @@ pub fn job(file: &str, text: &str) -> Result<JobSpec, Diagnostics> {
 }
 
 fn walk(root: Table<'_>) -> Option<Parsed<HingeDraft>> {
-    let title = root.optional("title").and_then(|value| value.string());
-    let machine = root.required("machine").and_then(|value| value.string());
-    let bits = root.required("bits").and_then(|value| value.string());
-    let bit = root.optional("bit").and_then(|value| value.string());
-    let hinges = root.optional("hinges").and_then(|value| value.string());
-    let table = |key| root.required(key).and_then(|value| value.table());
-    let optional = |key| root.optional(key).and_then(|value| value.table());
-    let body = table("box").and_then(BoxSpec::read);
-    let lid = table("lid").and_then(LidSpec::read);
-    let hinge = table("hinge").and_then(HingeDraft::read);
-    let placement = table("placement").and_then(PlacementSpec::read);
-    let pilot = optional("pilot").and_then(PilotSpec::read);
-    let fit = optional("fit").map_or_else(|| Some(FitSpec::default()), FitSpec::read);
-    let fixture = table("fixture").and_then(FixtureSpec::read);
-    let template = optional("template").map(TemplateSpec::read);
+    let title = root.string("title");
+    let machine = root.string("machine");
+    let bits = root.string("bits");
+    let bit = root.string("bit");
+    let hinges = root.string("hinges");
+    let body = root.table("box").and_then(BoxSpec::read);
+    let lid = root.table("lid").and_then(LidSpec::read);
+    let hinge = root.table("hinge").map(HingeDraft::read);
+    let placement = root.table("placement").and_then(PlacementSpec::read);
+    let pilot = root.table("pilot").and_then(PilotSpec::read);
+    let fit = root.table_or_empty("fit").map(FitSpec::read);
+    let fixture = root.table("fixture").and_then(FixtureSpec::read);
+    let template = root.value("template");
+    let template = template.map(|value| value.table().and_then(TemplateSpec::read));
     if let (Some(name), None) = (
         hinge.as_ref().and_then(|hinge| hinge.name.as_ref()),
         &hinges,

@@ -3,7 +3,7 @@
 //! Ranges that the documentation of the files states are kept as stated; the
 //! others only keep absurd sizes out.
 
-use crate::input::source::shortened;
+use crate::job::screw;
 use crate::units::{Length, MM_PER_INCH, Units, text};
 
 /// A range of numbers; lengths in millimetres.
@@ -17,6 +17,9 @@ pub(crate) struct Range {
 }
 
 impl Range {
+    /// Every number.
+    pub(crate) const ANY: Self = Self::from_to(f64::MIN, f64::MAX);
+
     pub(crate) const fn from_to(min: f64, max: f64) -> Self {
         Self {
             min,
@@ -31,6 +34,16 @@ impl Range {
 
     const fn signed(max: f64) -> Self {
         Self::from_to(-max, max)
+    }
+
+    /// The least that it holds.
+    pub(crate) const fn least(self) -> f64 {
+        self.min
+    }
+
+    /// The greatest that it holds.
+    pub(crate) const fn most(self) -> f64 {
+        self.max
     }
 
     pub(crate) fn hold(self, value: f64) -> bool {
@@ -160,6 +173,10 @@ pub(crate) const CORRECTION: Range = Range::signed(10.0);
 pub(crate) const SHARE: Range = Range::from_to(0.0, 1.0);
 /// Spacing of paths as a share of the bit.
 pub(crate) const STEPOVER: Range = Range::from_to(0.05, 0.95);
+/// Gauge number of a wood screw.
+pub(crate) const GAUGE: Range = Range::from_to(0.0, screw::LARGEST_GAUGE as f64);
+/// Corner radius of a hinge's step.
+pub(crate) const CORNER: Range = Range::from_to(0.0, 75.0);
 /// Screw shank.
 pub(crate) const SCREW: Range = Range::from_to(0.5, 20.0);
 /// Specific gravity: balsa to lignum vitae with room on both sides.
@@ -229,11 +246,6 @@ pub(crate) const DECIMALS_INCH: Range = Range::from_to(4.0, 5.0);
 
 /// Rounding of decimal numbers in binary; far below anything that is cut.
 pub(crate) const SLACK_MM: f64 = 1e-6;
-
-/// A quotation in backticks.
-pub(crate) fn quoted(text: &str) -> String {
-    format!("`{}`", shortened(text))
-}
 
 #[cfg(test)]
 mod tests {

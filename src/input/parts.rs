@@ -1,6 +1,6 @@
 //! `[box]` and `[lid]`.
 
-use crate::input::limits::{BOARD, DROP, END_INSET, LONG, OVERHANG, PART};
+use crate::input::limits::PART;
 use crate::input::source::At;
 use crate::input::table::Table;
 use crate::input::timber;
@@ -21,17 +21,11 @@ pub(super) struct BoxSpec {
 
 impl BoxSpec {
     pub(super) fn read(table: Table<'_>) -> Option<Self> {
-        let length = table
-            .required("length")
-            .and_then(|value| value.length(LONG));
-        let wall = table.required("wall").and_then(|value| value.length(BOARD));
-        let height = table
-            .required("height")
-            .and_then(|value| value.length(PART));
-        let width = table.optional("width").and_then(|value| value.length(PART));
-        let wood = table
-            .required("wood")
-            .and_then(|value| timber::read(&value));
+        let length = table.length("length");
+        let wall = table.length("wall");
+        let height = table.length("height");
+        let width = table.length("width");
+        let wood = table.value("wood").and_then(|value| timber::read(&value));
         table.close();
         Some(Self {
             length: length?,
@@ -63,57 +57,51 @@ pub(super) struct LidSpec {
 
 impl LidSpec {
     pub(super) fn read(table: Table<'_>) -> Option<Self> {
-        let closing: Option<Closing> = table.required("closing").and_then(|value| value.choice());
+        let closing: Option<Closing> = table.choice("closing");
         let is_inset = closing == Some(Closing::Inset);
         let either = |key| {
             if is_inset {
                 table.required(key)
             } else {
-                table.optional(key)
+                table.value(key)
             }
         };
-        let length = either("length").and_then(|value| value.length(LONG));
+        let length = either("length").and_then(|value| value.length());
         let end_inset = either("end_inset");
         let end_inset_stated = end_inset.is_some();
         let end_inset = end_inset
-            .and_then(|value| value.length(END_INSET))
-            .unwrap_or_else(|| At::new(Length::ZERO, table.span()));
-        let width = table.required("width").and_then(|value| value.length(PART));
-        let wall = table.optional("wall");
-        // A lid with walls of its own is as high as it likes.
-        let board = if wall.is_some() { PART } else { BOARD };
-        let thickness = table
-            .required("thickness")
-            .and_then(|value| value.length(board));
-        let overhang = table.optional("overhang");
-        let drop = table.optional("drop");
+            .and_then(|value| value.length())
+            .unwrap_or_else(|| At::new(table.default_length("end_inset"), table.span()));
+        let width = table.length("width");
+        let wall = table.value("wall");
+        let thickness = table.value("thickness").and_then(|value| {
+            // A lid with walls of its own is as high as it likes.
+            match wall {
+                Some(_) => value.length_within(PART),
+                None => value.length(),
+            }
+        });
+        let overhang = table.value("overhang");
+        let drop = table.value("drop");
         let drop_stated = drop.is_some();
-        let open_ends = table
-            .optional("open_ends")
-            .and_then(|value| value.boolean());
-        let wood = table
-            .required("wood")
-            .and_then(|value| timber::read(&value));
+        let open_ends = table.switch_or_default("open_ends");
+        let wood = table.value("wood").and_then(|value| timber::read(&value));
         if let (true, Some(wall)) = (is_inset, &wall) {
             wall.refuse("an inset lid closes between the box's walls and has none");
         }
-        let offset = |value: Option<Value<'_>>, limits, only, not| {
+        let offset = |value: Option<Value<'_>>, only, not| {
             let value = value?;
-            let length = value.length(limits)?;
+            let length = value.length()?;
             let misplaced = closing.is_some_and(|closing| closing != only);
             if misplaced && length.value != Length::ZERO {
                 value.refuse(not);
             }
             Some(length.value)
         };
-        let overhang = offset(
-            overhang,
-            OVERHANG,
-            Closing::Overlay,
-            "only an overlay lid has an overhang",
-        );
-        let drop = offset(drop, DROP, Closing::Inset, "only an inset lid has a drop");
-        let wall = wall.and_then(|value| value.length(BOARD));
+        let not = "only an overlay lid has an overhang";
+        let overhang = offset(overhang, Closing::Overlay, not);
+        let drop = offset(drop, Closing::Inset, "only an inset lid has a drop");
+        let wall = wall.and_then(|value| value.length());
         table.close();
         Some(Self {
             closing: closing?,
@@ -126,7 +114,7 @@ impl LidSpec {
             drop_stated,
             end_inset_stated,
             end_inset,
-            open_ends: open_ends.unwrap_or(false),
+            open_ends,
             wood: wood?,
         })
     }

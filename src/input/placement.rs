@@ -1,14 +1,10 @@
 //! `[placement]`: where the hinges sit along the box.
 
 use crate::diagnostic::Diagnostic;
-use crate::input::limits::{COUNT, FROM_STOP};
 use crate::input::source::{At, Span};
 use crate::input::table::Table;
 use crate::input::value::Value;
 use crate::units::Length;
-
-/// More centres than a file of 1 MB would hold anyway.
-const MOST: usize = 100_000;
 
 /// `[placement]`, one of its two forms.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,9 +22,9 @@ pub(super) enum PlacementSpec {
 
 impl PlacementSpec {
     pub(super) fn read(table: Table<'_>) -> Option<Self> {
-        let count = table.optional("count");
-        let inset = table.optional("inset");
-        let centres = table.optional("centres");
+        let count = table.value("count");
+        let inset = table.value("inset");
+        let centres = table.value("centres");
         let read = match (count, centres) {
             (Some(count), None) => counted(&count, inset),
             (None, Some(list)) => {
@@ -54,8 +50,8 @@ impl PlacementSpec {
 }
 
 fn counted(count: &Value<'_>, inset: Option<Value<'_>>) -> Option<PlacementSpec> {
-    let inset = inset.map(|value| value.length(FROM_STOP));
-    let count = count.whole(COUNT)?;
+    let inset = inset.map(|value| value.length());
+    let count = count.whole()?;
     Some(PlacementSpec::Count {
         count: usize::try_from(count.value).ok()?,
         inset: inset.map_or(Some(None), |read| read.map(Some))?,
@@ -65,16 +61,7 @@ fn counted(count: &Value<'_>, inset: Option<Value<'_>>) -> Option<PlacementSpec>
 
 fn centred(list: &Value<'_>) -> Option<PlacementSpec> {
     let values = list.list()?;
-    if values.is_empty() || values.len() > MOST {
-        let message = format!(
-            "`{}` has {} values, allowed is from 1 to {MOST}",
-            list.path,
-            values.len()
-        );
-        list.report(Diagnostic::new("wrong-count", message));
-        return None;
-    }
-    let all: Vec<Option<At<Length>>> = values.iter().map(|value| value.length(FROM_STOP)).collect();
+    let all: Vec<Option<At<Length>>> = values.iter().map(Value::length).collect();
     let all: Option<Vec<At<Length>>> = all.into_iter().collect();
     all.map(PlacementSpec::Centres)
 }

@@ -13,7 +13,6 @@ mod template;
 mod tools;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::input::fit::{DEFAULT_CLEARANCE, DEFAULT_FINISH};
 use crate::input::job::{JobSpec, Written};
 use crate::input::limits::SLACK_MM;
 use crate::input::nest;
@@ -166,7 +165,10 @@ impl Written {
         let clearance = learned.and_then(|learned| learned.clearance);
         let depth = learned.and_then(|learned| learned.depth);
         Fit {
-            clearance: spec.clearance.or(clearance).unwrap_or(DEFAULT_CLEARANCE),
+            clearance: spec
+                .clearance
+                .or(clearance)
+                .unwrap_or(spec.default_clearance),
             under: spec.under,
             depth: spec.depth.or(depth).unwrap_or_default(),
             gap,
@@ -180,7 +182,8 @@ impl Written {
     fn finish(&self, sink: &Sink<'_>, bit: Option<&Bit>) -> Length {
         let tenth = bit.map(|bit| bit.cutting_diameter() / 10.0);
         let Some(stated) = &self.parts.fit.finish else {
-            return tenth.map_or(DEFAULT_FINISH, |tenth| DEFAULT_FINISH.min(tenth));
+            let default = self.parts.fit.default_finish;
+            return tenth.map_or(default, |tenth| default.min(tenth));
         };
         if let Some(tenth) = tenth
             && stated.value.as_mm() > tenth.as_mm() + SLACK_MM

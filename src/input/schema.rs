@@ -1,197 +1,132 @@
-//! JSON Schemas of the four file kinds, for editors: what completes and
-//! checks while typing. The reader of this module's parent decides what a
-//! file means; a test holds the two to the same keys.
+//! JSON Schemas of the four kinds of file, for editors: what completes and
+//! checks while typing. They say what the key table says.
 
-#![allow(dead_code, reason = "the fields are there for their schema")]
+use serde_json::{Map, Value, json};
 
-mod bits;
-mod hinges;
-mod job;
-mod machine;
-mod template;
-mod wood;
+use crate::input::keys::{Content, FileKind, Key, Presence};
+use crate::units::{Length, Units, text};
 
-use std::sync::OnceLock;
+/// A length as text with a unit of its own.
+const LENGTH_TEXT: &str = r#"^\s*-?(\d*\.?\d+\s*(mm|in|")|(\d+[ -] *)?\d+/\d+\s*(in|"))\s*$"#;
 
-use schemars::generate::SchemaSettings;
-use schemars::{JsonSchema, Schema};
-use serde::Deserialize;
-use serde_json::Value;
-
-/// A kind of spec file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FileKind {
-    /// What is cut.
-    Job,
-    /// What cuts it.
-    Machine,
-    /// The rack of bits.
-    Bits,
-    /// The drawer of hinges.
-    Hinges,
-}
-
-impl FileKind {
-    /// All kinds.
-    pub const ALL: [Self; 4] = [Self::Job, Self::Machine, Self::Bits, Self::Hinges];
-}
-
-/// The JSON Schema (draft 7, which TOML editors read) of a file kind, with
+/// The JSON Schema (draft 7, which TOML editors read) of a kind of file, with
 /// descriptions, units, ranges and defaults.
-pub fn schema(kind: FileKind) -> Schema {
-    match kind {
-        FileKind::Job => of::<job::JobFile>(),
-        FileKind::Machine => of::<machine::MachineFile>(),
-        FileKind::Bits => of::<bits::BitsFile>(),
-        FileKind::Hinges => of::<hinges::HingesFile>(),
-    }
+pub fn schema(kind: FileKind) -> Value {
+    let mut root = Map::new();
+    root.insert(
+        "$schema".to_owned(),
+        json!("http://json-schema.org/draft-07/schema#"),
+    );
+    root.insert("description".to_owned(), json!(kind.about()));
+    root.extend(table(kind.keys()));
+    Value::Object(root)
 }
 
-/// What a key means and how it is measured, as the schema describes it:
-/// `the thickness of …`, without a full stop. `path` is such as
-/// `hinge.steps[2].depth`.
-pub(crate) fn describe(kind: FileKind, path: &str) -> Option<String> {
-    let text = key(kind, path)?.get("description")?.as_str()?;
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let text = text.trim_end_matches('.');
-    let mut characters = text.chars();
-    let first: String = characters.next()?.to_lowercase().collect();
-    Some(first + characters.as_str())
+fn table(keys: &[Key]) -> Map<String, Value> {
+    let named = |wanted: fn(&Key) -> bool| -> Vec<&str> {
+        let keys = keys.iter().filter(|key| wanted(key));
+        keys.map(|key| key.name).collect()
+    };
+    let mut table = Map::new();
+    table.insert("type".to_owned(), json!("object"));
+    let properties = keys.iter().map(|key| (key.name.to_owned(), of_key(key)));
+    table.insert(
+        "properties".to_owned(),
+        properties.collect::<Map<_, _>>().into(),
+    );
+    let required = named(|key| key.presence == Presence::Required);
+    if !required.is_empty() {
+        table.insert("required".to_owned(), json!(required));
+    }
+    let spared = keys.iter().find_map(|key| match key.presence {
+        Presence::Unless(other) => Some(other),
+        _ => None,
+    });
+    if let Some(other) = spared {
+        let all = named(|key| matches!(key.presence, Presence::Unless(_)));
+        let either = json!([{ "required": [other] }, { "required": all }]);
+        table.insert("anyOf".to_owned(), either);
+    }
+    table.insert("additionalProperties".to_owned(), json!(false));
+    table
 }
 
-/// The schema of a key. An index may be left out: `bit.wear`.
-pub(crate) fn key(kind: FileKind, path: &str) -> Option<&'static Value> {
-    let mut segments = path.split('.').peekable();
-    let mut table = root(kind)?;
-    while let Some(segment) = segments.next() {
-        let (key, indices) = segment.split_at(segment.find('[').unwrap_or(segment.len()));
-        let mut value = key_of(table, key)?;
-        for _ in indices.matches('[') {
-            value = value.get("items")?;
-        }
-        if segments.peek().is_some()
-            && let Some(items) = value.get("items")
-        {
-            value = items;
-        }
-        table = value;
+fn of_key(key: &Key) -> Value {
+    let mut schema = Map::new();
+    schema.insert("description".to_owned(), json!(key.meaning()));
+    schema.extend(of_content(key.content));
+    if let Some(default) = default(key) {
+        schema.insert("default".to_owned(), default);
     }
-    Some(table)
+    Value::Object(schema)
 }
 
-/// The paths of all keys of a kind, without indices, in its order.
-pub(crate) fn paths(kind: FileKind) -> Vec<String> {
-    let mut found = Vec::new();
-    if let Some(root) = root(kind) {
-        gather(root, "", &mut found);
-    }
-    found
-}
-
-fn gather(table: &Value, path: &str, found: &mut Vec<String>) {
-    let forms = table.get("anyOf").and_then(Value::as_array);
-    for form in forms.into_iter().flatten() {
-        gather(form, path, found);
-    }
-    if let Some(items) = table.get("items") {
-        gather(items, path, found);
-    }
-    let keys = table.get("properties").and_then(Value::as_object);
-    for (key, value) in keys.into_iter().flatten() {
-        let path = match path {
-            "" => key.clone(),
-            path => format!("{path}.{key}"),
-        };
-        if value.get("description").is_some() && !found.contains(&path) {
-            found.push(path.clone());
-        }
-        gather(value, &path, found);
-    }
-}
-
-/// The schema of a kind as a tree, made once: a file may have thousands of mistakes.
-fn root(kind: FileKind) -> Option<&'static Value> {
-    static ROOTS: [OnceLock<Option<Value>>; FileKind::ALL.len()] =
-        [const { OnceLock::new() }; FileKind::ALL.len()];
-    ROOTS[kind as usize]
-        .get_or_init(|| serde_json::to_value(schema(kind)).ok())
-        .as_ref()
-}
-
-/// The schema of a key, whichever of several forms the table has.
-fn key_of<'v>(table: &'v Value, key: &str) -> Option<&'v Value> {
-    let own = table.get("properties").and_then(|keys| keys.get(key));
-    own.or_else(|| {
-        let forms = table.get("anyOf")?.as_array()?;
-        forms.iter().find_map(|form| key_of(form, key))
+/// What counts where a key is left out.
+fn default(key: &Key) -> Option<Value> {
+    let length = |mm: f64| match mm {
+        0.0 => json!(0),
+        mm => json!(text::short(Length::from_mm(mm), Units::Millimetre)),
+    };
+    Some(match key.presence {
+        Presence::Required | Presence::Unless(_) | Presence::Optional => return None,
+        Presence::Mm(mm) => length(mm),
+        Presence::Figure(number) => text::trimmed(number).parse().unwrap_or_default(),
+        Presence::Said(word) => json!(word),
+        Presence::Is(is) => json!(is),
+        Presence::Each(all) => all.iter().copied().map(length).collect(),
     })
 }
 
-fn of<T: JsonSchema>() -> Schema {
-    let settings = SchemaSettings::draft07().with(|settings| settings.inline_subschemas = true);
-    settings.into_generator().into_root_schema_for::<T>()
-}
-
-/// One figure that `stepwell fit` has entered, and what it replaced.
-#[derive(Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct EntryTable {
-    /// The number of the entry, counted up; what was entered together has one.
-    number: u32,
-    /// The reading, such as "outside-box".
-    reading: String,
-    /// The figure that was read, as it was typed.
-    found: String,
-    /// The SHA-256 of the program it was read on.
-    program: String,
-    /// What that program had of it, in millimetres.
-    text: Option<f64>,
-    /// The bit that cut it.
-    bit: String,
-    /// The key that was changed.
-    key: String,
-    /// The value that was replaced, empty where there was none.
-    was: String,
-    /// The value that was entered.
-    now: String,
-    /// Whether the file's last line had no end before it.
-    open_end: Option<bool>,
-    /// Whether `[fit]`, or the entry of `learned`, was made for it.
-    made_table: Option<bool>,
-    /// Whether `learned` was made for it.
-    made_list: Option<bool>,
-    /// The hinge of the drawer, for what was learned of it.
-    hinge: Option<String>,
-    /// The woods of box and lid, for what was learned of a hinge.
-    wood: Option<String>,
-}
-
-/// A bare number is in the file's units; text carries its own: "9.5 mm",
-/// "0.375 in", "3/8 in", "1 11/16 in".
-#[derive(Deserialize, JsonSchema)]
-#[serde(untagged)]
-enum LengthValue {
-    /// In the file's units.
-    Number(f64),
-    /// With a unit of its own.
-    Text(
-        #[schemars(regex(
-            pattern = r#"^\s*-?(\d*\.?\d+\s*(mm|in|")|(\d+[ -] *)?\d+/\d+\s*(in|"))\s*$"#
-        ))]
-        String,
-    ),
-}
-
-/// Whether the types of one of the four kinds read `text`.
-#[cfg(test)]
-pub(crate) fn accepts(text: &str) -> Result<(), String> {
-    let job = toml::from_str::<job::JobFile>(text).map(drop);
-    let machine = || toml::from_str::<machine::MachineFile>(text).map(drop);
-    let bits = || toml::from_str::<bits::BitsFile>(text).map(drop);
-    let hinges = || toml::from_str::<hinges::HingesFile>(text).map(drop);
-    let read = job
-        .or_else(|_| machine())
-        .or_else(|_| bits())
-        .or_else(|_| hinges());
-    read.map_err(|error| error.to_string())
+fn of_content(content: Content) -> Map<String, Value> {
+    let schema = match content {
+        Content::Text => json!({ "type": "string" }),
+        Content::Switch => json!({ "type": "boolean" }),
+        Content::Number(range) => {
+            json!({ "type": "number", "minimum": range.least(), "maximum": range.most() })
+        }
+        Content::Whole(range) => {
+            json!({ "type": "integer", "minimum": range.least(), "maximum": range.most() })
+        }
+        Content::Length(_) => json!({
+            "anyOf": [
+                { "description": "In the file's units.", "type": "number" },
+                { "description": "With a unit of its own: \"9.5 mm\", \"0.375 in\", \"3/8 in\", \"1 11/16 in\".",
+                  "type": "string", "pattern": LENGTH_TEXT },
+            ]
+        }),
+        Content::Word(words) => json!({ "type": "string", "enum": words() }),
+        Content::Wood => json!({
+            "anyOf": [
+                { "description": "A name of the wood table, in either word order.", "type": "string" },
+                Content::Wood.keys().map(table),
+            ]
+        }),
+        Content::Lengths(ranges) | Content::Numbers(ranges) => json!({
+            "type": "array",
+            "items": content.item(0).map(of_content),
+            "minItems": ranges.len(),
+            "maxItems": ranges.len(),
+        }),
+        Content::Speeds(range) => json!({
+            "type": "object",
+            "additionalProperties": of_content(Content::Number(range)),
+        }),
+        Content::Table(keys) => return table(keys),
+        Content::List(item, least, most) => {
+            let mut list = json!({ "type": "array", "items": of_content(*item) });
+            for (name, count, says) in [
+                ("minItems", least, least > 0),
+                ("maxItems", most, most < usize::MAX),
+            ] {
+                if says {
+                    list[name] = json!(count);
+                }
+            }
+            list
+        }
+    };
+    match schema {
+        Value::Object(schema) => schema,
+        _ => Map::new(),
+    }
 }

@@ -4,7 +4,8 @@ use std::cell::RefCell;
 use std::ops::Range;
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
-use crate::input::schema::FileKind;
+use crate::input::keys::FileKind;
+use crate::input::quoted::shortened;
 use crate::units::Units;
 
 /// Byte positions in a text.
@@ -25,9 +26,6 @@ impl<T> At<T> {
 
 /// So many mistakes are enough to start with.
 const MOST_REPORTED: usize = 100;
-
-/// Longest quotation of a file in a message, in characters.
-const LONGEST_QUOTE: usize = 40;
 
 /// A spec file's name and text.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,19 +79,6 @@ fn floor_boundary(text: &str, at: usize) -> usize {
 
 fn count(value: usize) -> u32 {
     u32::try_from(value).unwrap_or(u32::MAX)
-}
-
-/// `raw` on one line and not too long.
-pub(crate) fn shortened(raw: &str) -> String {
-    let mut characters = raw.chars().map(|character| match character {
-        '\n' | '\r' | '\t' => ' ',
-        other => other,
-    });
-    let mut text: String = characters.by_ref().take(LONGEST_QUOTE).collect();
-    if characters.next().is_some() {
-        text.push('…');
-    }
-    text
 }
 
 /// A stretch of the text that is no TOML, and the key whose value it is.

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::input::choice::with_nearest;
-use crate::input::limits::{GRAVITY, MOISTURE, quoted};
+use crate::input::quoted::quoted;
 use crate::input::table::Table;
 use crate::input::value::Value;
 use crate::shop::wood::{self, Family, Wood};
@@ -36,15 +36,13 @@ fn unknown<T>(value: &Value<'_>, name: &str, nearest: &[String]) -> Option<T> {
 }
 
 fn described(table: Table<'_>) -> Option<Wood> {
-    let name = table.required("name");
+    let name = table.value("name");
     let word = name.as_ref().and_then(Value::string);
-    let gravity = table.optional("gravity");
+    let gravity = table.value("gravity");
     let by_hand = gravity.is_some();
-    let gravity = gravity.and_then(|value| value.number(GRAVITY));
-    let moisture = table
-        .optional("moisture")
-        .and_then(|value| value.number(MOISTURE));
-    let grain = table.optional("grain").and_then(|value| value.choice());
+    let gravity = gravity.and_then(|value| value.number());
+    let moisture = table.number("moisture");
+    let grain = table.choice("grain");
     table.close();
     let word = word?;
     let mut wood = match wood::find(&word.value) {

@@ -6,7 +6,9 @@ use toml::de::{DeString, DeValue};
 
 use crate::diagnostic::Diagnostic;
 use crate::input::choice::{self, with_nearest};
-use crate::input::limits::{Range, quoted};
+use crate::input::keys::Content;
+use crate::input::limits::Range;
+use crate::input::quoted::quoted;
 use crate::input::source::{At, Sink, Span};
 use crate::units::{Length, Units, text};
 
@@ -16,6 +18,8 @@ pub(crate) struct Value<'s> {
     pub(crate) sink: &'s Sink<'s>,
     pub(crate) path: String,
     pub(crate) units: Units,
+    /// What the key table lets stand here.
+    pub(super) content: Content,
     pub(super) value: &'s Spanned<DeValue<'s>>,
 }
 
@@ -25,12 +29,14 @@ impl<'s> Value<'s> {
         sink: &'s Sink<'s>,
         path: String,
         units: Units,
+        content: Content,
         value: &'s Spanned<DeValue<'s>>,
     ) -> Self {
         Self {
             sink,
             path,
             units,
+            content,
             value,
         }
     }
@@ -125,15 +131,30 @@ impl<'s> Value<'s> {
         }
     }
 
+    /// The range that the key table states for the numbers here.
+    fn range(&self) -> Range {
+        match self.content {
+            Content::Number(range)
+            | Content::Whole(range)
+            | Content::Length(range)
+            | Content::Speeds(range) => range,
+            other => {
+                debug_assert!(false, "`{}` is {other:?}", self.path);
+                Range::ANY
+            }
+        }
+    }
+
     /// A table of speeds by the names of their marks.
-    pub(crate) fn speeds(&self, limits: Range) -> Option<Vec<(String, f64)>> {
+    pub(crate) fn speeds(&self) -> Option<Vec<(String, f64)>> {
         let DeValue::Table(entries) = self.value.get_ref() else {
             return self.wrong_type("a table of marks and speeds");
         };
         let speed = |(key, value): (&Spanned<DeString<'s>>, &'s Spanned<DeValue<'s>>)| {
             let mark: &str = key.get_ref();
             let path = format!("{}.{mark}", self.path);
-            let read = Value::new(self.sink, path, self.units, value).number(limits)?;
+            let content = Content::Number(self.range());
+            let read = Value::new(self.sink, path, self.units, content, value).number()?;
             Some((mark.to_owned(), read.value))
         };
         entries.iter().map(speed).collect()
@@ -147,7 +168,7 @@ impl<'s> Value<'s> {
         }
     }
 
-    pub(crate) fn boolean(&self) -> Option<bool> {
+    pub(crate) fn switch(&self) -> Option<bool> {
         match self.value.get_ref() {
             DeValue::Boolean(value) => Some(*value),
             _ => self.wrong_type("`true` or `false`"),
@@ -155,7 +176,8 @@ impl<'s> Value<'s> {
     }
 
     /// A plain number without a unit.
-    pub(crate) fn number(&self, limits: Range) -> Option<At<f64>> {
+    pub(crate) fn number(&self) -> Option<At<f64>> {
+        let limits = self.range();
         let Some(number) = numeric(self.value.get_ref()) else {
             return self.wrong_type("a number");
         };
@@ -167,7 +189,12 @@ impl<'s> Value<'s> {
         }
     }
 
-    pub(crate) fn whole(&self, limits: Range) -> Option<At<u32>> {
+    pub(crate) fn whole(&self) -> Option<At<u32>> {
+        self.whole_within(self.range())
+    }
+
+    /// A whole number within a range that follows from other keys.
+    pub(crate) fn whole_within(&self, limits: Range) -> Option<At<u32>> {
         let DeValue::Integer(integer) = self.value.get_ref() else {
             return self.wrong_type("a whole number, written without a point");
         };
@@ -179,7 +206,12 @@ impl<'s> Value<'s> {
     }
 
     /// A bare number in the file's units, or text with a unit of its own.
-    pub(crate) fn length(&self, limits: Range) -> Option<At<Length>> {
+    pub(crate) fn length(&self) -> Option<At<Length>> {
+        self.length_within(self.range())
+    }
+
+    /// A length within a range that follows from other keys.
+    pub(crate) fn length_within(&self, limits: Range) -> Option<At<Length>> {
         let (length, units) = match self.value.get_ref() {
             DeValue::String(written) => match text::parse(written) {
                 Ok(length) => (length, text::unit_of(written)),
@@ -238,31 +270,52 @@ impl<'s> Value<'s> {
         }
     }
 
+    /// As many values as the key table allows.
     pub(crate) fn list(&self) -> Option<Vec<Value<'s>>> {
         let DeValue::Array(values) = self.value.get_ref() else {
             return self.wrong_type("a list in [ ]");
         };
-        let item = |(index, value): (usize, &'s Spanned<DeValue<'s>>)| {
-            let path = format!("{}[{}]", self.path, index + 1);
-            Value::new(self.sink, path, self.units, value)
+        let (least, most) = match self.content {
+            Content::List(_, least, most) => (least, most),
+            Content::Lengths(ranges) | Content::Numbers(ranges) => (ranges.len(), ranges.len()),
+            _ => (0, usize::MAX),
         };
-        Some(values.iter().enumerate().map(item).collect())
-    }
-
-    /// A list of exactly `N` values, each read by its index from 0.
-    pub(crate) fn array<const N: usize, T>(
-        &self,
-        read: impl Fn(usize, &Value<'s>) -> Option<T>,
-    ) -> Option<[T; N]> {
-        let list = self.list()?;
-        if list.len() != N {
-            let message = format!("`{}` has {} values, allowed is {N}", self.path, list.len());
+        if !(least..=most).contains(&values.len()) {
+            let allowed = match most {
+                most if most == least => least.to_string(),
+                usize::MAX => format!("at least {least}"),
+                most => format!("from {least} to {most}"),
+            };
+            let found = match values.len() {
+                0 => "is empty".to_owned(),
+                count => format!("has {count} values"),
+            };
+            let message = format!("`{}` {found}, allowed is {allowed}", self.path);
             self.report(Diagnostic::new("wrong-count", message));
             return None;
         }
+        let item = |(index, value): (usize, &'s Spanned<DeValue<'s>>)| {
+            let path = format!("{}[{}]", self.path, index + 1);
+            let content = self.content.item(index)?;
+            Some(Value::new(self.sink, path, self.units, content, value))
+        };
+        values.iter().enumerate().map(item).collect()
+    }
+
+    /// A list of exactly `N` lengths.
+    pub(crate) fn lengths<const N: usize>(&self) -> Option<[Length; N]> {
+        self.array(|item| item.length().map(|length| length.value))
+    }
+
+    /// A list of exactly `N` numbers.
+    pub(crate) fn numbers<const N: usize>(&self) -> Option<[f64; N]> {
+        self.array(|item| item.number().map(|number| number.value))
+    }
+
+    fn array<const N: usize, T>(&self, read: impl Fn(&Value<'s>) -> Option<T>) -> Option<[T; N]> {
+        let list = self.list()?;
         // Read them all before giving up, so that every mistake is reported.
-        let read = |(index, item)| read(index, item);
-        let values: Vec<Option<T>> = list.iter().enumerate().map(read).collect();
+        let values: Vec<Option<T>> = list.iter().map(read).collect();
         let values: Option<Vec<T>> = values.into_iter().collect();
         values?.try_into().ok()
     }

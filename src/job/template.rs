@@ -6,7 +6,6 @@
 //! for the box and for the lid alike; v grows with Y for the box and against it
 //! for the lid, since the plate is turned half a turn for the lid.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::Point;
@@ -73,7 +72,7 @@ pub struct Batten {
 }
 
 /// How deeper steps are guided.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Deep {
     /// By pieces laid into the first opening.

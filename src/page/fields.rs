@@ -1,4 +1,4 @@
-//! The fields of a section, from the keys of the schema.
+//! The fields of a section, from the key table.
 
 use std::cmp::Reverse;
 
@@ -8,7 +8,8 @@ use super::mistakes::Mistake;
 use super::now::Now;
 use super::section::{self, Group, Section, Takes};
 use crate::edit::Kind;
-use crate::input::schema::{self, FileKind};
+use crate::input::FileKind;
+use crate::input::keys;
 use crate::sheet;
 use crate::units::{Units, text};
 
@@ -133,7 +134,7 @@ fn sets_of(group: &Group, now: &Now) -> Vec<FieldSet> {
 
 /// The keys of a table, in the order of the work.
 fn keys_of(table: &str) -> Vec<String> {
-    let paths = schema::paths(FileKind::Job);
+    let paths = keys::paths(FileKind::Job);
     let keys = paths.iter().filter_map(|path| match table {
         "" => Some(path.as_str()),
         table => path.strip_prefix(table)?.strip_prefix('.'),
@@ -205,14 +206,12 @@ fn field(path: &str, now: &Now) -> Field {
     let plain = path
         .strip_suffix(']')
         .and_then(|path| path.rsplit_once('['));
-    let meaning = schema::describe(FileKind::Job, path);
-    let whole = plain.and_then(|(list, _)| schema::describe(FileKind::Job, list));
+    let meaning = keys::describe(FileKind::Job, path);
+    let whole = plain.and_then(|(list, _)| keys::describe(FileKind::Job, list));
     let meaning = whole.or(meaning).unwrap_or_default();
     let meaning = spaced(&meaning.replace('`', "")).replace("  ", " ");
     let value = now.shown(path).to_owned();
-    let default = schema::key(FileKind::Job, path).and_then(|key| key.get("default"));
-    let default =
-        default.map(|default| default.as_str().map_or(default.to_string(), str::to_owned));
+    let default = keys::find(FileKind::Job, path).and_then(|(key, _)| key.presence.default());
     Field {
         name: match sheet::letter(path) {
             Some(letter) => format!("{} ({letter})", named(path)),

@@ -223,12 +223,13 @@ impl Section {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::input::schema::{self, FileKind};
+    use crate::input::FileKind;
+    use crate::input::keys;
 
     #[test]
     fn every_key_of_a_job_is_asked_for_in_one_place() {
         let groups: Vec<Group> = Section::ALL.into_iter().flat_map(Section::groups).collect();
-        for path in schema::paths(FileKind::Job) {
+        for path in keys::paths(FileKind::Job) {
             let (table, key) = path.split_once('.').unwrap_or(("", &path));
             let is_table = groups.iter().any(|group| group.table == path);
             if table == "entry" || path == "entry" || is_table {

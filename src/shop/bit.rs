@@ -2,15 +2,12 @@
 
 pub mod care;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::{Angle, Length, SpindleSpeed};
 
 /// How a bit is ground.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BitKind {
     /// One straight flute: clears chips well, rim quality fair.
@@ -48,7 +45,7 @@ impl BitKind {
 }
 
 /// What the cutting edge is made of.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BitMaterial {
     /// Tungsten carbide.
@@ -76,7 +73,7 @@ impl BitMaterial {
 }
 
 /// Which way the finishing pass goes round.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Direction {
     /// The edge enters at the wall's full chip and leaves at none: clean, pulls the bit along.

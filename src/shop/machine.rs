@@ -1,6 +1,5 @@
 //! The router: travel, limits, spindle, and the dialect its controller reads.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::{Feed, Length, Seconds, SpindleSpeed, Units};
@@ -73,7 +72,7 @@ impl Spindle {
 }
 
 /// Who sets the spindle speed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SpindleControl {
     /// S and M3 in the program.
@@ -148,7 +147,7 @@ impl Dialect {
 }
 
 /// What may be an arc.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ArcSupport {
     /// Level arcs only.
@@ -161,7 +160,7 @@ pub enum ArcSupport {
 }
 
 /// How comments are written.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum CommentStyle {
     /// `(like this)`.
@@ -174,7 +173,7 @@ pub enum CommentStyle {
 }
 
 /// What P means after G4.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum DwellUnit {
     /// Seconds, as in the standard.
@@ -185,7 +184,7 @@ pub enum DwellUnit {
 }
 
 /// How a bit change is done.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ToolChange {
     /// A program for each bit, each with its own Z touch-off.
@@ -198,7 +197,7 @@ pub enum ToolChange {
 }
 
 /// Where a program starts and ends in Z.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SafeZ {
     /// At the safe height in work coordinates.
@@ -209,7 +208,7 @@ pub enum SafeZ {
 }
 
 /// The word that ends the program.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum EndWord {
     /// `M30`.
     #[default]
@@ -219,7 +218,7 @@ pub enum EndWord {
 }
 
 /// A relay for dust extraction.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum DustRelay {
     /// None.
     #[default]

@@ -8,7 +8,6 @@ mod pair;
 mod species;
 mod spelling;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use confidence::Confidence;
@@ -65,7 +64,7 @@ pub enum Family {
 }
 
 /// How the grain runs relative to the hinged edge.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Grain {
     /// With the hinged edge.

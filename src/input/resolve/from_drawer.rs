@@ -4,7 +4,7 @@ use crate::diagnostic::Diagnostic;
 use crate::input::drawer::{DrawerHinge, Learned};
 use crate::input::hinge::HingeDraft;
 use crate::input::job::{JobSpec, Parsed, Written};
-use crate::input::limits::quoted;
+use crate::input::quoted::quoted;
 use crate::input::source::Sink;
 use crate::job::Drawn;
 use crate::shop::bit::Bit;

@@ -2,7 +2,7 @@
 
 use super::{before_comment, outside_quotes};
 use crate::diagnostic::Diagnostic;
-use crate::input::limits::quoted;
+use crate::input::quoted::quoted;
 use crate::input::source::Span;
 use crate::units::text;
 

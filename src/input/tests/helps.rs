@@ -2,7 +2,8 @@
 
 use super::{BITS, MACHINE, OVERLAY, listing, overlay, resolve, resolve_with};
 use crate::diagnostic::Diagnostics;
-use crate::input::schema::{FileKind, describe, schema};
+use crate::input::keys::describe;
+use crate::input::{FileKind, schema};
 use crate::input::{Overrides, bits, job, machine};
 
 #[track_caller]
