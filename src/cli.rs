@@ -10,6 +10,7 @@ mod fit;
 mod generate;
 mod hinges;
 mod init;
+mod options;
 mod page;
 mod plug;
 mod produce;
@@ -28,7 +29,7 @@ mod test_piece;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use arguments::{Arguments, Command};
 use failure::Failure;
@@ -68,8 +69,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, serve: ServePage) -> E
         Command::Init(options) => init::run(&options),
         Command::Explain(options) => explain::run(&options),
         Command::Schema(options) => schema::run(&options),
-        Command::Completions(options) => shell::completions(&options),
-        Command::Man(options) => shell::man(&options),
+        Command::Completions(options) => shell::completions(&options, Arguments::command()),
+        Command::Man(options) => shell::man(&options, Arguments::command()),
     };
     match ending {
         Ok(Ending::Passed) => ExitCode::SUCCESS,
@@ -83,10 +84,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, serve: ServePage) -> E
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
+    use super::*;
 
     #[test]
     fn the_command_line_is_consistent() {
-        super::arguments::Arguments::command().debug_assert();
+        Arguments::command().debug_assert();
     }
 }

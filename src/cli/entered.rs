@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
-use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
+use crate::cli::options::Format;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files;

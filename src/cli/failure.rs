@@ -9,7 +9,7 @@ use std::process::ExitCode;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::json;
 
-use crate::cli::arguments::Format;
+use crate::cli::options::Format;
 use crate::cli::terminal;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::files::Sources;

@@ -1,13 +1,84 @@
 //! `stepwell generate`: from the job file to a proved program.
 
-use crate::cli::arguments::Generate;
+use std::path::PathBuf;
+
+use clap::Args;
+
 use crate::cli::failure::Failure;
+use crate::cli::options::{Reporting, SelectionOptions, share};
 use crate::cli::plug::{self, Asked};
 use crate::cli::{Ending, produce, terminal};
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
+use crate::produce::counts;
 use crate::produce::{Order, notes, stale, stale_words};
 use crate::settings;
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell generate box.toml -o out
+  stepwell generate box.toml -o out --part lid --hinge 2    only the lid's second pocket
+  stepwell generate box.toml -o out --wear 0.6              the bit is past its best
+  stepwell generate box.toml -o out --boxes 10              ten of them, one after the other
+  stepwell generate box.toml -o out --part lid --hinge 2 --plug out/box.nc --length 80 --width 60 --thickness 10
+                                                            wood that fills that pocket, out of a scrap
+
+Nothing is written when a check fails.")]
+pub(crate) struct Generate {
+    /// The job file, or - for standard input
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// Folder for the program and the job sheet
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    pub(crate) output: PathBuf,
+
+    /// The bit for the pockets, by its name in the rack [default: the job's own]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Option<String>,
+
+    #[command(flatten)]
+    pub(crate) selection: SelectionOptions,
+
+    /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    pub(crate) wear: Option<f64>,
+
+    /// Tell how wear grows over a run of so many boxes, and write the retuned
+    /// programs that it wants
+    #[arg(long, value_name = "N", value_parser = counts::boxes, allow_hyphen_values = true, conflicts_with_all = ["part", "hinge", "step", "force"])]
+    pub(crate) boxes: Option<u32>,
+
+    /// Instead of the pocket, cut a plug that fills it, to be glued in before the pocket is cut
+    /// again: the programs that cut it, whose text says how large it came out
+    #[arg(long, value_name = "PROGRAM.nc", num_args = 1.., requires_all = ["hinge", "length", "width", "thickness"], conflicts_with_all = ["step", "boxes"])]
+    pub(crate) plug: Vec<PathBuf>,
+
+    /// Length of the plug's scrap, along X, in the job's unit or with one of its own
+    #[arg(long, value_name = "L", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) length: Option<String>,
+
+    /// Width of the plug's scrap, along Y
+    #[arg(long, value_name = "W", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) width: Option<String>,
+
+    /// Thickness of the plug's scrap
+    #[arg(long, value_name = "T", requires = "plug", allow_hyphen_values = true)]
+    pub(crate) thickness: Option<String>,
+
+    /// Write each drawing as an SVG file too, with a full-size paper template
+    #[arg(long)]
+    pub(crate) svg: bool,
+
+    /// Write even if wall-left, floor-left, chip-load, deflection,
+    /// pocket-complete, fold-match or opening fail; marks every page, still exits 1
+    #[arg(long)]
+    pub(crate) force: bool,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
 
 pub(super) fn run(options: &Generate) -> Result<Ending, Failure> {
     let overrides = Overrides {

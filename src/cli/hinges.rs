@@ -1,10 +1,30 @@
 //! `stepwell hinges`: which hinges of the drawer suit a job.
 
-use crate::cli::arguments::{Format, Hinges};
+use std::path::PathBuf;
+
+use clap::Args;
+
 use crate::cli::failure::Failure;
+use crate::cli::options::{Format, Reporting};
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::{files, hinges};
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell hinges box.toml
+  stepwell hinges box.toml --format json
+
+Each is judged with its own figures of the drawer; keys of the job's [hinge] count for the hinge that it names.")]
+pub(crate) struct Hinges {
+    /// The job file, or - for standard input
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
 
 pub(super) fn run(options: &Hinges) -> Result<Ending, Failure> {
     let read = files::read_files(&options.job)?;

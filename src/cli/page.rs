@@ -2,10 +2,33 @@
 
 use std::path::PathBuf;
 
-use crate::cli::arguments::Page;
+use clap::Args;
+
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, entered, terminal};
 use crate::diagnostic::Diagnostic;
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell page
+  stepwell page my-box.toml --port 8080 --no-open
+
+The page is for this computer alone: it answers to nobody without the address
+that is printed, and ends on Ctrl-C or when nobody has been there for ten minutes.")]
+pub(crate) struct Page {
+    /// The job file; where it is not there yet the page begins it
+    #[arg(value_name = "JOB.toml", default_value = "job.toml")]
+    pub(crate) job: PathBuf,
+
+    /// The port to serve on [default: any that is free]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(crate) port: Option<u16>,
+
+    /// Only print the address
+    #[arg(long)]
+    pub(crate) no_open: bool,
+}
 
 /// What `stepwell page` was asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]

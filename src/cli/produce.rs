@@ -1,8 +1,8 @@
 //! Makes what is ordered, writes it where it passed, and reports.
 
 use crate::cli::Ending;
-use crate::cli::arguments::Format;
 use crate::cli::failure::Failure;
+use crate::cli::options::Format;
 use crate::cli::summary::{self, Fate};
 use crate::cutting::Settings;
 use crate::diagnostic::Diagnostic;

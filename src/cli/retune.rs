@@ -2,18 +2,62 @@
 
 use std::fmt::Write as _;
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use clap::Args;
 use serde_json::json;
 
-use crate::cli::arguments::{Format, Retune};
 use crate::cli::failure::Failure;
+use crate::cli::options::{Format, Reporting, SelectionOptions, count, share};
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::produce::{Subject, bits, positions, quoted};
 use crate::retune::{self, Objection, Retuned};
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell retune box.nc --job box.toml --wear 0.4 -o box-worn.nc
+  stepwell retune - --job box.toml --wear 0.4 -o - < box.nc
+
+Nothing is written where the worn bit needs a smaller bite than the program takes.")]
+pub(crate) struct Retune {
+    /// The program, or - for standard input
+    #[arg(value_name = "PROGRAM.nc")]
+    pub(crate) program: PathBuf,
+
+    /// The job that the program cuts
+    #[arg(long, value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
+    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    pub(crate) wear: Option<f64>,
+
+    /// The program's bit, by its name in the rack [default: its T word, then the job's bit]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) bit: Option<String>,
+
+    /// The retuned program, or - for standard output
+    #[arg(short, long, value_name = "OUT.nc")]
+    pub(crate) output: PathBuf,
+
+    #[command(flatten)]
+    pub(crate) selection: SelectionOptions,
+
+    /// The position that the program is for, of a job that names several
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
+    pub(crate) position: Option<usize>,
+
+    /// The program is that of the job's template
+    #[arg(long, conflicts_with_all = ["hinge", "step", "position"])]
+    pub(crate) template: bool,
+
+    #[command(flatten)]
+    pub(crate) reporting: Reporting,
+}
 
 pub(super) fn run(options: &Retune) -> Result<Ending, Failure> {
     let program = read(&options.program)?;

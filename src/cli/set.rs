@@ -1,10 +1,41 @@
 //! `stepwell set`: one key of a job, as the page sets it.
 
-use crate::cli::arguments::Set;
+use std::path::PathBuf;
+
+use clap::Args;
+
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, entered, terminal};
 use crate::edit;
 use crate::files::{self, Edited};
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell set my-box.toml hinge.width 10.2
+  stepwell set my-box.toml 'hinge.steps[2].depth' '15/32 in'
+  stepwell set my-box.toml fixture.park --remove")]
+pub(crate) struct Set {
+    /// The job file
+    #[arg(value_name = "JOB.toml")]
+    pub(crate) job: PathBuf,
+
+    /// The key with its table, as `stepwell explain` takes it; a list counts from 1
+    #[arg(value_name = "KEY")]
+    pub(crate) key: String,
+
+    /// The value, as you would say it: 9.5, 3/8, "9.5 mm", inset
+    #[arg(
+        value_name = "VALUE",
+        required_unless_present = "remove",
+        allow_hyphen_values = true
+    )]
+    pub(crate) value: Option<String>,
+
+    /// Take the key away
+    #[arg(long, conflicts_with = "value")]
+    pub(crate) remove: bool,
+}
 
 pub(super) fn run(options: &Set) -> Result<Ending, Failure> {
     entered::refuse_stream(&options.job, "set writes into the job file")?;

@@ -2,30 +2,43 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::CommandFactory;
+use clap::{Args, Command};
 
-use crate::cli::arguments::{Arguments, Completions, Man};
 use crate::cli::failure::Failure;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files;
 
-/// Writes the completions of a shell to standard output.
-pub(super) fn completions(options: &Completions) -> Result<Ending, Failure> {
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell completions bash > ~/.local/share/bash-completion/completions/stepwell")]
+pub(crate) struct Completions {
+    /// Which shell
+    #[arg(value_enum)]
+    pub(crate) shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stepwell man ~/.local/share/man/man1")]
+pub(crate) struct Man {
+    /// Folder for the pages, one for each command
+    #[arg(value_name = "DIR")]
+    pub(crate) folder: PathBuf,
+}
+
+/// Writes the completions of a shell for a command line to standard output.
+pub(super) fn completions(options: &Completions, mut line: Command) -> Result<Ending, Failure> {
     let mut bytes = Vec::new();
-    clap_complete::generate(
-        options.shell,
-        &mut Arguments::command(),
-        "stepwell",
-        &mut bytes,
-    );
+    clap_complete::generate(options.shell, &mut line, "stepwell", &mut bytes);
     terminal::styled_result(&String::from_utf8_lossy(&bytes))?;
     Ok(Ending::Passed)
 }
 
-/// Writes a man page for the program and one for each command.
-pub(super) fn man(options: &Man) -> Result<Ending, Failure> {
-    let mut command = Arguments::command();
+/// Writes a man page for the program and one for each command of its line.
+pub(super) fn man(options: &Man, mut command: Command) -> Result<Ending, Failure> {
     command.build();
     let mut pages = vec![page(&options.folder, "stepwell", &command)?];
     for subcommand in command
@@ -39,7 +52,7 @@ pub(super) fn man(options: &Man) -> Result<Ending, Failure> {
     Ok(Ending::Passed)
 }
 
-fn page(folder: &Path, name: &str, command: &clap::Command) -> Result<(PathBuf, Vec<u8>), Failure> {
+fn page(folder: &Path, name: &str, command: &Command) -> Result<(PathBuf, Vec<u8>), Failure> {
     let mut bytes = Vec::new();
     clap_mangen::Man::new(command.clone())
         .title(name)

@@ -1,6 +1,6 @@
 //! What programs are of, as the options of a command say it.
 
-use crate::cli::arguments::ProgramOptions;
+use crate::cli::options::ProgramOptions;
 use crate::cli::test_piece;
 use crate::produce::Subject;
 

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
-use crate::cli::arguments::Format;
+use crate::cli::options::Format;
 use crate::cli::terminal;
 use crate::diagnostic::Diagnostic;
 use crate::job::PocketKind;
