@@ -1,32 +1,23 @@
 //! Decimal figures from whole numbers, as programs and drawings print them by
 //! the thousand.
 
-/// Digits of the largest number.
-const MOST: usize = 20;
+use std::fmt::Write as _;
+
+/// Powers of ten that a number has room for.
+const MOST: u8 = 19;
 
 /// Appends `digits` with the point `decimals` from the right: 12500 with three
 /// is `12.500`. Without decimals there is no point, and zero has no sign.
 pub(crate) fn push_decimal(text: &mut String, digits: i64, decimals: u8) {
-    // From the right, with room for a zero before the point, the point and a sign.
-    let mut figures = [b'0'; MOST + 3];
-    let decimals = usize::from(decimals).min(MOST);
-    let (mut rest, mut first) = (digits.unsigned_abs(), figures.len());
-    let mut count = 0;
-    while rest > 0 || count <= decimals {
-        if count == decimals && decimals > 0 {
-            first -= 1;
-            figures[first] = b'.';
-        }
-        first -= 1;
-        figures[first] = b'0' + (rest % 10) as u8;
-        rest /= 10;
-        count += 1;
-    }
-    if digits < 0 {
-        first -= 1;
-        figures[first] = b'-';
-    }
-    text.push_str(str::from_utf8(&figures[first..]).unwrap_or_default());
+    let width = usize::from(decimals.min(MOST));
+    let scale = 10_u64.pow(u32::from(decimals.min(MOST)));
+    let (whole, rest) = (digits.unsigned_abs() / scale, digits.unsigned_abs() % scale);
+    let sign = if digits < 0 { "-" } else { "" };
+    // Writing to a text cannot fail.
+    let _ = match width {
+        0 => write!(text, "{sign}{whole}"),
+        width => write!(text, "{sign}{whole}.{rest:0width$}"),
+    };
 }
 
 #[cfg(test)]
