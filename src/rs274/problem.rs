@@ -173,9 +173,87 @@ fn starts_with(input: &[u8], name: &str) -> bool {
         .is_some_and(|start| start.eq_ignore_ascii_case(name.as_bytes()))
 }
 
+impl Problem {
+    /// What is said of a problem that has no figures.
+    fn sentence(self) -> Option<&'static str> {
+        Some(match self {
+            Self::NumberMissing => "a number is due here, at least one digit",
+            Self::SplitNumber => {
+                "white space splits a number; digits, sign and point stand together"
+            }
+            Self::LoneNumber => {
+                "a number without a letter; white space may not split a number, and each needs its letter"
+            }
+            Self::SecondPoint => "a second point in one number; one is allowed",
+            Self::TwoSigns => "a second sign in one number; one is allowed",
+            Self::LineTooLong => "line is longer than 256 characters, the most allowed",
+            Self::Parameter => "parameter `#` or its setting; only literal numbers are allowed",
+            Self::Expression => "expression `[` … `]`; only literal numbers are allowed",
+            Self::Function => "function in an expression; only literal numbers are allowed",
+            Self::BlockDelete => {
+                "block delete `/`: the line would mean two things; delete the line or the slash"
+            }
+            Self::BlockDeleteInside => {
+                "block delete `/` inside a line; it is not in the subset, and elsewhere stands first only"
+            }
+            Self::Semicolon => "comment `;`; this machine's comments stand in parentheses",
+            Self::LetterUnknown(b'E') => {
+                "letter E is not in the language, and numbers have no exponent"
+            }
+            Self::LineNumber => "line number N takes one to five digits, no sign and no point",
+            Self::LineNumberInside => "line number N inside a line; it stands first only",
+            Self::CommentNested => "`(` inside a comment; comments do not nest",
+            Self::CommentOpen => "comment is not closed; `)` stands on the same line",
+            Self::CommentClose => "`)` outside a comment",
+            Self::DwellMissing => "dwell G4 without its P word",
+            Self::LengthOffsetMissing => "length offset G43 without its H word",
+            Self::AxisMissing => "motion code without an axis word; name at least one of X, Y, Z",
+            Self::AxisWithoutMotion => {
+                "axis word with no motion in force; state G0, G1, G2 or G3 first"
+            }
+            Self::AxisWithMotionOff => "axis word on a line with G80, which moves nothing",
+            Self::MachineFrame => {
+                "G53 without G0 or G1 in force; machine coordinates are for straight moves"
+            }
+            Self::ZeroFeed => {
+                "feed motion with feed zero; an F word greater than zero is due first"
+            }
+            Self::ArcAxisMissing => "arc without X or Y; name at least one, even for a full circle",
+            Self::ArcOffsetMissing => "arc without I or J; name at least one",
+            Self::ArcStart => {
+                "arc from a point not yet known; name X and Y on a straight move first"
+            }
+            Self::ArcRadiusZero => "arc of radius zero; its centre is its start",
+            Self::PercentText => "text on a `%` line; it holds nothing else",
+            Self::PercentInside => "`%` inside a line; it stands on a line of its own",
+            Self::PercentLater => "`%` in a program whose first line is none; both or neither",
+            Self::PercentMissing => "program begins with `%` and has no second; it ends with one",
+            Self::EndMissing => "program has no M2 or M30; one ends it",
+            Self::Empty => "program is empty",
+            Self::Character(_)
+            | Self::NotAscii(_)
+            | Self::TooLarge(_)
+            | Self::LetterOutside(_)
+            | Self::CodeOutside(_)
+            | Self::LetterUnknown(_)
+            | Self::CodeUnknown(_)
+            | Self::CodeFraction(..)
+            | Self::Repeated(_)
+            | Self::SameGroup(..)
+            | Self::Negative(..)
+            | Self::NotInteger(..)
+            | Self::Unused(_)
+            | Self::ArcRadius { .. } => return None,
+        })
+    }
+}
+
 impl fmt::Display for Problem {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         let letter = |letter: &u8| char::from(*letter);
+        if let Some(sentence) = self.sentence() {
+            return formatter.write_str(sentence);
+        }
         match self {
             Problem::Character(byte) => write!(
                 formatter,
@@ -186,37 +264,10 @@ impl fmt::Display for Problem {
                 formatter,
                 "byte 0x{byte:02X} is outside ASCII; only printable ASCII, spaces and tabs are allowed"
             ),
-            Problem::NumberMissing => formatter.write_str("a number is due here, at least one digit"),
-            Problem::SplitNumber => formatter
-                .write_str("white space splits a number; digits, sign and point stand together"),
-            Problem::LoneNumber => {
-                formatter.write_str("a number without a letter; white space may not split a number, and each needs its letter")
-            }
-            Problem::SecondPoint => formatter.write_str("a second point in one number; one is allowed"),
-            Problem::TwoSigns => formatter.write_str("a second sign in one number; one is allowed"),
             Problem::TooLarge(word) => write!(
                 formatter,
                 "number after {} is too large; at most 10000000 is plausible",
                 letter(word)
-            ),
-            Problem::LineTooLong => {
-                formatter.write_str("line is longer than 256 characters, the most allowed")
-            }
-            Problem::Parameter => formatter.write_str(
-                "parameter `#` or its setting; only literal numbers are allowed",
-            ),
-            Problem::Expression => formatter
-                .write_str("expression `[` … `]`; only literal numbers are allowed"),
-            Problem::Function => formatter
-                .write_str("function in an expression; only literal numbers are allowed"),
-            Problem::BlockDelete => formatter.write_str(
-                "block delete `/`: the line would mean two things; delete the line or the slash",
-            ),
-            Problem::BlockDeleteInside => formatter.write_str(
-                "block delete `/` inside a line; it is not in the subset, and elsewhere stands first only",
-            ),
-            Problem::Semicolon => formatter.write_str(
-                "comment `;`; this machine's comments stand in parentheses",
             ),
             Problem::LetterOutside(word) => {
                 let what = outside::letter(*word).unwrap_or("letter");
@@ -226,8 +277,6 @@ impl fmt::Display for Problem {
                 let what = outside::code(*name).unwrap_or("code");
                 write!(formatter, "{what} {name}; not in the subset")
             }
-            Problem::LetterUnknown(b'E') => formatter
-                .write_str("letter E is not in the language, and numbers have no exponent"),
             Problem::LetterUnknown(word) => {
                 write!(formatter, "letter {} is not in the language", letter(word))
             }
@@ -241,19 +290,6 @@ impl fmt::Display for Problem {
                 "{}{value} is no code: its number is within 0.0001 of an integer",
                 letter(word)
             ),
-            Problem::LineNumber => formatter.write_str(
-                "line number N takes one to five digits, no sign and no point",
-            ),
-            Problem::LineNumberInside => {
-                formatter.write_str("line number N inside a line; it stands first only")
-            }
-            Problem::CommentNested => {
-                formatter.write_str("`(` inside a comment; comments do not nest")
-            }
-            Problem::CommentOpen => {
-                formatter.write_str("comment is not closed; `)` stands on the same line")
-            }
-            Problem::CommentClose => formatter.write_str("`)` outside a comment"),
             Problem::Repeated(word) => write!(
                 formatter,
                 "a second {} word on one line; one is allowed",
@@ -269,63 +305,23 @@ impl fmt::Display for Problem {
                 "{}{value} is negative; it is zero or more",
                 letter(word)
             ),
-            Problem::NotInteger(word, value) => write!(
-                formatter,
-                "{}{value} is not a whole number",
-                letter(word)
-            ),
+            Problem::NotInteger(word, value) => {
+                write!(formatter, "{}{value} is not a whole number", letter(word))
+            }
             Problem::Unused(word) => write!(
                 formatter,
                 "{} word that no code on the line uses; it belongs to {}",
                 letter(word),
                 user(*word)
             ),
-            Problem::DwellMissing => {
-                formatter.write_str("dwell G4 without its P word")
-            }
-            Problem::LengthOffsetMissing => {
-                formatter.write_str("length offset G43 without its H word")
-            }
-            Problem::AxisMissing => formatter
-                .write_str("motion code without an axis word; name at least one of X, Y, Z"),
-            Problem::AxisWithoutMotion => formatter.write_str(
-                "axis word with no motion in force; state G0, G1, G2 or G3 first",
-            ),
-            Problem::AxisWithMotionOff => {
-                formatter.write_str("axis word on a line with G80, which moves nothing")
-            }
-            Problem::MachineFrame => formatter
-                .write_str("G53 without G0 or G1 in force; machine coordinates are for straight moves"),
-            Problem::ZeroFeed => formatter
-                .write_str("feed motion with feed zero; an F word greater than zero is due first"),
-            Problem::ArcAxisMissing => formatter
-                .write_str("arc without X or Y; name at least one, even for a full circle"),
-            Problem::ArcOffsetMissing => {
-                formatter.write_str("arc without I or J; name at least one")
-            }
-            Problem::ArcStart => formatter
-                .write_str("arc from a point not yet known; name X and Y on a straight move first"),
-            Problem::ArcRadiusZero => {
-                formatter.write_str("arc of radius zero; its centre is its start")
-            }
             Problem::ArcRadius { start, end, units } => write!(
                 formatter,
                 "arc radius is {start:.5} {units} at the start and {end:.5} {units} at the end; \
                  they may differ by {} {units}",
                 allowed_radius_error(*units)
             ),
-            Problem::PercentText => {
-                formatter.write_str("text on a `%` line; it holds nothing else")
-            }
-            Problem::PercentInside => {
-                formatter.write_str("`%` inside a line; it stands on a line of its own")
-            }
-            Problem::PercentLater => formatter
-                .write_str("`%` in a program whose first line is none; both or neither"),
-            Problem::PercentMissing => formatter
-                .write_str("program begins with `%` and has no second; it ends with one"),
-            Problem::EndMissing => formatter.write_str("program has no M2 or M30; one ends it"),
-            Problem::Empty => formatter.write_str("program is empty"),
+            // Those without figures are told above.
+            _ => Ok(()),
         }
     }
 }

@@ -2,7 +2,7 @@
 //! on each part.
 
 use crate::geometry::Point;
-use crate::job::template::{Features, Opening, Template};
+use crate::job::template::{Features, Groove, Opening, Template};
 use crate::job::{Part, PartName, PocketKind};
 use crate::units::{Length, Units};
 
@@ -61,6 +61,15 @@ pub(super) fn underside(
     );
     let mut pen = Pen::new("underside", (WIDTH, height), title, &counted);
     pen.define_hatches(&[Hatch::Fixture]);
+    board(&mut pen, scale, plate, template);
+    cuts(&mut pen, scale, plate);
+    names(&mut pen, scale, features);
+    sizes(&mut pen, scale, template, units);
+    pen.finish()
+}
+
+/// The plate and its strip, and where they are sawn apart.
+fn board(pen: &mut Pen, scale: Scale, plate: &Part, template: &Template) {
     let corner = |x: Length, y: Length| scale.at(Point::new(x, y));
     let origin = scale.at(Point::default());
     pen.path(
@@ -70,13 +79,13 @@ pub(super) fn underside(
     if plate.across > template.plate_width {
         let [from, to] = [Length::ZERO, plate.length].map(|x| corner(x, template.plate_width));
         pen.line("hidden", from, to);
-        pen.text(
-            "soft halo",
-            Anchor::End,
-            (to.0 - 6.0, to.1 - 6.0),
-            "saw here",
-        );
+        let at = (to.0 - 6.0, to.1 - 6.0);
+        pen.text("soft halo", Anchor::End, at, "saw here");
     }
+}
+
+/// Centre lines, openings, grooves, holes, and the edges of loose pieces.
+fn cuts(pen: &mut Pen, scale: Scale, plate: &Part) {
     for tick in &plate.ticks {
         pen.line("axis", scale.at(tick.from), scale.at(tick.to));
     }
@@ -89,18 +98,17 @@ pub(super) fn underside(
             PocketKind::Groove => "cut-1",
             _ => "void",
         };
-        pen.path(
-            class,
-            rounded(
-                scale.at(pocket.center),
-                (half(step.length), half(step.width)),
-                half(step.corner) * 2.0,
-            ),
-        );
+        let halves = (half(step.length), half(step.width));
+        let shape = rounded(scale.at(pocket.center), halves, half(step.corner) * 2.0);
+        pen.path(class, shape);
     }
     for contour in &plate.contours {
         pen.path("edge", outline(&contour.outline, |at| scale.at(at)));
     }
+}
+
+/// What is what.
+fn names(pen: &mut Pen, scale: Scale, features: &Features) {
     for insert in &features.inserts {
         let (Some(first), Some(last)) = (insert.pieces.first(), insert.pieces.last()) else {
             continue;
@@ -126,25 +134,21 @@ pub(super) fn underside(
             pen.text("soft halo", Anchor::Middle, (x, y + 5.0), words);
         }
     }
-    pen.circle("ink", origin, 5.0);
-    let (x, y) = origin;
-    pen.text(
-        "mark",
-        Anchor::Start,
-        (x, y + 20.0),
-        "X0 Y0, Z0 on this face",
-    );
+}
+
+/// The zero, and how large the plate is.
+fn sizes(pen: &mut Pen, scale: Scale, template: &Template, units: Units) {
+    let corner = |x: Length, y: Length| scale.at(Point::new(x, y));
+    let (x, y) = scale.at(Point::default());
+    pen.circle("ink", (x, y), 5.0);
+    let below = y + 20.0;
+    pen.text("mark", Anchor::Start, (x, below), "X0 Y0, Z0 on this face");
     let words = format!("{} long", one(template.plate_length, units));
-    pen.text(
-        "soft",
-        Anchor::End,
-        (corner(template.plate_length, Length::ZERO).0, y + 20.0),
-        &words,
-    );
+    let (right, _) = corner(template.plate_length, Length::ZERO);
+    pen.text("soft", Anchor::End, (right, below), &words);
     let words = format!("{} wide", one(template.plate_width, units));
     let (x, y) = corner(Length::ZERO, template.plate_width / 2.0);
     pen.text_upward("soft", Anchor::Middle, (x - 10.0, y), &words);
-    pen.finish()
 }
 
 /// The plate turned over left for right, as one writes on it.
@@ -193,107 +197,131 @@ pub(super) fn pose(
     units: Units,
 ) -> Option<Drawing> {
     let pocket = part.pockets.first()?;
-    let (length, width) = (template.plate_length.as_mm(), template.plate_width.as_mm());
-    let away = match part.name {
-        PartName::Box => -1.0,
-        _ => 1.0,
+    let (scale, height) = Scale::of(template.plate_length.as_mm(), template.plate_width.as_mm());
+    let pose = Pose {
+        part,
+        features,
+        template,
+        scale,
+        v_center: pocket.center.y,
+        near: template.plate_width.as_mm() / 2.0 - pocket.center.y,
     };
-    let (scale, height) = Scale::of(length, width);
-    let v_center = pocket.center.y;
-    // In the picture X is to the right from the plate's left edge, Y from its near edge.
-    let near = width / 2.0 - v_center;
-    let name = part.name.to_string();
+    let name = part.name;
     let title = format!("The plate on the {name}, top up, seen from the outside face");
-    let end = match part.name {
-        PartName::Box => "right",
-        _ => "left",
-    };
+    let end = if pose.is_turned() { "right" } else { "left" };
     let description = format!(
         "The {name}'s outside face is towards you with the batten against it; its stop end is on the {end}."
     );
-    let mut pen = Pen::new(
-        &format!("pose-{name}"),
-        (WIDTH, height),
-        &title,
-        &description,
-    );
+    let id = format!("pose-{name}");
+    let mut pen = Pen::new(&id, (WIDTH, height), &title, &description);
     pen.define_hatches(&[Hatch::Box, Hatch::Lid, Hatch::Fixture]);
-    let at = |x: f64, y: f64| scale.at(Point::from_mm(x, y));
-    let hatch = match part.name {
-        PartName::Lid => Hatch::Lid,
-        _ => Hatch::Box,
-    };
-    let inner = (near + part.across.as_mm()).min(width + 12.0);
-    pen.hatched(
-        "wood",
-        hatch,
-        &rectangle(at(-14.0, near), at(length + 14.0, inner)),
-    );
-    pen.line("outside", at(-14.0, near), at(length + 14.0, near));
-    pen.path("edge", rectangle(at(0.0, 0.0), at(length, width)));
-    for groove in features
-        .grooves
-        .iter()
-        .filter(|groove| groove.is_for_box == (part.name == PartName::Box))
-    {
-        // The plate lies turned over for the box, and half a turn from that for the lid:
-        // X runs to the left on the box, to the right on the lid.
-        let [one_end, other] =
-            [groove.min.x, groove.max.x].map(|x| if away < 0.0 { length - x } else { x });
-        let outer = near - template.batten.width.as_mm();
-        pen.path("hidden", rectangle(at(one_end, outer), at(other, near)));
+    pose.wood(&mut pen);
+    pose.openings(&mut pen);
+    pose.words(&mut pen, units);
+    Some(pen.finish())
+}
+
+/// The plate on one part. In its picture X runs to the right from the plate's
+/// left edge, Y away from its near edge, in millimetres.
+struct Pose<'j> {
+    part: &'j Part,
+    features: &'j Features,
+    template: &'j Template,
+    scale: Scale,
+    /// From the outside face to the pockets' middle.
+    v_center: f64,
+    /// From the plate's near edge to the outside face.
+    near: f64,
+}
+
+impl Pose<'_> {
+    /// The plate lies turned over for the box, and half a turn from that for
+    /// the lid: its X runs to the left on the box, to the right on the lid.
+    fn is_turned(&self) -> bool {
+        self.part.name == PartName::Box
     }
-    for opening in &features.openings {
-        let [x, mark] = [opening.center.x, opening.mark.as_mm()]
-            .map(|x| if away < 0.0 { length - x } else { x });
-        draw_opening(&mut pen, scale, opening, at(x, width / 2.0));
-        for insert in features.inserts.iter().filter(|_| opening.step == 1) {
-            let leaves = &insert.leaves;
-            let x = if away < 0.0 {
-                length - leaves.center.x
-            } else {
-                leaves.center.x
-            };
-            let half = |length: Length| length.as_mm() * scale.units / 2.0;
-            let halves = (half(leaves.length), half(leaves.width));
+
+    fn x_of(&self, x: f64) -> f64 {
+        if self.is_turned() {
+            self.template.plate_length.as_mm() - x
+        } else {
+            x
+        }
+    }
+
+    fn at(&self, x: f64, y: f64) -> (f64, f64) {
+        self.scale.at(Point::from_mm(x, y))
+    }
+
+    fn size(&self) -> (f64, f64) {
+        let template = self.template;
+        (template.plate_length.as_mm(), template.plate_width.as_mm())
+    }
+
+    /// The part under the plate, the plate, and the batten's grooves under it.
+    fn wood(&self, pen: &mut Pen) {
+        let ((length, width), near) = (self.size(), self.near);
+        let hatch = match self.part.name {
+            PartName::Lid => Hatch::Lid,
+            _ => Hatch::Box,
+        };
+        let inner = (near + self.part.across.as_mm()).min(width + 12.0);
+        let part = rectangle(self.at(-14.0, near), self.at(length + 14.0, inner));
+        pen.hatched("wood", hatch, &part);
+        pen.line(
+            "outside",
+            self.at(-14.0, near),
+            self.at(length + 14.0, near),
+        );
+        pen.path("edge", rectangle(self.at(0.0, 0.0), self.at(length, width)));
+        let own = |groove: &&Groove| groove.is_for_box == self.is_turned();
+        for groove in self.features.grooves.iter().filter(own) {
+            let [one_end, other] = [groove.min.x, groove.max.x].map(|x| self.x_of(x));
+            let outer = near - self.template.batten.width.as_mm();
             pen.path(
                 "hidden",
-                rounded(at(x, width / 2.0), halves, 2.0 * half(leaves.corner)),
+                rectangle(self.at(one_end, outer), self.at(other, near)),
             );
         }
-        pen.line("axis", at(mark, -4.0), at(mark, width + 4.0));
     }
-    pen.line("axis", at(-8.0, width / 2.0), at(length + 8.0, width / 2.0));
-    let side = match part.name {
-        PartName::Box => "BOX SIDE",
-        _ => "LID SIDE",
-    };
-    pen.text(
-        "name halo",
-        Anchor::Middle,
-        {
-            let (x, y) = at(length / 2.0, 0.0);
-            (x, y - 8.0)
-        },
-        side,
-    );
-    let (x, y) = at(length / 2.0, 0.0);
-    pen.text("soft", Anchor::Middle, (x, y + 22.0), "you stand here");
-    let (anchor, x) = match part.name {
-        PartName::Box => (Anchor::End, length),
-        _ => (Anchor::Start, 0.0),
-    };
-    let (x, y) = at(x, width);
-    pen.text(
-        "strong halo",
-        anchor,
-        (x, y + 22.0),
-        &format!("{name}'s stop end this way"),
-    );
-    let (x, y) = at(0.0, near - template.batten.width.as_mm());
-    let words = format!("{} to the middle", figure(Length::from_mm(v_center), units));
-    pen.text("mark halo", Anchor::Start, (x + 6.0, y + 20.0), &words);
-    Some(pen.finish())
+
+    /// The openings, what the inserts leave of the first, and the centre lines.
+    fn openings(&self, pen: &mut Pen) {
+        let (length, width) = self.size();
+        let half = |length: Length| length.as_mm() * self.scale.units / 2.0;
+        for opening in &self.features.openings {
+            let x = self.x_of(opening.center.x);
+            draw_opening(pen, self.scale, opening, self.at(x, width / 2.0));
+            for insert in self.features.inserts.iter().filter(|_| opening.step == 1) {
+                let leaves = &insert.leaves;
+                let middle = self.at(self.x_of(leaves.center.x), width / 2.0);
+                let halves = (half(leaves.length), half(leaves.width));
+                pen.path("hidden", rounded(middle, halves, 2.0 * half(leaves.corner)));
+            }
+            let mark = self.x_of(opening.mark.as_mm());
+            pen.line("axis", self.at(mark, -4.0), self.at(mark, width + 4.0));
+        }
+        let middle = width / 2.0;
+        pen.line("axis", self.at(-8.0, middle), self.at(length + 8.0, middle));
+    }
+
+    fn words(&self, pen: &mut Pen, units: Units) {
+        let (length, width) = self.size();
+        let (side, anchor, end) = match self.part.name {
+            PartName::Box => ("BOX SIDE", Anchor::End, length),
+            _ => ("LID SIDE", Anchor::Start, 0.0),
+        };
+        let (x, y) = self.at(length / 2.0, 0.0);
+        pen.text("name halo", Anchor::Middle, (x, y - 8.0), side);
+        pen.text("soft", Anchor::Middle, (x, y + 22.0), "you stand here");
+        let (x, y) = self.at(end, width);
+        let words = format!("{}'s stop end this way", self.part.name);
+        pen.text("strong halo", anchor, (x, y + 22.0), &words);
+        let (x, y) = self.at(0.0, self.near - self.template.batten.width.as_mm());
+        let middle = Length::from_mm(self.v_center);
+        let words = format!("{} to the middle", figure(middle, units));
+        pen.text("mark halo", Anchor::Start, (x + 6.0, y + 20.0), &words);
+    }
 }
 
 fn draw_opening(pen: &mut Pen, scale: Scale, opening: &Opening, center: (f64, f64)) {
