@@ -12,6 +12,8 @@ const PRINTED: &str = "D × C × 6 %, flatsawn board, Wood Handbook Table 13-5; 
 indoors is common practice, no source";
 const QUOTED: &str = "D × C × 6 %, flatsawn board, a coefficient that a second text quotes; the \
 year's swing indoors is common practice, no source";
+const RECALLED: &str = "D × C × 6 %, flatsawn board, Wood Handbook Table 13-5, from memory; the \
+year's swing indoors is common practice, no source";
 const DERIVED: &str = "D × C × 6 %, flatsawn board, C from the shrinkage (Wood Handbook ch. 13); \
 the year's swing indoors is common practice, no source";
 const UNKNOWN: &str =
@@ -33,7 +35,8 @@ impl Moved {
     const fn basis(self) -> &'static str {
         match self.seen {
             Confidence::First => PRINTED,
-            Confidence::Second | Confidence::Memory | Confidence::Practice => QUOTED,
+            Confidence::Second => QUOTED,
+            Confidence::Memory | Confidence::Practice => RECALLED,
             Confidence::Derived => DERIVED,
         }
     }

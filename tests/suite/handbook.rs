@@ -200,6 +200,8 @@ fn wood_moves_as_the_handbook_says() {
             species.movement_coefficient(Cut::Quartersawn).unwrap(),
             species.movement_coefficient(Cut::Flatsawn).unwrap(),
         ]);
+        let seen = species.movement_seen(Cut::Flatsawn).unwrap();
+        assert_eq!(seen.word(), row.seen, "{}", row.id);
     }
     row("W14").check(&[dimensional_change(inch(8.0), 0.0026, 6.0, 12.0).as_inch()]);
     row("W15").check(&[dimensional_change(inch(13.25), 0.002, 10.0, 19.0).as_inch()]);
