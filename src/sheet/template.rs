@@ -248,7 +248,6 @@ fn pose(
     units: Units,
 ) -> Option<Pose> {
     let template = job.template.as_ref()?;
-    let show = |length| one(length, units);
     let drawing = plate_picture::pose(part, features, template, units)?;
     let (side, end) = match part.name {
         PartName::Box => ("BOX SIDE", "right"),
@@ -268,49 +267,10 @@ fn pose(
             .iter()
             .map(|insert| lay(insert, end, units)),
     );
-    if part.name == PartName::Box && job.closing == Closing::Inset {
-        lines.push(
-            "The hinged wall is routed as a loose board, before glue-up, its inside face up: glued, the \
-             opposite wall is in the router's way."
-                .to_owned(),
-        );
-    }
-    let below = template.batten.height - template.batten.groove;
-    if below > part.below {
-        lines.push(format!(
-            "The batten stands {} below the plate and the {} is {} thick: lay it on blocks, or let its \
-             edge hang over the bench, so that the batten is free.",
-            show(below),
-            part.name,
-            show(part.below)
-        ));
-    }
-    if template.off_centre[1] != Length::ZERO {
-        let right = template.off_centre[1] > Length::ZERO;
-        lines.push(format!(
-            "The bit stands off the collar's middle: where the plate is laid by its mark, shift it {} to the {} of it.",
-            show(template.off_centre[1].abs()),
-            if right { "left" } else { "right" }
-        ));
-    }
-    let own = blocks.iter().filter(|block| block.part == part.name);
-    let own: Vec<String> = own
-        .map(|block| {
-            format!(
-                "{}, {} wide and {} long",
-                block.place,
-                show(block.width),
-                show(block.length)
-            )
-        })
-        .collect();
-    if !own.is_empty() {
-        lines.push(format!(
-            "Clamp support blocks flush with this face, at least: {}. Without them the router's base tips \
-             at the end of a stroke.",
-            own.join("; ")
-        ));
-    }
+    lines.extend(loose_wall(job, part));
+    lines.extend(free_batten(part, template, units));
+    lines.extend(shifted(template, units));
+    lines.extend(supported(part, blocks, units));
     lines.extend(stop_block(job, part, (template, features), units));
     let marks = part.pockets.iter().map(|pocket| Mark {
         hinge: pocket.hinge,
@@ -321,6 +281,66 @@ fn pose(
         drawing: drawing.inline(),
         lines,
         marks: marks.collect(),
+    })
+}
+
+/// What is routed before it is glued.
+fn loose_wall(job: &Job, part: &Part) -> Option<String> {
+    let is_in_the_way = part.name == PartName::Box && job.closing == Closing::Inset;
+    let line = "The hinged wall is routed as a loose board, before glue-up, its inside face up: glued, the \
+                opposite wall is in the router's way.";
+    is_in_the_way.then(|| line.to_owned())
+}
+
+/// How the batten keeps clear of the bench.
+fn free_batten(part: &Part, template: &Template, units: Units) -> Option<String> {
+    let below = template.batten.height - template.batten.groove;
+    (below > part.below).then(|| {
+        format!(
+            "The batten stands {} below the plate and the {} is {} thick: lay it on blocks, or let its \
+             edge hang over the bench, so that the batten is free.",
+            one(below, units),
+            part.name,
+            one(part.below, units)
+        )
+    })
+}
+
+/// Where the plate lies by its mark under a bit that stands off the collar's middle.
+fn shifted(template: &Template, units: Units) -> Option<String> {
+    let [_, right] = template.off_centre;
+    let way = if right > Length::ZERO {
+        "left"
+    } else {
+        "right"
+    };
+    (right != Length::ZERO).then(|| {
+        format!(
+            "The bit stands off the collar's middle: where the plate is laid by its mark, shift it {} to the {way} of it.",
+            one(right.abs(), units)
+        )
+    })
+}
+
+/// What carries the router's base beside a narrow face.
+fn supported(part: &Part, blocks: &[SupportBlock], units: Units) -> Option<String> {
+    let own = blocks.iter().filter(|block| block.part == part.name);
+    let own: Vec<String> = own
+        .map(|block| {
+            format!(
+                "{}, {} wide and {} long",
+                block.place,
+                one(block.width, units),
+                one(block.length, units)
+            )
+        })
+        .collect();
+    (!own.is_empty()).then(|| {
+        format!(
+            "Clamp support blocks flush with this face, at least: {}. Without them the router's base tips \
+             at the end of a stroke.",
+            own.join("; ")
+        )
     })
 }
 

@@ -62,8 +62,10 @@ pub(super) fn find(text: &str, line: &Span, at: &Span, words: &str) -> Slip {
     };
     let value = Fragment::trimmed(near.start + key.len() + 1, value);
     let key = key.trim();
-    let (message, help) = value_words(key, value.text)
-        .unwrap_or_else(|| (format!("`{key}`: {}", words.replace('\n', ", ")), None));
+    let (message, help) = match value_words(key, value.text) {
+        Some((message, help)) => (message, Some(help)),
+        None => (format!("`{key}`: {}", words.replace('\n', ", ")), None),
+    };
     let span = if value.text.is_empty() {
         near.span()
     } else {
@@ -208,85 +210,145 @@ fn without_equals(near: &Fragment<'_>, at: &Span, words: &str) -> Slip {
     }
 }
 
+/// A key and the value that is no TOML.
+#[derive(Clone, Copy)]
+struct Broken<'t> {
+    key: &'t str,
+    value: &'t str,
+}
+
+/// What is said of a value, and what to do about it.
+type Said = (String, String);
+
+/// What is wrong with a value, the likeliest slips first.
+const RECOGNISERS: [fn(Broken<'_>) -> Option<Said>; 11] = [
+    |broken| broken.nothing(),
+    |broken| broken.slashes(),
+    |broken| broken.semicolon(),
+    |broken| broken.backslash(),
+    |broken| broken.commas(),
+    |broken| broken.number(),
+    |broken| broken.share(),
+    |broken| broken.length(),
+    |broken| broken.half_quoted(),
+    |broken| broken.yes_or_no(),
+    |broken| broken.bare_text(),
+];
+
 /// What is wrong with a value, and how it is written.
-fn value_words(key: &str, value: &str) -> Option<(String, Option<String>)> {
-    let write = |value: &str| Some(write(&format!("{key} = {value}")));
-    if value.is_empty() {
+fn value_words(key: &str, value: &str) -> Option<Said> {
+    let broken = Broken { key, value };
+    RECOGNISERS.iter().find_map(|recognise| recognise(broken))
+}
+
+impl<'t> Broken<'t> {
+    fn write(self, value: &str) -> String {
+        write(&format!("{} = {value}", self.key))
+    }
+
+    /// The value without quotation marks about it.
+    fn bare(self) -> &'t str {
+        self.value.trim_matches(['"', '\''])
+    }
+
+    fn nothing(self) -> Option<Said> {
+        let key = self.key;
         let help = format!("write it after the `=`, or delete `{key}` where it may be left out");
-        return Some((format!("`{key}` has no value"), Some(help)));
+        self.value
+            .is_empty()
+            .then(|| (format!("`{key}` has no value"), help))
     }
-    if let Some((before, _)) = value.split_once("//") {
-        let help = write(&format!("{} # …", before.trim()));
-        return Some(("a comment starts with `#`, not with `//`".to_owned(), help));
+
+    fn slashes(self) -> Option<Said> {
+        let (before, _) = self.value.split_once("//")?;
+        let help = self.write(&format!("{} # …", before.trim()));
+        Some(("a comment starts with `#`, not with `//`".to_owned(), help))
     }
-    if let Some(before) = value.strip_suffix(';') {
-        return Some((
+
+    fn semicolon(self) -> Option<Said> {
+        let before = self.value.strip_suffix(';')?;
+        Some((
             "a line does not end with `;`".to_owned(),
-            write(before.trim()),
-        ));
+            self.write(before.trim()),
+        ))
     }
-    if value.starts_with('"') && value.contains('\\') {
-        let help = write(&value.replace('\\', "/"));
-        return Some((
-            format!("`{key}`: `\\` has a meaning of its own in text"),
-            help,
-        ));
+
+    fn backslash(self) -> Option<Said> {
+        let is_path = self.value.starts_with('"') && self.value.contains('\\');
+        let message = format!("`{}`: `\\` has a meaning of its own in text", self.key);
+        is_path.then(|| (message, self.write(&self.value.replace('\\', "/"))))
     }
-    if value.starts_with('[')
-        && let Some(list) = with_commas(value)
-    {
+
+    fn commas(self) -> Option<Said> {
+        let list = self.value.starts_with('[').then(|| with_commas(self.value));
         let message = format!(
-            "`{key}`: there is no comma between the values of {}",
-            quoted(value)
+            "`{}`: there is no comma between the values of {}",
+            self.key,
+            quoted(self.value)
         );
-        return Some((message, write(&list)));
+        Some((message, self.write(&list??)))
     }
-    let bare = value.trim_matches(['"', '\'']);
-    if let Some(number) = plain_number(bare) {
-        return Some((
-            format!("`{key}`: {} is not how a number is written", quoted(value)),
-            write(&number),
-        ));
+
+    fn number(self) -> Option<Said> {
+        let number = plain_number(self.bare())?;
+        Some((self.is_not("how a number is written"), self.write(&number)))
     }
-    if let Some(share) = bare
-        .strip_suffix('%')
-        .and_then(|percent| plain_number(percent.trim()))
-    {
-        let number: f64 = share.parse().ok()?;
-        return Some((
-            format!("`{key}`: {} is not how a share is written", quoted(value)),
-            write(&text::trimmed(number / 100.0)),
-        ));
+
+    fn share(self) -> Option<Said> {
+        let percent = self.bare().strip_suffix('%')?;
+        let number: f64 = plain_number(percent.trim())?.parse().ok()?;
+        let share = text::trimmed(number / 100.0);
+        Some((self.is_not("how a share is written"), self.write(&share)))
     }
-    if let Some(length) = text::suggestion(bare) {
-        return Some((
-            format!("`{key}`: {} wants quotation marks about it", quoted(value)),
-            write(&format!("\"{length}\"")),
-        ));
+
+    fn length(self) -> Option<Said> {
+        let length = text::suggestion(self.bare())?;
+        let message = format!(
+            "`{}`: {} wants quotation marks about it",
+            self.key,
+            quoted(self.value)
+        );
+        Some((message, self.write(&format!("\"{length}\""))))
     }
-    let quote = |end: Option<char>| end.filter(|end| ['"', '\''].contains(end));
-    let (first, last) = (
-        quote(value.chars().next()),
-        quote(value.chars().next_back()),
-    );
-    if first != last || (first.is_some() && value.len() == 1) {
-        return Some((
-            format!("`{key}`: {} lacks a quotation mark", quoted(value)),
-            write(&format!("\"{bare}\"")),
-        ));
+
+    fn half_quoted(self) -> Option<Said> {
+        let quote = |end: Option<char>| end.filter(|end| ['"', '\''].contains(end));
+        let mut characters = self.value.chars();
+        let first = quote(characters.next());
+        let last = quote(self.value.chars().next_back());
+        let is_half = first != last || (first.is_some() && self.value.len() == 1);
+        let message = format!(
+            "`{}`: {} lacks a quotation mark",
+            self.key,
+            quoted(self.value)
+        );
+        is_half.then(|| (message, self.write(&format!("\"{}\"", self.bare()))))
     }
-    let lower = value.to_lowercase();
-    match lower.as_str() {
-        "true" | "yes" | "on" => return Some((not_a_flag(key, value), write("true"))),
-        "false" | "no" | "off" => return Some((not_a_flag(key, value), write("false"))),
-        _ => {}
+
+    fn yes_or_no(self) -> Option<Said> {
+        let meant = match self.value.to_lowercase().as_str() {
+            "true" | "yes" | "on" => "true",
+            "false" | "no" | "off" => "false",
+            _ => return None,
+        };
+        let message = format!(
+            "`{}` is {}, allowed is `true` or `false`",
+            self.key,
+            quoted(self.value)
+        );
+        Some((message, self.write(meant)))
     }
-    value.starts_with(char::is_alphabetic).then(|| {
-        (
-            format!("`{key}`: the text {} wants quotation marks", quoted(value)),
-            write(&format!("\"{value}\"")),
-        )
-    })
+
+    fn bare_text(self) -> Option<Said> {
+        let (key, value) = (self.key, self.value);
+        let message = format!("`{key}`: the text {} wants quotation marks", quoted(value));
+        let is_text = value.starts_with(char::is_alphabetic);
+        is_text.then(|| (message, self.write(&format!("\"{value}\""))))
+    }
+
+    fn is_not(self, how: &str) -> String {
+        format!("`{}`: {} is not {how}", self.key, quoted(self.value))
+    }
 }
 
 /// A list of figures with the commas that it lacks; nothing where it lacks none.
@@ -310,10 +372,6 @@ fn with_commas(list: &str) -> Option<String> {
         }
     }
     lacks.then_some(full)
-}
-
-fn not_a_flag(key: &str, value: &str) -> String {
-    format!("`{key}` is {}, allowed is `true` or `false`", quoted(value))
 }
 
 /// A number written as people write it but TOML does not: `18,5`, `018`,
