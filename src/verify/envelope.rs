@@ -2,8 +2,8 @@
 
 use crate::job::PartName;
 use crate::report::CheckId;
-use crate::verify::proposal;
 use crate::verify::rounding::ROUNDED_HEIGHT;
+use crate::verify::scene::proposal;
 use crate::verify::verifier::Verifier;
 
 const AXES: [&str; 3] = ["X", "Y", "Z"];

@@ -14,13 +14,14 @@ use crate::units::Length;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
 use crate::verify::fold::Folded;
-use crate::verify::kerf_left;
 use crate::verify::load::{FINISHING, ROUGHING};
-use crate::verify::pocket_stock::PocketStock;
-use crate::verify::residual::{BAND, TakingMove, residual};
+use crate::verify::material::kerf_left;
+use crate::verify::material::pocket_stock::PocketStock;
+use crate::verify::material::residual::{BAND, TakingMove, residual};
+use crate::verify::scene::remaining_wood;
 use crate::verify::scene::{Scene, Site};
 use crate::verify::verifier::{Extremes, JobContext, Verifier};
-use crate::verify::{DepthMap, Outcome, remaining_wood, template};
+use crate::verify::{DepthMap, Outcome, template};
 
 /// Wood left that is no fault, in millimetres (contract).
 const LEFT: f64 = 0.02;

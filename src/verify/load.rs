@@ -8,8 +8,8 @@ use crate::shop::machine::Machine;
 use crate::shop::wood::Wood;
 use crate::units::ruler::Ruler;
 use crate::units::{Feed, Length, SpindleSpeed};
-use crate::verify::bite::Bite;
 use crate::verify::findings::{At, Tally};
+use crate::verify::material::bite::Bite;
 
 /// Floor that a finishing pass may take along, in millimetres (contract).
 pub(crate) const FINISH_FLOOR: f64 = 0.2;

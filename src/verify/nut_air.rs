@@ -1,7 +1,7 @@
 //! `nut-clearance`: how near the nut comes to wood that it does not touch.
 
 use crate::report::CheckId;
-use crate::verify::engagement::Stroke;
+use crate::verify::material::engagement::Stroke;
 use crate::verify::told::Air;
 use crate::verify::verifier::Verifier;
 

@@ -7,9 +7,9 @@ use crate::replay::clock;
 use crate::replay::segment::{Extent, Segment};
 use crate::report::CheckId;
 use crate::rs274::event::{Move, Path};
-use crate::verify::bounds;
-use crate::verify::engagement::Stroke;
+use crate::verify::material::engagement::Stroke;
 use crate::verify::rounding::{ROUNDED_HEIGHT, last_digit};
+use crate::verify::scene::bounds;
 use crate::verify::verifier::Verifier;
 
 /// Share of a feed limit that is the rounding of F and of the coordinates.
