@@ -7,29 +7,24 @@
 //! (`greatest`); wood left is within 0.005 mm (`residual`); bites are
 //! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
-mod bit_change;
-mod bit_condition;
-mod cut;
-mod dialect;
+mod checks;
 mod envelope;
 mod figures;
 mod findings;
 mod finishing_contour;
 mod fold;
-mod load;
+mod job_context;
 pub(crate) mod material;
-mod nut_air;
 mod program_state;
 mod provenance;
 pub(crate) mod rounding;
 pub(crate) mod scene;
 mod script;
+mod strokes;
 mod template;
 #[cfg(test)]
 mod tests;
-mod told;
 mod tool;
-mod travel;
 mod verifier;
 
 pub use scene::remaining_wood::{About, Opening, Remaining, opening, remaining, wood_left};
@@ -44,7 +39,8 @@ use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
-use verifier::{JobContext, Verifier};
+use job_context::JobContext;
+use verifier::Verifier;
 
 /// What the judge found, and pictures of the wood as the text leaves it.
 #[derive(Clone, Debug, PartialEq)]

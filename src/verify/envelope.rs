@@ -275,7 +275,7 @@ mod tests {
     use crate::replay::segment::Extent;
     use crate::settings;
     use crate::units::Length;
-    use crate::verify::verifier::JobContext;
+    use crate::verify::job_context::JobContext;
 
     fn mm(value: f64) -> Length {
         Length::from_mm(value)
