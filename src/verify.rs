@@ -7,48 +7,27 @@
 //! (`greatest`); wood left is within 0.005 mm (`residual`); bites are
 //! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
-pub(crate) mod allowance;
-mod bit_change;
-mod bit_condition;
-pub(crate) mod bite;
-mod bounds;
-mod cut;
-mod dialect;
-mod engagement;
+mod checks;
 mod envelope;
-mod feature;
 mod figures;
 mod findings;
 mod finishing_contour;
 mod fold;
-mod gouge;
-mod greatest;
-mod kerf;
-mod kerf_left;
-mod load;
-mod nut_air;
-mod outline;
-mod piece_walls;
-pub(crate) mod pocket_stock;
-pub(crate) mod probe;
+mod job_context;
+pub(crate) mod material;
 mod program_state;
-mod proposal;
 mod provenance;
-mod remaining_wood;
-mod residual;
 pub(crate) mod rounding;
 pub(crate) mod scene;
 mod script;
-mod solid;
+mod strokes;
 mod template;
 #[cfg(test)]
 mod tests;
-mod told;
 mod tool;
-mod travel;
 mod verifier;
 
-pub use remaining_wood::{About, Opening, Remaining, opening, remaining, wood_left};
+pub use scene::remaining_wood::{About, Opening, Remaining, opening, remaining, wood_left};
 
 use crate::cutting::Settings;
 use crate::geometry::Point;
@@ -60,7 +39,8 @@ use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Units};
-use verifier::{JobContext, Verifier};
+use job_context::JobContext;
+use verifier::Verifier;
 
 /// What the judge found, and pictures of the wood as the text leaves it.
 #[derive(Clone, Debug, PartialEq)]

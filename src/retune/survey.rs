@@ -13,9 +13,9 @@ use crate::rs274;
 use crate::rs274::event::{Event, Move, Path, Refusal, Visitor};
 use crate::shop::bit::Bit;
 use crate::units::ruler::Ruler;
-use crate::verify::allowance::Allowance;
-use crate::verify::bite::Bite;
-use crate::verify::pocket_stock::PocketStock;
+use crate::verify::material::allowance::Allowance;
+use crate::verify::material::bite::Bite;
+use crate::verify::material::pocket_stock::PocketStock;
 use crate::verify::scene::{Board, Scene};
 
 /// Wood lower than this is the rounding of coordinates, in millimetres.

@@ -2,8 +2,8 @@
 
 use crate::job::PartName;
 use crate::report::CheckId;
-use crate::verify::proposal;
 use crate::verify::rounding::ROUNDED_HEIGHT;
+use crate::verify::scene::proposal;
 use crate::verify::verifier::Verifier;
 
 const AXES: [&str; 3] = ["X", "Y", "Z"];
@@ -275,7 +275,7 @@ mod tests {
     use crate::replay::segment::Extent;
     use crate::settings;
     use crate::units::Length;
-    use crate::verify::verifier::JobContext;
+    use crate::verify::job_context::JobContext;
 
     fn mm(value: f64) -> Length {
         Length::from_mm(value)

@@ -1,6 +1,7 @@
 //! What each check has found so far.
 
 use crate::report::{Check, CheckId, Finding, Verdict};
+use crate::verify::program_state::ProgramState;
 
 /// How many findings of a check are kept in full.
 const KEPT: usize = 10;
@@ -37,6 +38,67 @@ pub(crate) struct At<'a> {
 impl At<'_> {
     /// The job as a whole.
     pub(crate) const JOB: At<'static> = At { file: "", line: 0 };
+}
+
+impl<'a> At<'a> {
+    /// The line that a program is at.
+    pub(crate) fn of(run: &'a ProgramState) -> Self {
+        Self {
+            file: &run.path,
+            line: run.line,
+        }
+    }
+}
+
+/// What a check may tell, and of which line where it names none.
+pub(crate) struct Found<'a> {
+    tally: &'a mut Tally,
+    id: CheckId,
+    at: At<'a>,
+}
+
+/// What a check says where it has found nothing.
+#[derive(Debug, PartialEq)]
+pub(crate) enum Answer {
+    /// What was looked at, with figures.
+    Passes(String),
+    /// Why it does not apply.
+    DoesNotApply(&'static str),
+}
+
+impl<'a> Found<'a> {
+    pub(crate) fn new(tally: &'a mut Tally, id: CheckId, at: At<'a>) -> Self {
+        Self { tally, id, at }
+    }
+
+    /// Something refused. `message` is only worked out where it is kept.
+    pub(crate) fn fail(&mut self, message: impl FnOnce() -> String) {
+        self.tally.fail(self.id, self.at, message);
+    }
+
+    /// Something refused at another line.
+    pub(crate) fn fail_at(&mut self, line: u64, message: impl FnOnce() -> String) {
+        let at = At { line, ..self.at };
+        self.tally.fail(self.id, at, message);
+    }
+
+    /// Something worth a look.
+    pub(crate) fn warn(&mut self, message: impl FnOnce() -> String) {
+        self.tally.warn(self.id, self.at, message);
+    }
+
+    /// Something worth a look at another line.
+    pub(crate) fn warn_at(&mut self, line: u64, message: impl FnOnce() -> String) {
+        let at = At { line, ..self.at };
+        self.tally.warn(self.id, at, message);
+    }
+}
+
+impl Answer {
+    /// A sentence without figures.
+    pub(crate) fn passes(message: &str) -> Self {
+        Self::Passes(message.to_owned())
+    }
 }
 
 impl Findings {
@@ -91,6 +153,14 @@ impl Tally {
     /// What to say where nothing was found.
     pub(crate) fn say(&mut self, id: CheckId, message: impl Into<String>) {
         self.row(id).message = message.into();
+    }
+
+    /// What a check says in the end.
+    pub(crate) fn answer(&mut self, id: CheckId, answer: Answer) {
+        match answer {
+            Answer::Passes(message) => self.say(id, message),
+            Answer::DoesNotApply(reason) => self.none(id, reason),
+        }
     }
 
     /// The rows of `ids`, in their order.

@@ -2,7 +2,7 @@
 
 use crate::geometry::Point;
 use crate::rs274::event::Move;
-use crate::verify::engagement::Stroke;
+use crate::verify::material::engagement::Stroke;
 use crate::verify::program_state::Lap;
 use crate::verify::scene::Depth;
 use crate::verify::verifier::Verifier;

@@ -11,10 +11,10 @@ use crate::job::{Closing, Job, Part, PartName, Pocket};
 use crate::report::CheckId;
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{At, Tally};
-use crate::verify::pocket_stock::PocketStock;
-use crate::verify::residual::BAND;
+use crate::verify::job_context::JobContext;
+use crate::verify::material::pocket_stock::PocketStock;
+use crate::verify::material::residual::BAND;
 use crate::verify::scene::{Board, Site};
-use crate::verify::verifier::JobContext;
 
 /// How far the two may miss each other, in millimetres (contract).
 const MISS: f64 = 0.02;

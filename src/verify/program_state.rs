@@ -6,18 +6,16 @@ use std::rc::Rc;
 use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
-use crate::job::PartName;
-use crate::replay::clock::Clock;
-use crate::replay::segment::Extent;
-use crate::report::CheckId;
-use crate::rs274::event::Turning;
-use crate::shop::machine::Machine;
-use crate::verify::bite::Bite;
-use crate::verify::feature::Feature;
-use crate::verify::load::Window;
+use crate::replay::clock::{self, Clock};
+use crate::replay::segment::{Extent, Segment};
+use crate::rs274::event::{Event, Move, Path, Turning};
+use crate::shop::machine::{Machine, SpindleControl, ToolChange};
+use crate::verify::job_context::JobContext;
+use crate::verify::material::bite::Bite;
+use crate::verify::material::descent::Descent;
+use crate::verify::material::load::Window;
 use crate::verify::provenance::Head;
 use crate::verify::script::Script;
-use crate::verify::told::Told;
 use crate::verify::tool::Tool;
 
 /// What a program has stated of its modes.
@@ -94,46 +92,11 @@ pub(crate) struct ProgramState {
     pub(crate) scoring_seconds: f64,
     pub(crate) lap: Lap,
     pub(crate) window: Window,
-    /// Wood a drill has taken since it last rose.
-    pub(crate) peck: f64,
-    /// How far a descent has gone down more steeply than it may, in millimetres.
-    pub(crate) sunk: f64,
-    /// What rapids have scraped off each place, in millimetres.
-    pub(crate) scraped: BTreeMap<Option<usize>, f64>,
+    pub(crate) descent: Descent,
     /// Bites of each place that are too small to be judged one by one.
     pub(crate) shaved: BTreeMap<Option<usize>, Bite>,
-    /// What bit, shank or nut ran into so far, and how far.
-    pub(crate) contacts: Vec<Contact>,
-    /// What has been told of its bits.
-    pub(crate) told: Told,
-    /// Sites whose reach has been found wanting.
-    pub(crate) short_in: Vec<usize>,
     /// Sites a flat bit of this program cut in, in order of first cut.
     pub(crate) cut_in: BTreeSet<usize>,
-}
-
-/// Moves that run into the same thing.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Contact {
-    pub(crate) id: CheckId,
-    /// What is in the way.
-    pub(crate) obstacle: Obstacle,
-    /// Which part of the tool comes furthest into it.
-    pub(crate) part: &'static str,
-    /// How far, in millimetres.
-    pub(crate) worst: f64,
-    pub(crate) moves: u64,
-    pub(crate) first_line: u64,
-    pub(crate) last_line: u64,
-}
-
-/// What a tool may run into.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Obstacle {
-    /// Divider, fence, stop or clamp, by name.
-    Solid(String),
-    /// Wood still standing in or about a pocket of a board.
-    Wood(PartName, Option<Feature>),
 }
 
 /// A lap that may turn out to be the scoring of a rim.
@@ -189,13 +152,8 @@ impl ProgramState {
             scoring_seconds: 0.0,
             lap: Lap::default(),
             window: Window::default(),
-            peck: 0.0,
-            sunk: 0.0,
-            scraped: BTreeMap::new(),
+            descent: Descent::default(),
             shaved: BTreeMap::new(),
-            contacts: Vec::new(),
-            told: Told::default(),
-            short_in: Vec::new(),
             cut_in: BTreeSet::new(),
         }
     }
@@ -218,5 +176,156 @@ impl ProgramState {
 
     pub(crate) fn is_turning(&self) -> bool {
         self.spindle.turning != Turning::Stopped
+    }
+}
+
+/// What follows from the machine and the job.
+#[derive(Clone, Copy)]
+pub(crate) struct Given<'a> {
+    pub(crate) machine: &'a Machine,
+    pub(crate) shop: Option<&'a JobContext<'a>>,
+}
+
+impl ProgramState {
+    /// Does what an event asks for.
+    pub(crate) fn follow(&mut self, event: &Event, segment: Option<&Segment>, given: Given<'_>) {
+        match event {
+            Event::Units(_) => self.stated.units = true,
+            Event::PlaneXy => self.stated.plane = true,
+            Event::AbsoluteDistance => self.stated.distance = true,
+            Event::UnitsPerMinute => self.stated.feed_mode = true,
+            Event::CompensationOff => self.stated.compensation = true,
+            Event::MotionOff | Event::Feed(_) | Event::Dust(_) | Event::AfterEnd => {}
+            Event::LengthOffset(number) => {
+                self.stated.length = true;
+                self.length_pending = number.is_none() && self.changed_tool;
+            }
+            Event::WorkOffset(number) => {
+                self.stated.offset = true;
+                self.offset = *number;
+            }
+            Event::Speed(speed) => self.set_speed(speed.as_rpm(), given.machine),
+            Event::SelectTool(number) => {
+                self.selected_tool = Some(*number);
+                // A T word without M6 tells which bit the program is for.
+                if !self.has_cut && !self.changed_tool {
+                    self.take_tool(*number, given);
+                }
+            }
+            Event::ToolChange(number) => {
+                self.spindle.turning = Turning::Stopped;
+                if let Some(number) = number {
+                    self.take_tool(*number, given);
+                }
+                self.changed_tool = true;
+                self.length_pending = true;
+            }
+            Event::Spindle(turning) => self.set_spindle(*turning, given.machine),
+            Event::Dwell(time) => self.clock += time.as_seconds(),
+            Event::Move(motion) => self.go(motion, segment, given.machine),
+            Event::Pause => self.pause(given),
+            Event::End => self.ended = true,
+        }
+    }
+
+    fn set_spindle(&mut self, turning: Turning, machine: &Machine) {
+        if self.spindle.turning != turning && turning == Turning::Clockwise {
+            self.spindle.ready_at = self.clock + machine.spindle.spin_up.as_seconds();
+        }
+        self.spindle.turning = turning;
+    }
+
+    fn set_speed(&mut self, speed: f64, machine: &Machine) {
+        let before = self.spindle.speed;
+        if self.is_turning() && speed != before {
+            let fastest = machine.spindle.fastest.as_rpm();
+            let share = ((speed - before).abs() / fastest.max(1.0)).min(1.0);
+            let wait = machine.spindle.spin_up.as_seconds() * share;
+            self.spindle.ready_at = self.spindle.ready_at.max(self.clock + wait);
+        }
+        self.spindle.speed = speed;
+    }
+
+    /// Puts a tool into the spindle. A bit named on the command line stands
+    /// for the first tool whatever its number.
+    fn take_tool(&mut self, number: u32, given: Given<'_>) {
+        self.loaded_tool = Some(number);
+        if self.bit_is_given {
+            if !self.has_cut {
+                return;
+            }
+            self.bit_is_given = false;
+        }
+        if let Some(shop) = given.shop
+            && let Some(bit) = shop.tool(number)
+        {
+            self.tool = Some(Rc::new(Tool::new(bit, given.machine, &shop.scene)));
+        }
+    }
+
+    /// The tool that a pause is there to change to by hand.
+    pub(crate) fn changed_at_pause(&self, machine: &Machine) -> Option<u32> {
+        let by_pause = machine.dialect.effective_tool_change() == ToolChange::Pause;
+        let selected = self.selected_tool;
+        selected.filter(|_| by_pause && selected != self.loaded_tool)
+    }
+
+    fn pause(&mut self, given: Given<'_>) {
+        // Whoever stands there waits until the spindle sounds right.
+        self.spindle.ready_at = self.spindle.ready_at.min(self.clock);
+        if let Some(number) = self.changed_at_pause(given.machine) {
+            self.take_tool(number, given);
+        }
+        self.spindle.switched_on =
+            self.is_turning() && given.machine.spindle.control == SpindleControl::Manual;
+    }
+
+    fn go(&mut self, motion: &Move, segment: Option<&Segment>, machine: &Machine) {
+        self.moved_in_work |= !motion.machine_frame;
+        self.moved = true;
+        self.count(motion, segment, machine);
+        self.position = motion.to;
+        if motion.named[2] {
+            self.at_machine_height = motion.machine_frame && motion.to[2].is_none();
+        }
+    }
+
+    fn count(&mut self, motion: &Move, segment: Option<&Segment>, machine: &Machine) {
+        let reach = &mut self.reach;
+        for (axis, value) in motion.to.into_iter().enumerate() {
+            if let Some(value) = value {
+                reach.min[axis] = reach.min[axis].min(value);
+                reach.max[axis] = reach.max[axis].max(value);
+            }
+        }
+        let Some(segment) = segment else {
+            // The first point known in all axes is where the bounds begin.
+            if let [Some(x), Some(y), Some(z)] = motion.to {
+                let point = [x, y, z];
+                self.extent.add(&Extent {
+                    min: point,
+                    max: point,
+                });
+            }
+            return;
+        };
+        let extent = segment.extent();
+        self.extent.add(&extent);
+        self.reach.add(&extent);
+        if motion.path == Path::Rapid {
+            self.rapid_mm += segment.length();
+        } else {
+            self.cut_mm += segment.length();
+        }
+        let seconds = clock::steady(machine, motion).as_seconds();
+        self.move_began = self.clock;
+        self.move_seconds = seconds;
+        self.clock += seconds;
+    }
+
+    /// When the bit comes below a board's face on the present move, on the program's clock.
+    pub(crate) fn wood_met_at(&self, segment: &Segment, top: f64) -> f64 {
+        let below = segment.between_heights(f64::NEG_INFINITY, top);
+        self.move_began + self.move_seconds * below.map_or(0.0, |(first, _)| first)
     }
 }

@@ -5,7 +5,7 @@ use crate::replay::tip::Tip;
 use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
 use crate::verify::scene::Scene;
-use crate::verify::solid::{Turned, turned};
+use crate::verify::scene::solid::{Turned, turned};
 
 /// A bit as the judge uses it.
 #[derive(Debug)]

@@ -1,41 +1,33 @@
 //! Hears a program event by event and passes each to the checks.
 
-use std::collections::VecDeque;
-use std::mem::{swap, take};
+use std::mem::take;
 use std::rc::Rc;
 
-use crate::cutting::Settings;
-use crate::job::Job;
-use crate::job::position::Position;
 use crate::replay::segment::Segment;
 use crate::report::{Bounds, CheckId, ProgramReport};
-use crate::rs274::event::{Event, Path, Refusal, Turning, Visitor};
+use crate::rs274::event::{Event, Path, Refusal, Visitor};
 use crate::shop::bit::Bit;
-use crate::shop::machine::{CommentStyle, Machine, SpindleControl};
+use crate::shop::machine::{CommentStyle, Machine};
 use crate::units::ruler::Ruler;
 use crate::units::{Length, Seconds};
-use crate::verify::allowance::Allowance;
-use crate::verify::engagement::Stroke;
+use crate::verify::checks::check::{End, Heard, Now};
+use crate::verify::checks::list::Checks;
 use crate::verify::findings::{At, Tally};
-use crate::verify::pocket_stock::PocketStock;
-use crate::verify::program_state::ProgramState;
-use crate::verify::rounding::ROUNDED_HEIGHT;
-use crate::verify::scene::Scene;
-use crate::verify::template::moves::PlateMoves;
+use crate::verify::job_context::{JobContext, NOWHERE, Span};
+use crate::verify::material::engagement::Stroke;
+use crate::verify::program_state::{Given, ProgramState};
 use crate::verify::tool::Tool;
 
 /// A small controller reads some 400 lines a second at the very best (the
 /// maintainer of a widely used one, in its issue tracker): half of that is warned about.
 const MANY_BLOCKS: u64 = 200;
 
-/// How many pockets have their samples unpacked at a time.
-const RECENT: usize = 64;
-
 /// Everything the judge knows.
 #[derive(Debug)]
 pub(crate) struct Verifier<'a> {
     pub(crate) machine: &'a Machine,
     pub(crate) shop: Option<JobContext<'a>>,
+    pub(crate) checks: Checks,
     pub(crate) tally: Tally,
     pub(crate) ruler: Ruler,
     pub(crate) run: ProgramState,
@@ -43,213 +35,8 @@ pub(crate) struct Verifier<'a> {
     pub(crate) notes: Vec<String>,
     /// Extent of all programs of a position together, seen from above.
     pub(crate) span: Span,
-    /// For the messages of checks that pass.
-    pub(crate) seen: Extremes,
     /// Of the move being judged; kept for its room.
     strokes: Vec<Stroke>,
-}
-
-/// Least and greatest X, and Y.
-type Span = [(f64, f64); 2];
-
-const NOWHERE: Span = [(f64::INFINITY, f64::NEG_INFINITY); 2];
-
-/// What there is to judge with a job.
-#[derive(Debug)]
-pub(crate) struct JobContext<'a> {
-    pub(crate) job: &'a Job,
-    pub(crate) settings: &'a Settings,
-    /// The position that the parts lie in, where the job has positions.
-    pub(crate) position: Option<&'a Position>,
-    pub(crate) scene: Scene,
-    pub(crate) grounds: Vec<PocketStock>,
-    /// How far each site is cut beyond the wanted shape, in millimetres.
-    pub(crate) gouges: Vec<f64>,
-    pub(crate) allowance: Allowance,
-    /// Where the job is that of a template's plate: what has cut it so far.
-    pub(crate) plate: Option<PlateMoves>,
-    /// Sites whose samples are unpacked, the latest last.
-    recent: Vec<usize>,
-    /// Whether a program was heard in this position.
-    is_used: bool,
-    /// Whether every pocket counts as cut before the first program.
-    after_pockets: bool,
-    /// The other positions that programs were heard in.
-    resting: VecDeque<Place<'a>>,
-}
-
-/// A position that others follow, with the wood as its programs left it.
-#[derive(Debug)]
-struct Place<'a> {
-    position: Option<&'a Position>,
-    scene: Scene,
-    grounds: Vec<PocketStock>,
-    gouges: Vec<f64>,
-    span: Span,
-}
-
-/// The greatest of each, for the messages of checks that pass.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Extremes {
-    pub(crate) bite: f64,
-    pub(crate) moves: u64,
-    pub(crate) rapids: u64,
-    pub(crate) ramps: u64,
-}
-
-impl<'a> JobContext<'a> {
-    pub(crate) fn new(job: &'a Job, settings: &'a Settings) -> Self {
-        let position = job.positions().into_iter().next().flatten();
-        let Place {
-            position,
-            scene,
-            grounds,
-            gouges,
-            ..
-        } = Place::new(job, position);
-        Self {
-            job,
-            settings,
-            position,
-            scene,
-            grounds,
-            gouges,
-            allowance: Allowance::of(job),
-            plate: job.plate.as_ref().map(|_| PlateMoves::default()),
-            recent: Vec::new(),
-            is_used: false,
-            after_pockets: false,
-            resting: VecDeque::new(),
-        }
-    }
-
-    pub(crate) fn take_pockets_as_cut(&mut self) {
-        self.after_pockets = true;
-        take_as_cut(&mut self.scene);
-    }
-
-    /// Lays the parts as in the position of that number, the wood as it was left
-    /// there; `span` is how far its programs reached.
-    fn lay(&mut self, number: usize, span: &mut Span) {
-        let is_it = |position: Option<&Position>| {
-            position.is_some_and(|position| position.number == number)
-        };
-        if is_it(self.position) {
-            return;
-        }
-        let known = self.resting.iter().position(|place| is_it(place.position));
-        let next = match known.and_then(|index| self.resting.remove(index)) {
-            Some(place) => place,
-            None => {
-                let mut place = Place::new(self.job, self.job.fixture.position(number));
-                if self.after_pockets {
-                    take_as_cut(&mut place.scene);
-                }
-                place
-            }
-        };
-        let is_used = known.is_some();
-        let last = self.take_place(next, span);
-        if self.is_used {
-            self.resting.push_back(last);
-        }
-        self.is_used = is_used;
-    }
-
-    /// Puts another position in the place of this one, which comes back.
-    fn take_place(&mut self, mut other: Place<'a>, span: &mut Span) -> Place<'a> {
-        self.recent.clear();
-        swap(&mut self.position, &mut other.position);
-        swap(&mut self.scene, &mut other.scene);
-        swap(&mut self.grounds, &mut other.grounds);
-        swap(&mut self.gouges, &mut other.gouges);
-        swap(span, &mut other.span);
-        other
-    }
-
-    /// How many positions programs were heard in; one where there are none.
-    pub(crate) fn places(&self) -> usize {
-        self.resting.len() + 1
-    }
-
-    /// Goes on to the next of them, round and round.
-    pub(crate) fn go_on(&mut self) {
-        if let Some(next) = self.resting.pop_front() {
-            let last = self.take_place(next, &mut { NOWHERE });
-            self.resting.push_back(last);
-        }
-    }
-
-    /// What a move does in every board: meets and takes its wood.
-    fn work(&mut self, segment: &Segment, is_rapid: bool, tool: &Tool, strokes: &mut Vec<Stroke>) {
-        if let Some(plate) = &mut self.plate {
-            plate.add(segment, tool.tip);
-        }
-        for number in 0..self.scene.boards.len() {
-            let Some(mut stroke) = Stroke::of(&self.scene, number, segment, is_rapid, tool) else {
-                continue;
-            };
-            if let Some(index) = stroke.site {
-                let (site, top) = (&self.scene.sites[index], self.scene.boards[number].top);
-                self.grounds[index].work(&mut stroke, site, top, self.allowance);
-                self.visit(index);
-                self.sweep_beside(index, &stroke, top);
-            }
-            strokes.push(stroke);
-        }
-    }
-
-    /// Where kerfs run together their wood is one, whichever a move belongs to.
-    fn sweep_beside(&mut self, index: usize, stroke: &Stroke, top: f64) {
-        for place in 0..self.scene.sites[index].spared.len() {
-            let other = self.scene.sites[index].spared[place];
-            let site = &self.scene.sites[other];
-            self.grounds[other].sweep(site, top, stroke, self.allowance);
-            self.visit(other);
-        }
-    }
-
-    /// Notes that a site is at work, and packs another's samples away for it.
-    fn visit(&mut self, site: usize) {
-        if self.recent.last() == Some(&site) {
-            return;
-        }
-        self.recent.retain(|&other| other != site);
-        self.recent.push(site);
-        if self.recent.len() > RECENT {
-            let oldest = self.recent.remove(0);
-            self.grounds[oldest].pack();
-        }
-    }
-
-    /// The bit of a tool number.
-    pub(crate) fn tool(&self, number: u32) -> Option<&'a Bit> {
-        let job = self.job;
-        let own = [Some(&job.bit), job.pilot.as_ref().map(|pilot| &pilot.bit)];
-        own.into_iter()
-            .flatten()
-            .chain(&job.rack)
-            .find(|bit| bit.tool == number)
-    }
-}
-
-fn take_as_cut(scene: &mut Scene) {
-    for site in &mut scene.sites {
-        site.take_as_cut();
-    }
-}
-
-impl<'a> Place<'a> {
-    fn new(job: &Job, position: Option<&'a Position>) -> Self {
-        let scene = Scene::of(job, position);
-        Self {
-            position,
-            grounds: scene.sites.iter().map(PocketStock::new).collect(),
-            gouges: vec![0.0; scene.sites.len()],
-            scene,
-            span: NOWHERE,
-        }
-    }
 }
 
 impl<'a> Verifier<'a> {
@@ -260,13 +47,13 @@ impl<'a> Verifier<'a> {
         Self {
             machine,
             shop,
+            checks: Checks::default(),
             tally: Tally::new(),
             ruler: Ruler::new(units),
             run: ProgramState::new(machine, "", None, false),
             programs: Vec::new(),
             notes: Vec::new(),
             span: NOWHERE,
-            seen: Extremes::default(),
             strokes: Vec::new(),
         }
     }
@@ -287,21 +74,19 @@ impl<'a> Verifier<'a> {
             Rc::new(Tool::new(bit, self.machine, &shop.scene))
         });
         self.run = ProgramState::new(self.machine, path, tool, bit.is_some());
+        self.checks.begin();
     }
 
     pub(crate) fn end(&mut self, lines: u64) {
-        self.end_script();
+        let mut script = take(&mut self.run.script);
+        let percents = script.finish(|line, fault| {
+            let (checks, now, tally) = self.told();
+            checks.fault(line, &fault, now, tally);
+        });
         self.close_lap();
-        self.tell_contacts();
-        self.tell_chip_room();
-        self.tell_air();
+        let (checks, now, tally) = self.told();
+        checks.end(End { lines, percents }, now, tally);
         self.check_envelope();
-        if !self.run.ended {
-            self.run.line = lines;
-            self.fail(CheckId::ProgramEnd, || {
-                "the program does not end with M2 or M30; add it".to_owned()
-            });
-        }
         let run = &self.run;
         let comments = self.machine.dialect.comments != CommentStyle::None;
         if let Some(shop) = self.shop.as_ref().filter(|_| comments) {
@@ -351,191 +136,57 @@ impl<'a> Verifier<'a> {
 
     /// Something refused at the line being judged.
     pub(crate) fn fail(&mut self, id: CheckId, message: impl FnOnce() -> String) {
-        let at = At {
-            file: &self.run.path,
-            line: self.run.line,
-        };
+        let at = At::of(&self.run);
         self.tally.fail(id, at, message);
     }
 
-    /// Something refused at a line that is not being judged.
-    pub(crate) fn fail_at(&mut self, line: u64, id: CheckId, message: impl FnOnce() -> String) {
-        let file = &self.run.path;
-        self.tally.fail(id, At { file, line }, message);
-    }
-
-    /// Something worth a look at the line being judged.
-    pub(crate) fn warn(&mut self, id: CheckId, message: impl FnOnce() -> String) {
-        let at = At {
-            file: &self.run.path,
-            line: self.run.line,
+    /// The checks, what they may look at, and where they put what they find.
+    pub(crate) fn told(&mut self) -> (&mut Checks, Now<'_>, &mut Tally) {
+        let now = Now {
+            machine: self.machine,
+            shop: self.shop.as_ref(),
+            run: &self.run,
+            ruler: self.ruler,
         };
-        self.tally.warn(id, at, message);
+        (&mut self.checks, now, &mut self.tally)
     }
 
-    /// How deep the tip stands below the face of the board under it; `None`
-    /// where it is above every face or beside the boards.
-    fn depth_below_rim(&self) -> Option<f64> {
-        let shop = self.shop.as_ref()?;
-        let z = self.run.position[2]?;
-        let (Some(x), Some(y)) = (self.run.position[0], self.run.position[1]) else {
-            return (z < 0.0).then_some(-z);
-        };
-        let radius = self.run.radius();
-        shop.scene
-            .boards
-            .iter()
-            .filter(|board| board.signed_distance([x, y]) < radius)
-            .map(|board| board.top - z)
-            .filter(|depth| *depth > 0.0)
-            .reduce(f64::max)
-    }
-
-    pub(crate) fn refuse_below_rim(&mut self, what: &str) {
-        if let Some(depth) = self.depth_below_rim() {
-            let depth = self.ruler.one(depth, 3);
-            self.fail(CheckId::SpindleOn, || {
-                format!("{what} while the tip is {depth} below the rim; lift the bit first")
-            });
+    /// What the checks may look at.
+    pub(crate) fn now(&self) -> Now<'_> {
+        Now {
+            machine: self.machine,
+            shop: self.shop.as_ref(),
+            run: &self.run,
+            ruler: self.ruler,
         }
     }
 
-    fn set_spindle(&mut self, turning: Turning) {
-        if self.run.spindle.turning == turning {
-            return;
-        }
-        match turning {
-            Turning::Stopped => self.refuse_below_rim("the spindle stops"),
-            Turning::Clockwise => {
-                self.run.spindle.ready_at =
-                    self.run.clock + self.machine.spindle.spin_up.as_seconds();
-            }
-        }
-        self.run.spindle.turning = turning;
-    }
-
-    fn set_speed(&mut self, speed: f64) {
-        let spindle = &self.machine.spindle;
-        let (slowest, fastest) = (spindle.slowest.as_rpm(), spindle.fastest.as_rpm());
-        if speed > 0.0 && !(slowest - 0.5..=fastest + 0.5).contains(&speed) {
-            self.fail(CheckId::SpindleLimit, || {
-                format!("S{speed:.0}, the spindle turns {slowest:.0} to {fastest:.0} rpm")
-            });
-        }
-        let before = self.run.spindle.speed;
-        if self.run.is_turning() && speed != before {
-            self.refuse_below_rim("the speed changes");
-            let share = ((speed - before).abs() / fastest.max(1.0)).min(1.0);
-            let wait = spindle.spin_up.as_seconds() * share;
-            self.run.spindle.ready_at = self.run.spindle.ready_at.max(self.run.clock + wait);
-        }
-        self.run.spindle.speed = speed;
-    }
-
-    fn set_work_offset(&mut self, number: u8) {
-        self.run.stated.offset = true;
-        if let Some(shop) = &self.shop {
-            let offsets = shop.scene.offsets;
-            let height = shop.scene.travel_height;
-            if !offsets.contains(&number) {
-                let wanted = match offsets {
-                    [54] => "`fixture.zero` is \"shared\", so G54 is the only zero",
-                    _ => "`fixture.zero` is \"each\": G54 at the box and G55 at the lid",
-                };
-                self.fail(CheckId::Preamble, || format!("G{number}: {wanted}"));
-            }
-            let low = self.run.position[2].filter(|z| *z < height - ROUNDED_HEIGHT);
-            if self.run.offset != number
-                && self.run.moved
-                && !self.run.at_machine_height
-                && let Some(z) = low
-            {
-                let ruler = self.ruler;
-                self.fail(CheckId::TravelHeight, || {
-                    format!(
-                        "the work offset changes at {}; go up to {} first",
-                        ruler.z(z),
-                        ruler.one(height, 3)
-                    )
-                });
-            }
-        }
-        self.run.offset = number;
-    }
-
-    fn program_end(&mut self) {
-        self.run.ended = true;
-        let height = self
-            .shop
-            .as_ref()
-            .map_or(0.0, |shop| shop.scene.travel_height);
-        let z = self.run.position[2];
-        let up = self.run.at_machine_height
-            || z.is_some_and(|z| z >= height - ROUNDED_HEIGHT)
-            || !self.run.moved;
-        if !up {
-            let ruler = self.ruler;
-            self.fail(CheckId::ProgramEnd, || match z {
-                Some(z) => format!(
-                    "the bit stands at {} at the end; lift it to {}",
-                    ruler.z(z),
-                    ruler.z(height)
-                ),
-                None => format!(
-                    "the bit is never lifted; lift it to {} at the end",
-                    ruler.z(height)
-                ),
-            });
-        }
-        if self.run.is_turning() {
-            self.fail(CheckId::ProgramEnd, || {
-                "the spindle still turns at the end; add M5 before it".to_owned()
-            });
-        } else if self.run.spindle.switched_on {
-            self.fail(CheckId::SpindleOn, || {
-                "no pause to switch the spindle off by hand; add M0 after M5".to_owned()
-            });
-        }
-    }
-
-    pub(crate) fn spindle_speed(&self) -> f64 {
-        let set = self.run.spindle.speed;
-        match (&self.shop, self.machine.spindle.control) {
-            (Some(shop), SpindleControl::Manual) if set == 0.0 => shop.settings.speed.as_rpm(),
-            _ => set,
-        }
+    /// The next bytes of the program, as they stand.
+    pub(crate) fn read_script(&mut self, bytes: &[u8]) {
+        let mut script = take(&mut self.run.script);
+        script.take(bytes, |line, fault| {
+            let (checks, now, tally) = self.told();
+            checks.fault(line, &fault, now, tally);
+        });
+        self.run.script = script;
     }
 
     fn hear(&mut self, line: u64, event: &Event, segment: Option<&Segment>, strokes: &[Stroke]) {
         self.run.line = line;
         self.run.watch.event(line, event);
-        self.check_dialect(event);
-        match event {
-            Event::Units(_) => self.run.stated.units = true,
-            Event::PlaneXy => self.run.stated.plane = true,
-            Event::AbsoluteDistance => self.run.stated.distance = true,
-            Event::UnitsPerMinute => self.run.stated.feed_mode = true,
-            Event::CompensationOff => self.run.stated.compensation = true,
-            Event::MotionOff | Event::Feed(_) | Event::Dust(_) => {}
-            Event::LengthOffset(number) => self.set_length_offset(*number),
-            Event::WorkOffset(number) => self.set_work_offset(*number),
-            Event::Speed(speed) => self.set_speed(speed.as_rpm()),
-            Event::SelectTool(number) => self.select_tool(*number),
-            Event::ToolChange(number) => self.change_tool(*number),
-            Event::Spindle(turning) => self.set_spindle(*turning),
-            Event::Dwell(time) => {
-                if time.as_seconds() > 0.0 {
-                    self.refuse_below_rim("a dwell");
-                }
-                self.run.clock += time.as_seconds();
+        let (checks, now, tally) = self.told();
+        checks.event(&Heard { event, segment }, now, tally);
+        let given = Given {
+            machine: self.machine,
+            shop: self.shop.as_ref(),
+        };
+        self.run.follow(event, segment, given);
+        if let Event::Move(motion) = event
+            && let Some(tool) = self.run.tool.clone()
+        {
+            for stroke in strokes {
+                self.judge_stroke(motion, &tool, stroke);
             }
-            Event::Move(motion) => self.motion(motion, segment, strokes),
-            Event::Pause => self.pause(),
-            Event::End => self.program_end(),
-            Event::AfterEnd => self.fail(CheckId::ProgramEnd, || {
-                "stands after the end of the program, and some senders go on sending; take it out"
-                    .to_owned()
-            }),
         }
     }
 }
@@ -559,35 +210,17 @@ impl Visitor for Verifier<'_> {
 
     fn refusal(&mut self, refusal: &Refusal) {
         self.run.line = refusal.line;
-        self.fail(CheckId::Syntax, || match refusal.column {
-            0 => format!("{} ({})", refusal.message, refusal.rule),
-            column => format!("column {column}: {} ({})", refusal.message, refusal.rule),
-        });
+        let (checks, now, tally) = self.told();
+        checks.refusal(refusal, now, tally);
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::sample;
+    use crate::job::{Job, sample};
     use crate::settings;
-
-    #[test]
-    fn the_samples_of_the_latest_places_are_at_hand() {
-        let job = sample::job();
-        let settings = settings::for_job(&job);
-        let mut shop = JobContext::new(&job, &settings);
-        for site in [0, 1, 0, 0, 2, 1] {
-            shop.visit(site);
-        }
-        assert_eq!(shop.recent, [0, 2, 1]);
-        for site in 3..=RECENT {
-            shop.grounds.push(PocketStock::default());
-            shop.visit(site);
-        }
-        assert_eq!(shop.recent[..3], [2, 1, 3]);
-        assert_eq!(shop.recent.len(), RECENT);
-    }
+    use crate::shop::machine::SpindleControl;
 
     /// By hand at a dial, the speed is that of the settings until the program
     /// gives one.
@@ -598,7 +231,7 @@ mod tests {
         let speed = |job: &Job, set: f64| {
             let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(job, &settings)));
             verifier.run.spindle.speed = set;
-            verifier.spindle_speed()
+            verifier.now().spindle_speed()
         };
         let chosen = settings.speed.as_rpm();
         assert!(chosen > 0.0 && chosen != 9000.0);

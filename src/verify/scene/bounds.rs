@@ -9,10 +9,12 @@ use std::fmt;
 
 use crate::replay::segment::Segment;
 use crate::replay::tip::Tip;
-use crate::verify::gouge::{self, GOUGE};
-use crate::verify::greatest::greatest;
-use crate::verify::kerf::Kerf;
-use crate::verify::scene::{Board, Scene, Site};
+use crate::verify::scene::board::Board;
+use crate::verify::scene::gouge::{self, GOUGE};
+use crate::verify::scene::greatest::greatest;
+use crate::verify::scene::kerf::Kerf;
+use crate::verify::scene::laid::Scene;
+use crate::verify::scene::site::Site;
 
 /// The furthest that a move takes wood beyond the wanted shape.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -4,9 +4,9 @@
 use crate::geometry::RoundedRectangle;
 use crate::job::contour;
 use crate::replay::segment::Segment;
-use crate::verify::greatest::greatest;
-use crate::verify::kerf::Kerf;
-use crate::verify::outline::Outline;
+use crate::verify::scene::greatest::greatest;
+use crate::verify::scene::kerf::Kerf;
+use crate::verify::scene::outline::Outline;
 
 /// How a pocket lies to a piece. Millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -3,8 +3,8 @@
 
 use crate::job::contour::Contour;
 use crate::replay::segment::Segment;
-use crate::verify::greatest::greatest;
-use crate::verify::outline::Outline;
+use crate::verify::scene::greatest::greatest;
+use crate::verify::scene::outline::Outline;
 
 /// Millimetres.
 #[derive(Clone, Debug, PartialEq)]

@@ -8,11 +8,13 @@ use crate::report::{CheckId, Verdict, WoodLeft};
 use crate::shop::wood::Family;
 use crate::units::Length;
 use crate::units::ruler::Ruler;
-use crate::verify::feature::Feature;
 use crate::verify::findings::{At, Tally};
-use crate::verify::gouge::GOUGE;
-use crate::verify::piece_walls::{self, Meeting};
-use crate::verify::scene::{Board, Scene, Site};
+use crate::verify::scene::board::Board;
+use crate::verify::scene::feature::Feature;
+use crate::verify::scene::gouge::GOUGE;
+use crate::verify::scene::laid::Scene;
+use crate::verify::scene::piece_walls::{self, Meeting};
+use crate::verify::scene::site::Site;
 
 /// Less wood than this always fails, in millimetres (contract).
 const LEAST: f64 = 1.0;

@@ -9,12 +9,12 @@ use crate::replay::height_map::{HeightMap, Witness};
 use crate::replay::sample_row::{FEW, Few, greater, joined, lesser, number, to_f32};
 use crate::replay::segment::{Extent, Segment};
 use crate::replay::tip::Tip;
-use crate::verify::allowance::Allowance;
-use crate::verify::bite::Bite;
-use crate::verify::engagement::Stroke;
-use crate::verify::kerf::Kerf;
-use crate::verify::probe::Probed;
-use crate::verify::residual::{BAND, TakingMove};
+use crate::verify::material::allowance::Allowance;
+use crate::verify::material::bite::Bite;
+use crate::verify::material::engagement::Stroke;
+use crate::verify::material::probe::Probed;
+use crate::verify::material::residual::{BAND, TakingMove};
+use crate::verify::scene::kerf::Kerf;
 use crate::verify::scene::{Depth, Site};
 
 /// A sample this far outside an outline still counts as at its wall, in millimetres.
@@ -814,7 +814,7 @@ mod tests {
     #[test]
     fn only_a_drill_goes_straight_down_the_hole_it_has_drilled() {
         let mut site = site();
-        site.holes.push(crate::verify::scene::Bore {
+        site.holes.push(crate::verify::scene::site::Bore {
             center: [63.0, 14.5],
             radius: 1.25,
             tip: 13.7,

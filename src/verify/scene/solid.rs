@@ -4,7 +4,7 @@ use crate::geometry::norm;
 use crate::replay::segment::Segment;
 use crate::shop::bit::Bit;
 use crate::shop::machine::Machine;
-use crate::verify::scene::Solid;
+use crate::verify::scene::fixture::Solid;
 
 /// Deeper contact than this is a touch, in millimetres: two faces that are
 /// meant to meet differ by the rounding of coordinates.

@@ -3,10 +3,10 @@
 
 use crate::replay::segment::Segment;
 use crate::replay::tip::Tip;
-use crate::verify::bite::Bite;
-use crate::verify::probe::{BESIDE, Probe, Probed};
+use crate::verify::material::bite::Bite;
+use crate::verify::material::probe::{BESIDE, Probe, Probed};
+use crate::verify::scene::solid::{NUT, TOUCH};
 use crate::verify::scene::{Board, Scene, Site};
-use crate::verify::solid::{NUT, TOUCH};
 use crate::verify::tool::Tool;
 
 /// A move below a board's face.

@@ -4,10 +4,10 @@
 //! outline is halved until one move sweeps a stretch of it whole, deep enough, or it
 //! is no longer than [`LEAST`].
 
-use crate::verify::kerf::Kerf;
-use crate::verify::outline::Place;
-use crate::verify::residual::{BAND, TakingMove};
+use crate::verify::material::residual::{BAND, TakingMove};
 use crate::verify::scene::Board;
+use crate::verify::scene::kerf::Kerf;
+use crate::verify::scene::outline::Place;
 
 /// Half the shortest stretch looked at, in millimetres.
 const LEAST: f64 = 0.0015;

@@ -15,7 +15,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use crate::geometry::{Point, RoundedRectangle, norm};
 use crate::replay::segment::{Segment, Turn};
 use crate::replay::tip::Tip;
-use crate::verify::scene::{Board, Bore, Depth, Site};
+use crate::verify::scene::board::Board;
+use crate::verify::scene::site::{Bore, Depth, Site};
 
 /// What is outside the wanted shape by no more than this is no gouge, in millimetres (contract).
 pub(crate) const GOUGE: f64 = 0.02;
