@@ -5,6 +5,7 @@
 //! rooms as the command line's.
 
 mod answer;
+mod change;
 mod desk;
 mod fields;
 mod gate;

@@ -10,6 +10,8 @@ mod depth;
 mod fixture;
 mod frame;
 mod hinge;
+#[cfg(feature = "page")]
+mod leaf;
 mod loose_piece;
 mod measure;
 mod order;
@@ -202,6 +204,12 @@ pub(crate) fn figures(input: &Input<'_>) -> Vec<(String, String)> {
     let drawn = drawn(input).into_iter();
     let inline = drawn.map(|(suffix, drawing)| (suffix, drawing.inline()));
     inline.collect()
+}
+
+/// One half of the hinge as it was read, to scale.
+#[cfg(feature = "page")]
+pub(crate) fn leaf_figure(job: &Job, units: Units) -> Option<String> {
+    leaf::draw(job, units).map(|drawing| drawing.inline())
 }
 
 /// A template's plate on the machine, underside up, then on each part.

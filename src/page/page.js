@@ -14,6 +14,8 @@
   let release = () => {};
 
   const standing = (one) => {
+    // What was refused stands in its field, and the file says something else.
+    if (one.dataset.file !== undefined) return one.dataset.file;
     if (one.tagName !== "SELECT") return one.defaultValue;
     const chosen = [...one.options].find((option) => option.defaultSelected) || one.options[0];
     return chosen ? chosen.value : "";
@@ -87,6 +89,93 @@
     if (banner) banner.remove();
     for (const part of ["header", "main"]) merge(document.querySelector(part), page.querySelector(part), sent);
     document.title = page.title;
+    mark();
+  };
+
+  // What is typed is drawn before it is saved, by the server, which writes
+  // nothing for it. Of what comes back, drawings and words alone are taken.
+  let drafts = 0;
+  let drafting = new AbortController();
+  let pause = 0;
+
+  const forget = () => {
+    clearTimeout(pause);
+    drafts += 1;
+    drafting.abort();
+  };
+
+  const swap = (there, now, inside) => {
+    const old = there.querySelector(inside);
+    const own = now.querySelector(inside);
+    if (old && own) mergeNodes(old, own, new Map());
+    else if (own) there.querySelector(".entry").append(document.adoptNode(own));
+    else if (old) old.remove();
+  };
+
+  const redraw = (page) => {
+    const none = new Map();
+    const wanted = page.querySelector(".verdict");
+    if (!wanted) return;
+    merge(document.querySelector(".verdict"), wanted, none);
+    const now = page.querySelector(".beside");
+    const old = document.querySelector(".beside");
+    if (old && now) merge(old, now, none);
+    else if (now) document.querySelector(".bench").append(document.adoptNode(now));
+    else if (old) old.classList.add("behind");
+    for (const own of page.querySelectorAll(".field")) {
+      const input = own.querySelector("[id]");
+      const same = document.getElementById(input.id);
+      const there = same && same.closest(".field");
+      if (!there) continue;
+      there.classList.toggle("wrong", own.classList.contains("wrong"));
+      if (input.hasAttribute("aria-invalid")) same.setAttribute("aria-invalid", "true");
+      else same.removeAttribute("aria-invalid");
+      swap(there, own, ".about");
+      swap(there, own, ".other");
+    }
+  };
+
+  const draft = async (form, more) => {
+    forget();
+    const own = drafts;
+    drafting = new AbortController();
+    const sent = new URLSearchParams();
+    for (const one of fields(form)) sent.set(one.name, one.value);
+    for (const [name, value] of more) sent.set(name, value);
+    try {
+      const answer = await fetch(`${form.action}/draft`, { method: "POST", body: sent, signal: drafting.signal });
+      if (!answer.ok) return null;
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      if (own !== drafts || running || !form.isConnected) return null;
+      redraw(page);
+      return page;
+    } catch {
+      // What is wrong with the page itself is said where it is to save.
+      return null;
+    }
+  };
+
+  const drawSoon = (form) => {
+    clearTimeout(pause);
+    pause = setTimeout(() => { if (!running && form.isConnected) draft(form, []); }, 150);
+  };
+
+  document.addEventListener("input", ({ target }) => {
+    if (target.form && target.form.hasAttribute("data-live")) drawSoon(target.form);
+  });
+
+  // After a save: what is typed and not saved says so, and is drawn again.
+  const mark = () => {
+    const form = document.querySelector("form[data-live]");
+    if (!form) return;
+    let isTyped = false;
+    for (const one of fields(form)) {
+      const box = one.closest(".field");
+      if (!box || one.value === standing(one)) continue;
+      isTyped = true;
+      if (one !== document.activeElement) box.classList.add("unsaved");
+    }
+    if (isTyped) drawSoon(form);
   };
 
   const fail = (why) => {
@@ -110,6 +199,7 @@
 
   const save = async (form, isWanted) => {
     if (!form.isConnected || !(left.size || isWanted)) return;
+    forget();
     const sent = new URLSearchParams();
     for (const one of fields(form)) sent.set(one.name, left.has(one.name) ? left.get(one.name) : standing(one));
     let answer;
@@ -184,7 +274,7 @@
     busy.then(() => { if (!left.size) location.assign(link.href); });
   });
 
-  addEventListener("beforeunload", (event) => { if (left.size) event.preventDefault(); });
+  addEventListener("beforeunload", (event) => { if (left.size || document.querySelector(".unsaved")) event.preventDefault(); });
 
   setInterval(() => fetch("here").catch(() => {}), 60000);
 })();

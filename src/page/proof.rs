@@ -111,6 +111,10 @@ fn drawings(section: Section, made: &Made<'_>) -> Vec<String> {
         Section::Template => sheet::plate_figures(input.job, input.units),
         _ => Vec::new(),
     };
+    let leaf = match section {
+        Section::Hinge => sheet::leaf_figure(input.job, input.units),
+        _ => None,
+    };
     let belongs = |suffix: &str| match section {
         Section::Hinge => suffix == "-measure",
         Section::Parts => suffix.starts_with("-pocket"),
@@ -121,10 +125,8 @@ fn drawings(section: Section, made: &Made<'_>) -> Vec<String> {
     };
     let figures = sheet::figures(&input).into_iter();
     let own = figures.filter(|(suffix, _)| belongs(suffix));
-    plate
-        .into_iter()
-        .chain(own.map(|(_, drawing)| drawing))
-        .collect()
+    let first = leaf.into_iter().chain(plate);
+    first.chain(own.map(|(_, drawing)| drawing)).collect()
 }
 
 /// The verdict of the feed table, and a line on each other bit.

@@ -35,6 +35,7 @@ pub(super) fn all(desk: Arc<Desk>, gate: Arc<Gate>) -> Router {
         .route("/{token}/begin", post(begin))
         .route("/{token}/{section}", get(section).post(set))
         .route("/{token}/{section}/sheet", get(sheet_of))
+        .route("/{token}/{section}/draft", post(draft))
         .route("/{token}/{section}/undo", post(undo))
         .route("/{token}/{section}/write", post(write))
         .fallback(|| async { (StatusCode::NOT_FOUND, "there is nothing here") })
@@ -82,6 +83,17 @@ async fn set(
 ) -> Response {
     match Section::named(&name) {
         Some(section) => work(desk, move |desk| desk.set(section, &typed)).await,
+        None => nothing(),
+    }
+}
+
+async fn draft(
+    State(desk): State<Arc<Desk>>,
+    Path((_, name)): Path<(String, String)>,
+    Form(typed): Form<Typed>,
+) -> Response {
+    match Section::named(&name) {
+        Some(section) => work(desk, move |desk| desk.draft(section, &typed)).await,
         None => nothing(),
     }
 }

@@ -53,6 +53,8 @@ pub(super) struct View {
     pub(super) file: String,
     /// Whether there is a job file; without one it is offered to begin one.
     pub(super) is_there: bool,
+    /// Whether it shows what is typed and not saved.
+    pub(super) is_draft: bool,
     pub(super) path: &'static str,
     pub(super) section: &'static str,
     pub(super) aim: &'static str,

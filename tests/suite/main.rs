@@ -32,6 +32,7 @@ mod page;
 mod page_bounds;
 mod page_browser;
 mod page_client;
+mod page_drawn;
 mod page_next_box;
 mod page_piece;
 mod page_readings;
