@@ -6,6 +6,7 @@
 
 mod answer;
 mod change;
+mod clamp;
 mod desk;
 mod fields;
 mod gate;

@@ -9,6 +9,7 @@ use axum::http::StatusCode;
 
 use super::answer::Answer;
 use super::change;
+use super::clamp;
 use super::fields::{self, FieldSet};
 use super::mistakes;
 use super::next_box;
@@ -314,6 +315,7 @@ impl Desk {
     fn try_draft(&self, section: Section, typed: &Typed) -> Result<View, Diagnostic> {
         let now = self.as_seen(typed)?;
         let reach = self.state().reach.clone().ok_or_else(unready)?;
+        let typed = &clamp::moved(&now, typed)?;
         let Some(change) = change::of(&now, &self.name(), typed)? else {
             return Ok(self.view(section, &now, None));
         };

@@ -87,7 +87,9 @@
   const show = (page, sent) => {
     const banner = document.getElementById("unsaved");
     if (banner) banner.remove();
-    for (const part of ["header", "main"]) merge(document.querySelector(part), page.querySelector(part), sent);
+    holding(() => {
+      for (const part of ["header", "main"]) merge(document.querySelector(part), page.querySelector(part), sent);
+    });
     document.title = page.title;
     mark();
   };
@@ -110,6 +112,14 @@
     if (old && own) mergeNodes(old, own, new Map());
     else if (own) there.querySelector(".entry").append(document.adoptNode(own));
     else if (old) old.remove();
+  };
+
+  // A clamp that is held in the drawing is held in the new one.
+  const holding = (change) => {
+    const held = document.activeElement && document.activeElement.dataset.clamp;
+    change();
+    const grip = held && document.querySelector(`[data-clamp="${held}"]`);
+    if (grip && grip !== document.activeElement) grip.focus({ preventScroll: true });
   };
 
   const redraw = (page) => {
@@ -147,7 +157,7 @@
       if (!answer.ok) return null;
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
       if (own !== drafts || running || !form.isConnected) return null;
-      redraw(page);
+      holding(() => redraw(page));
       return page;
     } catch {
       // What is wrong with the page itself is said where it is to save.
@@ -275,6 +285,95 @@
   });
 
   addEventListener("beforeunload", (event) => { if (left.size || document.querySelector(".unsaved")) event.preventDefault(); });
+
+  // Clamps are moved in the drawing. The server says where each then stands; it
+  // is typed into the fields, and saved as one change once the clamp is let go.
+  let move = null;
+
+  const corners = (form, number) => fields(form).filter(({ name }) =>
+    ["min", "max"].some((corner) => name.startsWith(`fixture.clamps[${number}].${corner}[`)));
+
+  const take = (clamp) => {
+    if (move && move.clamp === clamp) return move;
+    const form = document.querySelector("form[data-live]");
+    move = { clamp, form, right: 0, up: 0, wanted: null, done: Promise.resolve(), timer: 0 };
+    return move;
+  };
+
+  const follow = (own, way) => {
+    const isIdle = own.wanted === null;
+    own.wanted = way;
+    if (!isIdle) return;
+    own.done = own.done.then(() => busy).then(async () => {
+      const now = own.wanted;
+      own.wanted = null;
+      const page = await draft(own.form, [["clamp", own.clamp], ...Object.entries(now)]);
+      if (!page || own.isOver) return;
+      for (const one of corners(own.form, own.clamp)) {
+        const said = page.getElementById(one.name);
+        if (said) one.value = said.value;
+      }
+    });
+  };
+
+  const letGo = async (own) => {
+    if (move === own) move = null;
+    clearTimeout(own.timer);
+    await own.done;
+    for (const one of corners(own.form, own.clamp)) {
+      if (one.value !== standing(one)) left.set(one.name, one.value);
+    }
+    if (left.size) queue(own.form, false);
+  };
+
+  const putBack = (own) => {
+    own.isOver = true;
+    if (move === own) move = null;
+    clearTimeout(own.timer);
+    for (const one of corners(own.form, own.clamp)) one.value = standing(one);
+    draft(own.form, []);
+  };
+
+  document.addEventListener("pointerdown", (event) => {
+    const grip = event.target.closest && event.target.closest("[data-clamp]");
+    if (!grip || event.button !== 0) return;
+    event.preventDefault();
+    grip.focus({ preventScroll: true });
+    // What was typed before is saved and shown while the clamp is held.
+    release();
+    if (move) letGo(move);
+    const own = take(grip.dataset.clamp);
+    const scale = grip.ownerSVGElement.getScreenCTM();
+    own.pointer = { id: event.pointerId, x: event.clientX, y: event.clientY, across: scale.a, down: scale.d };
+  });
+
+  document.addEventListener("pointermove", (event) => {
+    const own = move;
+    if (!own || !own.pointer || own.pointer.id !== event.pointerId) return;
+    const { x, y, across, down } = own.pointer;
+    own.isMoved = own.isMoved || Math.hypot(event.clientX - x, event.clientY - y) > 3;
+    if (own.isMoved) follow(own, { right: (event.clientX - x) / across, up: (y - event.clientY) / down });
+  });
+
+  document.addEventListener("pointerup", (event) => {
+    if (move && move.pointer && move.pointer.id === event.pointerId) letGo(move);
+  });
+  document.addEventListener("pointercancel", () => { if (move) putBack(move); });
+
+  document.addEventListener("keydown", (event) => {
+    const grip = event.target.closest && event.target.closest("[data-clamp]");
+    if (event.key === "Escape" && move) { putBack(move); return; }
+    const way = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    if (!grip || !way || event.altKey || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    const own = take(grip.dataset.clamp);
+    const far = event.shiftKey ? 10 : 1;
+    own.right += way[0] * far;
+    own.up += way[1] * far;
+    follow(own, { "steps-right": own.right, "steps-up": own.up });
+    clearTimeout(own.timer);
+    own.timer = setTimeout(() => letGo(own), 700);
+  });
 
   setInterval(() => fetch("here").catch(() => {}), 60000);
 })();

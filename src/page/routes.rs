@@ -14,6 +14,7 @@ use super::gate::{self, Gate};
 use super::section::Section;
 use super::typed::Typed;
 use super::view;
+use crate::sheet;
 
 /// A form of every field of a section is a few kilobytes.
 const BODY_BYTES: usize = 256 * 1024;
@@ -31,7 +32,11 @@ pub(super) fn all(desk: Arc<Desk>, gate: Arc<Gate>) -> Router {
             "/{token}/page.js",
             get(|| async { ([(header::CONTENT_TYPE, "text/javascript")], view::SCRIPT) }),
         )
-        .route("/{token}/sheet", get(sheet))
+        .route(
+            "/{token}/playback.js",
+            get(|| async { ([(header::CONTENT_TYPE, "text/javascript")], sheet::SCRIPT) }),
+        )
+        .route("/{token}/sheet", get(sheet_of_job))
         .route("/{token}/begin", post(begin))
         .route("/{token}/{section}", get(section).post(set))
         .route("/{token}/{section}/sheet", get(sheet_of))
@@ -118,7 +123,7 @@ async fn write(
     }
 }
 
-async fn sheet(State(desk): State<Arc<Desk>>) -> Response {
+async fn sheet_of_job(State(desk): State<Arc<Desk>>) -> Response {
     work(desk, |desk| desk.sheet(Section::Proof)).await
 }
 

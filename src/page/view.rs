@@ -18,7 +18,8 @@ pub(super) const SCRIPT: &str = include_str!("page.js");
 
 /// The style of page and drawings.
 pub(super) fn style() -> String {
-    format!("{}{STYLE}\n{}", sheet::COLORS, sheet::DRAWING_STYLE)
+    let sheet = [sheet::COLORS, sheet::PLAYBACK_STYLE, sheet::DRAWING_STYLE];
+    format!("{}{STYLE}", sheet.concat())
 }
 
 /// What is told above the section.
@@ -88,6 +89,9 @@ pub(super) fn html(view: &View) -> Result<String, Diagnostic> {
     let mut environment = Environment::new();
     environment
         .add_template("page.html", PAGE)
+        .map_err(failed)?;
+    environment
+        .add_template("playback.html", sheet::PLAYBACK)
         .map_err(failed)?;
     let template = environment.get_template("page.html").map_err(failed)?;
     let text = template

@@ -36,8 +36,8 @@ pub(super) fn draw(job: &Job, units: Units) -> Option<Drawing> {
         steps: &steps,
         units,
     };
-    leaf.from_above();
-    leaf.from_the_side();
+    leaf.plan();
+    leaf.side();
     Some(pen.finish())
 }
 
@@ -133,7 +133,7 @@ impl Leaf<'_> {
         (middle - half, middle + half)
     }
 
-    fn from_above(&mut self) {
+    fn plan(&mut self) {
         let scale = self.view.scale;
         let hinge = &self.job.hinge;
         let near = TOP + hinge.setback.as_mm() * scale;
@@ -170,7 +170,7 @@ impl Leaf<'_> {
         }
     }
 
-    fn from_the_side(&mut self) {
+    fn side(&mut self) {
         let View {
             scale,
             face,
@@ -252,11 +252,12 @@ mod tests {
         ] {
             assert!(first.contains(words), "{words}: {first}");
         }
-        // Room for 440 units of 44 mm, but for 150 units of 13.5 mm across and of 12 mm deep.
-        let scale = 150.0 / 13.5;
-        let near = 34.0 + 3.5 * scale;
-        assert!(first.contains(&format!("{:.2}", near + 5.0 * scale - 5.0 * scale)));
+        // From 34 down; 460 units of the drawing for 44 mm, but no more than 150 for
+        // what lies between the face and the far side.
+        let near = |down: f64| format!("M520 {:.2}", 34.0 + down);
+        assert!(first.contains(&near(3.5 * 460.0 / 44.0)), "{first}");
         job.hinge.setback = Length::from_mm(6.0);
-        assert_ne!(picture(&job), first);
+        let moved = picture(&job);
+        assert!(moved.contains(&near(6.0 * 150.0 / 16.0)), "{moved}");
     }
 }

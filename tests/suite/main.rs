@@ -34,6 +34,7 @@ mod page_browser;
 mod page_client;
 mod page_drawn;
 mod page_next_box;
+mod page_pictures;
 mod page_piece;
 mod page_readings;
 mod page_template;
