@@ -9,6 +9,8 @@ pub(crate) mod sample;
 mod standing;
 mod time;
 mod verdict;
+#[cfg(feature = "page")]
+mod wear;
 
 use serde::Serialize;
 
@@ -23,6 +25,8 @@ pub use fitness::problems;
 pub use row::{Condition, Row};
 pub use standing::{Standing, others};
 pub use verdict::{Rim, Verdict};
+#[cfg(feature = "page")]
+pub(crate) use wear::over_wear;
 
 /// Speeds and feeds of every bit in the rack for one job, and which is best.
 #[derive(Clone, Debug, PartialEq, Serialize)]

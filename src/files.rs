@@ -10,6 +10,8 @@ mod staged;
 mod starter;
 
 pub use edited::{Edited, replace_all};
+#[cfg(feature = "page")]
+pub(crate) use job::read_job_as;
 pub use job::{
     Edits, ReadFiles, ReadJob, Sources, Unread, edits, read_files, read_job, read_machine, stem,
 };

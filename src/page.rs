@@ -5,6 +5,8 @@
 //! rooms as the command line's.
 
 mod answer;
+mod change;
+mod clamp;
 mod desk;
 mod fields;
 mod gate;

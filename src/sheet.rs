@@ -9,7 +9,11 @@ mod caliper;
 mod depth;
 mod fixture;
 mod frame;
+#[cfg(feature = "page")]
+mod grip;
 mod hinge;
+#[cfg(feature = "page")]
+mod leaf;
 mod loose_piece;
 mod measure;
 mod order;
@@ -20,6 +24,8 @@ mod pen;
 mod plate_paper;
 mod plate_picture;
 mod playback;
+#[cfg(feature = "page")]
+mod plot;
 mod pocket;
 mod position_picture;
 mod positions;
@@ -44,13 +50,21 @@ use crate::units::Units;
 use crate::verify::Outcome;
 use crate::visible;
 
+#[cfg(feature = "page")]
+pub(crate) use grip::{figures as fixture_figures, on_the_machine, turned};
 pub use hinge::letter;
+#[cfg(feature = "page")]
+pub(crate) use plot::{Curve, Plot};
 
 const PAGE: &str = include_str!("sheet/page.html");
 /// Colours of verdicts and drawings, which a page with [`figures`] needs too.
 pub(crate) const COLORS: &str = include_str!("sheet/colors.css");
 const STYLE: &str = include_str!("sheet/page.css");
-const SCRIPT: &str = include_str!("sheet/playback.js");
+/// What the replay stands in, how it looks, and what runs it; a page with
+/// [`replay`] needs them too.
+pub(crate) const PLAYBACK: &str = include_str!("sheet/playback.html");
+pub(crate) const PLAYBACK_STYLE: &str = include_str!("sheet/playback.css");
+pub(crate) const SCRIPT: &str = include_str!("sheet/playback.js");
 
 /// What a sheet is made from.
 #[derive(Clone, Copy, Debug)]
@@ -89,31 +103,19 @@ impl std::error::Error for Error {
 /// # Errors
 /// Fails only when a template is broken, which no input can bring about.
 pub fn page(input: &Input<'_>) -> Result<String, Error> {
-    // A sheet of some positions' programs speaks of no other.
-    let programs = input.outcome.report.programs.iter();
-    let positions: Vec<Option<usize>> = programs.map(|program| program.position).collect();
-    let job = frame::replayed(input.job, &positions);
+    let job = spoken_of(input);
     let input = &Input {
         job: &job,
         ..*input
     };
     let mut environment = Environment::new();
     environment.add_template("page.html", PAGE).map_err(Error)?;
+    environment
+        .add_template("playback.html", PLAYBACK)
+        .map_err(Error)?;
     let template = environment.get_template("page.html").map_err(Error)?;
-    let bits: Vec<_> = input
-        .outcome
-        .report
-        .programs
-        .iter()
-        .map(|program| program.bit.as_str())
-        .collect();
-    let trace = trace::Trace::of(input.job, input.programs, &bits);
-    let packed = one_lie(input).and_then(|job| {
-        let Input {
-            programs, units, ..
-        } = *input;
-        playback::pack(&job, programs, &trace, units)
-    });
+    let trace = trace(input);
+    let packed = packed(input, &trace);
     let playback = packed.as_ref().map(playback::json);
     let page = page::page(input, &trace);
     let page = template
@@ -122,13 +124,43 @@ pub fn page(input: &Input<'_>) -> Result<String, Error> {
             playback => playback,
             script => SCRIPT,
             script_digest => BASE64.encode(&Sha256::digest(SCRIPT)),
-            style => format!("{COLORS}{STYLE}"),
+            style => format!("{COLORS}{STYLE}{PLAYBACK_STYLE}"),
             drawing_style => pen::STYLE,
             cautions => CAUTIONS,
             version => env!("CARGO_PKG_VERSION"),
         })
         .map_err(Error)?;
     Ok(visible::escaped(&page).into_owned())
+}
+
+/// The replay of a sheet as JSON that is safe inside a script element; nothing
+/// where the programs are of several positions or have too many moves.
+#[cfg(feature = "page")]
+pub(crate) fn replay(input: &Input<'_>) -> Option<String> {
+    let job = spoken_of(input);
+    let input = &Input {
+        job: &job,
+        ..*input
+    };
+    packed(input, &trace(input)).as_ref().map(playback::json)
+}
+
+/// The job without what a sheet of some positions' programs does not speak of.
+fn spoken_of<'a>(input: &Input<'a>) -> Cow<'a, Job> {
+    let programs = input.outcome.report.programs.iter();
+    let positions: Vec<Option<usize>> = programs.map(|program| program.position).collect();
+    frame::replayed(input.job, &positions)
+}
+
+fn trace(input: &Input<'_>) -> trace::Trace {
+    let programs = input.outcome.report.programs.iter();
+    let bits: Vec<&str> = programs.map(|program| program.bit.as_str()).collect();
+    trace::Trace::of(input.job, input.programs, &bits)
+}
+
+fn packed(input: &Input<'_>, trace: &trace::Trace) -> Option<playback::Playback> {
+    let job = one_lie(input)?;
+    playback::pack(&job, input.programs, trace, input.units)
 }
 
 /// The job as it lies for all programs, where that is in one way alone.
@@ -202,6 +234,12 @@ pub(crate) fn figures(input: &Input<'_>) -> Vec<(String, String)> {
     let drawn = drawn(input).into_iter();
     let inline = drawn.map(|(suffix, drawing)| (suffix, drawing.inline()));
     inline.collect()
+}
+
+/// One half of the hinge as it was read, to scale.
+#[cfg(feature = "page")]
+pub(crate) fn leaf_figure(job: &Job, units: Units) -> Option<String> {
+    leaf::draw(job, units).map(|drawing| drawing.inline())
 }
 
 /// A template's plate on the machine, underside up, then on each part.

@@ -113,7 +113,7 @@ fn sources(bit: &Bit) -> Sources {
     }
 }
 
-fn row(job: &Job, bit: &Bit, condition: Condition, wear: f64) -> Row {
+pub(super) fn row(job: &Job, bit: &Bit, condition: Condition, wear: f64) -> Row {
     let bit = &Bit {
         wear,
         ..bit.clone()

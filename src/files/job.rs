@@ -107,13 +107,30 @@ pub struct ReadFiles {
 /// # Errors
 /// All mistakes of all files together, each with its place.
 pub fn read_job(path: &Path, overrides: &Overrides) -> Result<ReadJob, Unread> {
+    resolved(read_files(path)?, overrides)
+}
+
+/// As [`read_job`], with a text that the job's file does not hold yet.
+///
+/// # Errors
+/// As [`read_job`].
+#[cfg(feature = "page")]
+pub(crate) fn read_job_as(
+    path: &Path,
+    text: String,
+    overrides: &Overrides,
+) -> Result<ReadJob, Unread> {
+    resolved(read_named(path, text)?, overrides)
+}
+
+fn resolved(files: ReadFiles, overrides: &Overrides) -> Result<ReadJob, Unread> {
     let ReadFiles {
         spec,
         machine,
         rack,
         inputs,
         sources,
-    } = read_files(path)?;
+    } = files;
     match spec.resolve(machine, rack, overrides) {
         Ok(job) => Ok(ReadJob {
             job,
@@ -132,8 +149,12 @@ pub fn read_job(path: &Path, overrides: &Overrides) -> Result<ReadJob, Unread> {
 /// # Errors
 /// All mistakes of each file, together.
 pub fn read_files(path: &Path) -> Result<ReadFiles, Unread> {
-    let mut sources = Sources::new();
-    let text = read(path, &mut sources)?;
+    read_named(path, read_spec(path)?)
+}
+
+/// A job of that text, and what it names, counted from the folder of `path`.
+fn read_named(path: &Path, text: String) -> Result<ReadFiles, Unread> {
+    let mut sources = Sources::from([(path.display().to_string(), text.clone())]);
     let spec = match input::job(&path.display().to_string(), &text) {
         Ok(spec) => spec,
         Err(diagnostics) => {
@@ -249,12 +270,6 @@ fn beside(job: &Path, named: &str) -> PathBuf {
         Some(folder) if !is_stream(job) => folder.join(named),
         _ => PathBuf::from(named),
     }
-}
-
-fn read(path: &Path, sources: &mut Sources) -> Result<String, Diagnostic> {
-    let text = read_spec(path)?;
-    sources.insert(path.display().to_string(), text.clone());
-    Ok(text)
 }
 
 /// A file that cannot be read, at the key of the job that names it.

@@ -1,12 +1,15 @@
 //! What the page does with the job: shows it, changes it, takes a change back,
 //! writes what is made of it.
 
+use std::collections::VecDeque;
 use std::path::{Component, Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use axum::http::StatusCode;
 
 use super::answer::Answer;
+use super::change;
+use super::clamp;
 use super::fields::{self, FieldSet};
 use super::mistakes;
 use super::next_box;
@@ -22,13 +25,15 @@ use super::section::Section;
 use super::typed::{self, Typed};
 use super::view::{self, Tab, Told, View};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edit::{self, Kind};
 use crate::files::{self, Edited, Starter};
+use crate::input::Written;
 use crate::produce::{Made, Order, quoted};
 use crate::visible;
 
 /// Where programs and sheet go, beside the job, where nothing else is said.
 const FOLDER: &str = "out";
+/// Texts of the job that a form may still be filled in for.
+const SHOWN: usize = 32;
 const MACHINE: &str = "machines/benchtop-mm.toml";
 const BITS: &str = "machines/bits.toml";
 
@@ -53,6 +58,8 @@ struct State {
     folder: Option<PathBuf>,
     /// The test piece that was written last.
     piece: Typed,
+    /// Digests of the texts that were shown, and what each said; the latest last.
+    shown: VecDeque<(String, Vec<Written>)>,
 }
 
 impl Desk {
@@ -109,16 +116,49 @@ impl Desk {
         typed: &Typed,
     ) -> Answer {
         let view = match self.now() {
-            Ok(now) => View {
-                panel: self.panel(section, &now, typed),
-                ..self.view(section, &now, told)
-            },
+            Ok(now) => {
+                let is_refusal = told.as_ref().is_some_and(|told| told.is_refusal);
+                let panel = self.panel(section, &now, typed);
+                let mut view = self.view(section, &now, told);
+                if is_refusal {
+                    let own = change::own(typed, self.seen(typed).as_deref());
+                    fields::keep(&own, &mut view.sets);
+                    if let Some(folder) = typed::of(typed, "folder") {
+                        folder.clone_into(&mut view.folder);
+                    }
+                }
+                self.remember(&now);
+                View { panel, ..view }
+            }
             Err(error) => self.without(section, &error, told),
         };
-        match view::html(&view) {
+        Self::rendered(status, &view)
+    }
+
+    fn rendered(status: StatusCode, view: &View) -> Answer {
+        match view::html(view) {
             Ok(text) => Answer::Page(status, text),
             Err(error) => Answer::Words(StatusCode::INTERNAL_SERVER_ERROR, error.to_string()),
         }
+    }
+
+    fn remember(&self, now: &Now) {
+        let mut state = self.state();
+        state.shown.retain(|(digest, _)| *digest != now.digest);
+        state
+            .shown
+            .push_back((now.digest.clone(), now.keys.clone()));
+        if state.shown.len() > SHOWN {
+            state.shown.pop_front();
+        }
+    }
+
+    /// What the text said that a form was filled in for.
+    fn seen(&self, typed: &Typed) -> Option<Vec<Written>> {
+        let seen = typed::of(typed, "seen")?;
+        let state = self.state();
+        let (_, keys) = state.shown.iter().find(|(digest, _)| digest == seen)?;
+        Some(keys.clone())
     }
 
     /// What is asked for here besides keys of the job.
@@ -220,6 +260,7 @@ impl Desk {
             title: String::new(),
             file: self.name(),
             is_there,
+            is_draft: false,
             path: section.path(),
             section: section.title(),
             aim: section.aim(),
@@ -249,45 +290,47 @@ impl Desk {
                 self.state().told = told;
                 Answer::There(section.path().to_owned())
             }
-            Err(error) => self.refuse(section, &[error], &Typed::new()),
+            Err(error) => self.refuse(section, &[error], typed),
         }
     }
 
     fn try_set(&self, typed: &Typed) -> Result<Option<Told>, Diagnostic> {
         let now = self.as_seen(typed)?;
-        let wanted = match typed::of(typed, "remove") {
-            Some(path) => vec![(path.to_owned(), String::new())],
-            None => wanted(&now, typed),
-        };
-        let mut text = now.text.clone();
-        let mut told = Told {
-            may_undo: true,
-            ..Told::default()
-        };
-        for (path, value) in &wanted {
-            let change = edit::change(&text, path, value)?;
-            if change.text == text {
-                continue;
-            }
-            told.words.extend(change.told);
-            told.gone.extend(change.gone);
-            told.come.extend(change.come);
-            told.commands.push(command(&self.name(), path, value));
-            text = change.text;
-        }
-        if text == now.text {
+        let Some(change) = change::of(&now, &self.name(), typed)? else {
             return Ok(None);
+        };
+        self.replace(&now.digest, &change.text)?;
+        self.state().before = Some((now.text, now::digest(&change.text)));
+        Ok(Some(change.told))
+    }
+
+    /// The section as it would be with what is typed; nothing is written.
+    pub(super) fn draft(&self, section: Section, typed: &Typed) -> Answer {
+        match self.try_draft(section, typed) {
+            Ok(view) => Self::rendered(StatusCode::OK, &view),
+            Err(error) => Answer::Words(StatusCode::CONFLICT, error.to_string()),
         }
-        self.replace(&now.digest, &text)?;
-        self.state().before = Some((now.text, now::digest(&text)));
-        Ok(Some(told))
+    }
+
+    fn try_draft(&self, section: Section, typed: &Typed) -> Result<View, Diagnostic> {
+        let now = self.as_seen(typed)?;
+        let reach = self.state().reach.clone().ok_or_else(unready)?;
+        let typed = &clamp::moved(&now, typed)?;
+        let Some(change) = change::of(&now, &self.name(), typed)? else {
+            return Ok(self.view(section, &now, None));
+        };
+        let draft = Now::of(change.text, &self.path, &reach);
+        let mut view = self.view(section, &draft, None);
+        fields::take(&change.taken, view.sets.iter_mut());
+        view.is_draft = true;
+        Ok(view)
     }
 
     /// Replaces the job's text under its lock, where it still is the one of that digest.
     fn replace(&self, seen: &str, text: &str) -> Result<(), Diagnostic> {
         let edited = Edited::open(&self.path)?;
         if now::digest(edited.text()) != seen {
-            return Err(changed_outside(&self.name()));
+            return Err(change::changed_outside(&self.name()));
         }
         files::replace_all(&[(&edited, text)])
     }
@@ -361,7 +404,7 @@ impl Desk {
     fn as_seen(&self, typed: &Typed) -> Result<Now, Diagnostic> {
         let now = self.now()?;
         if typed::of(typed, "seen") != Some(now.digest.as_str()) {
-            return Err(changed_outside(&self.name()));
+            return Err(change::changed_outside(&self.name()));
         }
         Ok(now)
     }
@@ -531,52 +574,6 @@ impl Desk {
         });
         options.concat()
     }
-}
-
-/// The keys whose value is to change, values that are taken away last and from
-/// the end of a list, so that none changes its number before its turn.
-fn wanted(now: &Now, typed: &Typed) -> Vec<(String, String)> {
-    let differs = |(path, value): &&(String, String)| {
-        !["seen", "read", "folder"].contains(&path.as_str())
-            && now.shown(path).trim() != value.trim()
-    };
-    let changed: Vec<(String, String)> = typed.iter().filter(differs).cloned().collect();
-    let (gone, mut wanted): (Vec<_>, Vec<_>) = changed
-        .into_iter()
-        .partition(|(_, value)| value.trim().is_empty());
-    for (path, value) in gone.into_iter().rev() {
-        let list = fields::list_of(&path);
-        let is_fixed = list != path && matches!(Kind::of(list), Some(Kind::List(Some(_))));
-        if !is_fixed {
-            wanted.push((path, value));
-            continue;
-        }
-        // A point has all its coordinates or is not there.
-        let of_point = |(other, typed): &&(String, String)| {
-            fields::list_of(other) == list && !typed.trim().is_empty()
-        };
-        let list = list.to_owned();
-        if !typed.iter().any(|pair| of_point(&pair))
-            && !wanted.iter().any(|(path, _)| *path == list)
-        {
-            wanted.push((list, String::new()));
-        }
-    }
-    wanted
-}
-
-fn command(job: &str, path: &str, value: &str) -> String {
-    let job = quoted(job);
-    match value.trim() {
-        "" => format!("stepwell set {job} {} --remove", quoted(path)),
-        value => format!("stepwell set {job} {} {}", quoted(path), quoted(value)),
-    }
-}
-
-fn changed_outside(name: &str) -> Diagnostic {
-    let message = format!("`{name}` has changed since this page was shown; nothing was written");
-    let help = "what you see now is the file as it is; type it again where it is still wanted";
-    Diagnostic::new("changed-meanwhile", message).help(help)
 }
 
 fn unready() -> Diagnostic {

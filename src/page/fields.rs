@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::mistakes::Mistake;
 use super::now::Now;
 use super::section::{self, Group, Section, Takes};
+use super::typed::Typed;
 use crate::edit::Kind;
 use crate::input::FileKind;
 use crate::input::keys;
@@ -41,6 +42,10 @@ pub(super) struct Field {
     other: String,
     /// What counts where nothing is said.
     default: String,
+    /// What the file says, where what is typed was not saved and stands as the value.
+    file: Option<String>,
+    /// What it was taken to mean, where that is not what is typed.
+    taken: String,
     mistakes: Vec<Mistake>,
 }
 
@@ -75,6 +80,24 @@ pub(super) fn place<'s>(mistakes: &mut Vec<Mistake>, sets: impl Iterator<Item = 
         set.mistakes = taken(mistakes, |key| {
             !own.is_empty() && (key == own || is_within(key, &own))
         });
+    }
+}
+
+/// Lets what is typed and was not saved stand in its field.
+pub(super) fn keep(typed: &Typed, sets: &mut [FieldSet]) {
+    for field in sets.iter_mut().flat_map(|set| &mut set.fields) {
+        let own = typed.iter().find(|(path, _)| *path == field.path);
+        if let Some((_, value)) = own.filter(|(_, value)| value.trim() != field.value.trim()) {
+            field.file = Some(std::mem::replace(&mut field.value, value.clone()));
+        }
+    }
+}
+
+/// Says at each field what was taken to be meant there.
+pub(super) fn take<'s>(taken: &[(String, String)], sets: impl Iterator<Item = &'s mut FieldSet>) {
+    for field in sets.flat_map(|set| &mut set.fields) {
+        let own = taken.iter().find(|(path, _)| *path == field.path);
+        field.taken = own.map(|(_, words)| words.clone()).unwrap_or_default();
     }
 }
 
@@ -240,6 +263,8 @@ fn field(path: &str, now: &Now) -> Field {
             _ => "text",
         },
         value,
+        file: None,
+        taken: String::new(),
         mistakes: Vec::new(),
         path: path.to_owned(),
     }

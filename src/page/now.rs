@@ -28,7 +28,11 @@ impl Now {
     /// A job file that cannot be read at all.
     pub(super) fn read(path: &Path, reach: &Reach) -> Result<Self, Diagnostic> {
         reach.allow(path)?;
-        let text = plain(&files::read_spec_file(path)?);
+        Ok(Self::of(plain(&files::read_spec_file(path)?), path, reach))
+    }
+
+    /// Of a text, whether the file holds it or not.
+    pub(super) fn of(text: String, path: &Path, reach: &Reach) -> Self {
         let mut now = Self {
             digest: digest(&text),
             keys: input::written(&text),
@@ -38,7 +42,7 @@ impl Now {
         };
         now.show_what_is_broken();
         now.show_lists();
-        Ok(now)
+        now
     }
 
     /// Of a line that is no TOML a part may still be read as a value; what
@@ -144,7 +148,8 @@ fn job(path: &Path, text: &str, reach: &Reach) -> Result<ReadJob, Diagnostics> {
     if !outside.is_empty() {
         return Err(outside);
     }
-    files::read_job(path, &Overrides::default()).map_err(|unread| unread.diagnostics)
+    files::read_job_as(path, text.to_owned(), &Overrides::default())
+        .map_err(|unread| unread.diagnostics)
 }
 
 fn beside(job: &Path, named: &str) -> PathBuf {

@@ -8,7 +8,7 @@ use crate::feeds;
 use crate::job::Job;
 use crate::produce::Made;
 use crate::report::{Check, CheckId, Finding, Verdict};
-use crate::sheet;
+use crate::sheet::{self, Curve, Plot};
 
 /// The verdict on the whole job.
 #[derive(Clone, Debug, Serialize)]
@@ -21,6 +21,8 @@ pub(super) struct Proof {
     drawings: Vec<String>,
     /// A line on each bit of the rack.
     bits: Vec<String>,
+    /// The moves of the programs, for the script that plays them.
+    replay: Option<String>,
     pub(super) may_be_written: bool,
 }
 
@@ -85,6 +87,9 @@ pub(super) fn of(section: Section, job: &Job, made: &Made<'_>) -> Proof {
             Section::Wood => bits(job),
             _ => Vec::new(),
         },
+        replay: is_proof
+            .then(|| sheet::replay(&made.sheet_input()))
+            .flatten(),
         may_be_written: made.may_be_written(),
     }
 }
@@ -107,7 +112,12 @@ fn row(check: &Check) -> Row {
 
 fn drawings(section: Section, made: &Made<'_>) -> Vec<String> {
     let input = made.sheet_input();
-    let plate = match section {
+    let own = match section {
+        Section::Hinge => sheet::leaf_figure(input.job, input.units)
+            .into_iter()
+            .collect(),
+        Section::Fixture => return sheet::fixture_figures(input.job, input.units),
+        Section::Wood => return plots(input.job),
         Section::Template => sheet::plate_figures(input.job, input.units),
         _ => Vec::new(),
     };
@@ -115,16 +125,39 @@ fn drawings(section: Section, made: &Made<'_>) -> Vec<String> {
         Section::Hinge => suffix == "-measure",
         Section::Parts => suffix.starts_with("-pocket"),
         Section::Template => suffix == "-fixture",
-        Section::Wood | Section::Piece | Section::Readings | Section::Next => false,
-        Section::Fixture => suffix == "-fixture",
         Section::Proof => suffix.starts_with("-depth"),
+        _ => false,
     };
     let figures = sheet::figures(&input).into_iter();
-    let own = figures.filter(|(suffix, _)| belongs(suffix));
-    plate
-        .into_iter()
-        .chain(own.map(|(_, drawing)| drawing))
+    let more = figures.filter(|(suffix, _)| belongs(suffix));
+    own.into_iter()
+        .chain(more.map(|(_, drawing)| drawing))
         .collect()
+}
+
+/// Chip window, speed and time over the wear of the job's bit.
+fn plots(job: &Job) -> Vec<String> {
+    let mark = (job.bit.wear, "as it is");
+    let plots = feeds::over_wear(job).into_iter().enumerate();
+    let plots = plots.map(|(index, one)| {
+        let curves = one.lines.iter().map(|line| Curve {
+            name: line.name,
+            points: &line.points,
+            is_limit: line.is_limit,
+        });
+        let curves: Vec<Curve<'_>> = curves.collect();
+        let plot = Plot {
+            id: &format!("wear-{index}"),
+            title: one.title,
+            unit: &one.unit,
+            along: "wear: 0 fresh, 1 dull",
+            mark,
+            curves: &curves,
+            words: &one.words,
+        };
+        plot.inline()
+    });
+    plots.collect()
 }
 
 /// The verdict of the feed table, and a line on each other bit.

@@ -14,6 +14,7 @@ use super::gate::{self, Gate};
 use super::section::Section;
 use super::typed::Typed;
 use super::view;
+use crate::sheet;
 
 /// A form of every field of a section is a few kilobytes.
 const BODY_BYTES: usize = 256 * 1024;
@@ -31,10 +32,15 @@ pub(super) fn all(desk: Arc<Desk>, gate: Arc<Gate>) -> Router {
             "/{token}/page.js",
             get(|| async { ([(header::CONTENT_TYPE, "text/javascript")], view::SCRIPT) }),
         )
-        .route("/{token}/sheet", get(sheet))
+        .route(
+            "/{token}/playback.js",
+            get(|| async { ([(header::CONTENT_TYPE, "text/javascript")], sheet::SCRIPT) }),
+        )
+        .route("/{token}/sheet", get(sheet_of_job))
         .route("/{token}/begin", post(begin))
         .route("/{token}/{section}", get(section).post(set))
         .route("/{token}/{section}/sheet", get(sheet_of))
+        .route("/{token}/{section}/draft", post(draft))
         .route("/{token}/{section}/undo", post(undo))
         .route("/{token}/{section}/write", post(write))
         .fallback(|| async { (StatusCode::NOT_FOUND, "there is nothing here") })
@@ -86,6 +92,17 @@ async fn set(
     }
 }
 
+async fn draft(
+    State(desk): State<Arc<Desk>>,
+    Path((_, name)): Path<(String, String)>,
+    Form(typed): Form<Typed>,
+) -> Response {
+    match Section::named(&name) {
+        Some(section) => work(desk, move |desk| desk.draft(section, &typed)).await,
+        None => nothing(),
+    }
+}
+
 async fn undo(State(desk): State<Arc<Desk>>, Path((_, name)): Path<(String, String)>) -> Response {
     match Section::named(&name) {
         Some(section) => work(desk, move |desk| desk.undo(section)).await,
@@ -106,7 +123,7 @@ async fn write(
     }
 }
 
-async fn sheet(State(desk): State<Arc<Desk>>) -> Response {
+async fn sheet_of_job(State(desk): State<Arc<Desk>>) -> Response {
     work(desk, |desk| desk.sheet(Section::Proof)).await
 }
 

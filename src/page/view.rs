@@ -18,7 +18,8 @@ pub(super) const SCRIPT: &str = include_str!("page.js");
 
 /// The style of page and drawings.
 pub(super) fn style() -> String {
-    format!("{}{STYLE}\n{}", sheet::COLORS, sheet::DRAWING_STYLE)
+    let sheet = [sheet::COLORS, sheet::PLAYBACK_STYLE, sheet::DRAWING_STYLE];
+    format!("{}{STYLE}", sheet.concat())
 }
 
 /// What is told above the section.
@@ -53,6 +54,8 @@ pub(super) struct View {
     pub(super) file: String,
     /// Whether there is a job file; without one it is offered to begin one.
     pub(super) is_there: bool,
+    /// Whether it shows what is typed and not saved.
+    pub(super) is_draft: bool,
     pub(super) path: &'static str,
     pub(super) section: &'static str,
     pub(super) aim: &'static str,
@@ -86,6 +89,9 @@ pub(super) fn html(view: &View) -> Result<String, Diagnostic> {
     let mut environment = Environment::new();
     environment
         .add_template("page.html", PAGE)
+        .map_err(failed)?;
+    environment
+        .add_template("playback.html", sheet::PLAYBACK)
         .map_err(failed)?;
     let template = environment.get_template("page.html").map_err(failed)?;
     let text = template

@@ -34,6 +34,11 @@ const BAR: f64 = 20.0;
 
 /// Draws it.
 pub(super) fn draw(job: &Job, units: Units) -> Drawing {
+    drawn(job, units).finish()
+}
+
+/// Everything drawn, and the pen still in the hand.
+pub(super) fn drawn(job: &Job, units: Units) -> Pen {
     let view = View::new(job);
     let title = format!("Fixture from above, {}", layout_words(&job.fixture));
     let mut pen = Pen::new(
@@ -63,7 +68,7 @@ pub(super) fn draw(job: &Job, units: Units) -> Drawing {
     scene.rows();
     scene.zeros();
     scene.unit_note();
-    pen.finish()
+    pen
 }
 
 /// The layout in trade words.
@@ -126,16 +131,17 @@ fn description(job: &Job, units: Units) -> String {
 }
 
 /// From millimetres on the machine, as [`lie`] and [`seen`] turn them, to the drawing's units.
-struct View {
+pub(super) struct View {
     area: Area,
-    scale: f64,
+    /// Units of the drawing for a millimetre.
+    pub(super) scale: f64,
     width: f64,
     top: f64,
     height: f64,
 }
 
 impl View {
-    fn new(job: &Job) -> Self {
+    pub(super) fn new(job: &Job) -> Self {
         let fixture = &job.fixture;
         let mut all = Area::of(Point::from_mm(0.0, 0.0), Point::from_mm(0.0, 0.0));
         for part in &job.parts {
@@ -188,7 +194,7 @@ impl View {
         self.top + (self.area.max.y - y) * self.scale
     }
 
-    fn at(&self, point: Point) -> (f64, f64) {
+    pub(super) fn at(&self, point: Point) -> (f64, f64) {
         (self.x(point.x), self.y(point.y))
     }
 

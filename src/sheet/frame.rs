@@ -176,6 +176,16 @@ pub(super) fn seen(fixture: &Fixture, min: Point, max: Point) -> Area {
     Area::of(seen(min), seen(max))
 }
 
+/// A way in the pictures of the fixture, right and up, as one along X and Y:
+/// what [`seen`] turns, turned back.
+#[cfg(feature = "page")]
+pub(super) fn unseen(fixture: &Fixture, (right, up): (f64, f64)) -> (f64, f64) {
+    match fixture.along {
+        Along::X => (right, up),
+        Along::Y => (0.0 - up, right),
+    }
+}
+
 /// Where left, right, front and back are meant from, where that is not the
 /// machine's front.
 pub(super) const fn viewpoint(fixture: &Fixture) -> Option<&'static str> {

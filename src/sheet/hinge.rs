@@ -17,8 +17,19 @@ pub(super) struct Reading {
     value: Both,
 }
 
-/// The readings the job was made from, worked back from what is cut.
-pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
+/// A step of one half of the hinge as it was read.
+pub(super) struct LeafStep {
+    pub(super) length: Length,
+    pub(super) width: Length,
+    pub(super) corner: Length,
+    /// Along the hinged edge, from the hinge's middle.
+    pub(super) shift: Length,
+    /// From the face of the leaf down.
+    pub(super) depth: Length,
+}
+
+/// The half in the first part, worked back from what is cut: the shallowest step first.
+pub(super) fn leaf(job: &Job) -> Vec<LeafStep> {
     let Some((part, pocket)) = job
         .parts
         .iter()
@@ -32,6 +43,26 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
         PartName::Box | PartName::Scrap | PartName::Plate => fit.box_share,
     };
     let recess = (job.hinge.closed_gap - fit.gap) * share;
+    let steps = pocket.steps.iter().enumerate();
+    let steps = steps.map(|(index, step)| {
+        let under = if index == 0 { Length::ZERO } else { fit.under };
+        LeafStep {
+            length: step.length - fit.clearance,
+            width: step.width - fit.clearance,
+            corner: step.corner - fit.clearance * 0.5,
+            shift: step.shift,
+            depth: step.depth - recess - under - fit.depth,
+        }
+    });
+    steps.collect()
+}
+
+/// The readings the job was made from, worked back from what is cut.
+pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
+    let steps = leaf(job);
+    if steps.is_empty() {
+        return Vec::new();
+    }
     let mut readings = vec![
         reading(
             "hinge.width",
@@ -52,12 +83,7 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
             units,
         ),
     ];
-    for (index, step) in pocket.steps.iter().enumerate().take(STEPS as usize) {
-        let under = if index == 0 { Length::ZERO } else { fit.under };
-        let (length, depth) = (
-            step.length - fit.clearance,
-            step.depth - recess - under - fit.depth,
-        );
+    for (index, step) in steps.iter().enumerate().take(STEPS as usize) {
         let key = |what: &str| format!("hinge.steps[{}].{what}", index + 1);
         let (along, down) = if index == 0 {
             (
@@ -70,8 +96,8 @@ pub(super) fn readings(job: &Job, units: Units) -> Vec<Reading> {
                 "face of the leaf to the body's bottom",
             )
         };
-        readings.push(reading(key("length"), along, length, units));
-        readings.push(reading(key("depth"), down, depth, units));
+        readings.push(reading(key("length"), along, step.length, units));
+        readings.push(reading(key("depth"), down, step.depth, units));
     }
     readings
 }

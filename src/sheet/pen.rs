@@ -220,6 +220,21 @@ impl Pen {
         self.text("dim-text halo", Anchor::Start, at, words);
     }
 
+    /// An area that a pointer or the arrow keys take hold of.
+    #[cfg(feature = "page")]
+    pub(super) fn grip(&mut self, number: usize, words: &str, d: &str) {
+        // What is inside a picture is hidden from who hears it.
+        self.root.assign("role", "group");
+        let mut path = Element::new("path");
+        path.assign("class", "grip");
+        path.assign("data-clamp", number.to_string());
+        path.assign("tabindex", "0");
+        path.assign("role", "button");
+        path.assign("aria-label", words);
+        path.assign("d", d);
+        self.root.append(path);
+    }
+
     pub(super) fn finish(self) -> Drawing {
         Drawing {
             root: self.root,

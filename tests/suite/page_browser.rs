@@ -24,7 +24,7 @@ const SECTIONS: [&str; 8] = [
 
 /// Waits until the job file holds the words.
 #[track_caller]
-fn wait_for(workshop: &Workshop, words: &str) {
+pub(crate) fn wait_for(workshop: &Workshop, words: &str) {
     let begun = Instant::now();
     while !workshop.read(JOB).contains(words) {
         assert!(
@@ -38,7 +38,7 @@ fn wait_for(workshop: &Workshop, words: &str) {
 
 /// Waits until an expression holds in the page.
 #[track_caller]
-fn until(browser: &mut Browser, holds: &str) {
+pub(crate) fn until(browser: &mut Browser, holds: &str) {
     let begun = Instant::now();
     while browser.evaluate(holds) != true {
         assert!(begun.elapsed() < Duration::from_secs(20), "{holds}");
@@ -46,7 +46,7 @@ fn until(browser: &mut Browser, holds: &str) {
     }
 }
 
-fn press(browser: &mut Browser, key: &str, code: u32, text: &str) {
+pub(crate) fn press(browser: &mut Browser, key: &str, code: u32, text: &str) {
     for kind in ["keyDown", "keyUp"] {
         let key = json!({
             "type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text,
@@ -56,14 +56,14 @@ fn press(browser: &mut Browser, key: &str, code: u32, text: &str) {
 }
 
 /// Types over the whole of a field, which stays the one typed into.
-fn type_over(browser: &mut Browser, field: &str, text: &str) {
+pub(crate) fn type_over(browser: &mut Browser, field: &str, text: &str) {
     let of = format!("document.getElementById({field:?})");
     browser.evaluate(&format!("{of}.focus(); {of}.select()"));
     browser.call("Input.insertText", json!({ "text": text }));
 }
 
 /// One end of a click in the middle of what the selector finds.
-fn mouse(browser: &mut Browser, kind: &str, selector: &str) {
+pub(crate) fn mouse(browser: &mut Browser, kind: &str, selector: &str) {
     let place = browser.evaluate(&format!(
         "(() => {{ const there = document.querySelector({selector:?}); there.scrollIntoView({{ block: 'center' }}); \
          const box = there.getBoundingClientRect(); return [box.x + box.width / 2, box.y + box.height / 2]; }})()"
