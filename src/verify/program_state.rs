@@ -1,6 +1,6 @@
 //! One program while it runs: its modes, its clock, where the bit is.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use data_encoding::HEXLOWER;
@@ -108,8 +108,8 @@ pub(crate) struct ProgramState {
     pub(crate) told: Told,
     /// Sites whose reach has been found wanting.
     pub(crate) short_in: Vec<usize>,
-    /// Sites a flat bit of this program cut in, in order of first cut.
-    pub(crate) cut_in: BTreeSet<usize>,
+    /// Sites a flat bit of this program cut in, and that bit's radius.
+    pub(crate) cut_in: BTreeMap<usize, f64>,
 }
 
 /// Moves that run into the same thing.
@@ -196,7 +196,7 @@ impl ProgramState {
             contacts: Vec::new(),
             told: Told::default(),
             short_in: Vec::new(),
-            cut_in: BTreeSet::new(),
+            cut_in: BTreeMap::new(),
         }
     }
 
