@@ -5,6 +5,7 @@
 //! clockwise, climb is counter-clockwise travel along the wall.
 
 mod bore;
+mod clock;
 mod contour;
 mod crossing;
 mod cutter;
@@ -25,6 +26,7 @@ mod pocket;
 mod rings;
 mod score;
 mod segment;
+mod sidestep;
 mod slot;
 mod spiral;
 mod step;

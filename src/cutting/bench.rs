@@ -1,10 +1,10 @@
 //! A bit at one wear, in its woods, on its machine: what chip, speed, feed
 //! and depth they allow together.
 
-use crate::cutting::chip::chip_load;
+use crate::cutting::chip::{chip_load, mean_chip};
 use crate::cutting::constants::{
-    DEFLECTION_FINISHING, DEFLECTION_ROUGHING, DENSE_GRAVITY, LEAST_STEPDOWN, PLUNGE_SHARE, ROOM,
-    ROOM_ABOVE_RUBBING,
+    DEFLECTION_FINISHING, DEFLECTION_ROUGHING, DENSE_GRAVITY, LEAST_STEPDOWN, LEAST_THINNED,
+    PLUNGE_SHARE, ROOM, ROOM_ABOVE_RUBBING,
 };
 use crate::cutting::limits::gentlest;
 use crate::cutting::{Limits, Load, Settings, Task, edge, limits, load, stepdown_share_at};
@@ -168,6 +168,55 @@ impl<'a> Bench<'a> {
     pub(super) fn worn(&self, fresh: Pace) -> Pace {
         let (lower, upper) = self.window();
         self.pace(fresh.chip.max(lower).min(upper.max(fresh.chip)))
+    }
+
+    /// `pace`, or one with a slower spindle where the feed that is reached would
+    /// rub. The chip grows thicker for it where the feed is kept; past `thickest`,
+    /// or its own if that is more, the feed gives way.
+    pub(super) fn reaching(&self, pace: Pace, task: Task, thickest: f64) -> Pace {
+        let Some(reached) = task.reached.filter(|_| self.bit.kind != BitKind::Drill) else {
+            return pace;
+        };
+        let chip = self.chip_min().max(self.thinned_least(task));
+        let most = reached.as_mm_per_minute() / (self.flutes * chip);
+        if most >= pace.speed {
+            return pace;
+        }
+        let speed = self.settable(most.max(self.slowest));
+        let (_, upper) = self.window();
+        let thickest = upper.min(thickest).max(pace.chip);
+        let feed = (speed * self.flutes * thickest).min(pace.feed);
+        Pace {
+            chip: feed / (speed * self.flutes),
+            speed,
+            feed,
+        }
+    }
+
+    /// The chip load that a finishing pass, whose wall thins it, needs to cut.
+    fn thinned_least(&self, task: Task) -> f64 {
+        let share = task.finish / self.bit.cutting_diameter();
+        let mean = mean_chip(Length::from_mm(1.0), share).as_mm();
+        let least = LEAST_THINNED.value * edge::radius(self.bit).as_mm();
+        if mean > 0.0 { least / mean } else { 0.0 }
+    }
+
+    /// The thickest chip at which the bit still takes a bite of use.
+    pub(super) fn thickest(&self, watts_each_mm: f64) -> f64 {
+        let depth = |chip| {
+            let pace = Pace {
+                chip,
+                speed: self.slowest,
+                feed: chip * self.slowest * self.flutes,
+            };
+            self.depth(pace, watts_each_mm).0
+        };
+        let serves = |chip| depth(chip) >= self.least_depth();
+        if serves(self.chip_max()) {
+            self.chip_max()
+        } else {
+            bisect(0.0, self.chip_max(), serves)
+        }
     }
 
     /// The deepest bite at this pace in a full slot, in mm, and what holds it

@@ -240,12 +240,19 @@ pub(crate) const RAMP_RUN: Constant = constant(
     "common practice, no source: the ends of a slot are passed once a round trip",
 )
 .or("ramp_deg");
-pub(crate) const STEPOVER: Constant = constant(
-    "spacing of neighbouring paths",
-    0.45,
-    "diameters",
+pub(crate) const LEAST_THINNED: Constant = constant(
+    "least mean chip of a finishing pass, in edge radii",
+    0.5,
+    "",
     Confidence::Practice,
     SHOP,
+);
+pub(crate) const STEPOVER: Constant = constant(
+    "spacing of neighbouring paths",
+    0.85,
+    "diameters",
+    Confidence::Derived,
+    "the bite is chosen for a full slot; further apart than (1 + sqrt 0.5) / 2 sharp-cornered paths leave a pillar",
 )
 .or("stepover");
 pub(crate) const PLUNGE_SHARE: Constant = constant(
@@ -373,6 +380,7 @@ pub fn constants() -> &'static [&'static Constant] {
         &RAMP_UP,
         &RAMP_DOWN,
         &RAMP_RUN,
+        &LEAST_THINNED,
         &STEPOVER,
         &PLUNGE_SHARE,
         &HEAT_SPEED_CARBIDE,

@@ -13,6 +13,9 @@ pub struct Task {
     /// Wood at one time as wide as the bit or less. The first pass of any
     /// pocket is a full slot, so the choice never counts on less.
     pub engagement: Length,
+    /// What acceleration leaves of any feed, however fast, on most of the
+    /// roughing path of the tightest loop; none where no loop is roughed.
+    pub reached: Option<Feed>,
 }
 
 impl Task {

@@ -76,6 +76,7 @@ fn task(bit: &Bit) -> Task {
         finish: mm(0.2_f64.min(bit.diameter.as_mm() / 10.0)),
         wall: bit.diameter * 2.0,
         engagement: bit.diameter,
+        reached: None,
     }
 }
 
@@ -83,16 +84,31 @@ fn task(bit: &Bit) -> Task {
 fn wear_never_raises_speed_or_stepdown_and_keeps_the_chip_above_rubbing() {
     let woods = woods();
     let mut served = 0;
-    for machine in machines() {
+    for (number, machine) in machines().into_iter().enumerate() {
         for mut bit in rack() {
-            for wood in &woods {
+            for (turn, wood) in woods.iter().enumerate() {
+                // In every second wood loops are reached at 300 to 2100 mm/min.
+                let reached = 300.0 * f64::from(((number + turn / 2) % 7 + 1) as u8);
+                let reached = (turn % 2 == 0).then(|| Feed::from_mm_per_minute(reached));
                 let mut last: Option<Settings> = None;
                 for step in 0..=10 {
                     bit.wear = f64::from(step) / 10.0;
-                    let now = choose(&bit, &[wood], &machine, task(&bit));
+                    let task = Task {
+                        reached,
+                        ..task(&bit)
+                    };
+                    let now = choose(&bit, &[wood], &machine, task);
                     let place = format!("{} wear {} {}", bit.name, bit.wear, wood.name);
                     if let Some(last) = &last {
                         assert!(now.speed <= last.speed, "speed: {place}");
+                        let rate =
+                            |of: &Settings| of.feed.as_mm_per_minute() * of.limits.stepdown.as_mm();
+                        // Where the window closes the chip eats up the room for printed digits.
+                        let both_serve = last.refusal.is_none() && now.refusal.is_none();
+                        assert!(
+                            !both_serve || rate(&now) <= rate(last) * 1.03,
+                            "rate: {place}"
+                        );
                         assert!(
                             now.limits.stepdown.as_mm() <= last.limits.stepdown.as_mm() + 1e-9,
                             "stepdown: {place}: {:?} after {:?}",
@@ -118,10 +134,22 @@ fn wear_never_raises_speed_or_stepdown_and_keeps_the_chip_above_rubbing() {
 fn settings_that_serve_keep_every_limit_of_bit_and_machine() {
     for machine in machines() {
         for mut bit in rack() {
-            for wear in [0.0, 0.3, 0.6, 1.0] {
+            for (wear, reached) in [
+                (0.0, 0.0),
+                (0.3, 900.0),
+                (0.6, 0.0),
+                (0.8, 1500.0),
+                (1.0, 0.0),
+            ] {
                 bit.wear = wear;
+                let reached = Feed::from_mm_per_minute(reached);
+                let reached = Some(reached).filter(|feed| *feed > Feed::ZERO);
                 for wood in woods() {
-                    let settings = choose(&bit, &[&wood], &machine, task(&bit));
+                    let task = Task {
+                        reached,
+                        ..task(&bit)
+                    };
+                    let settings = choose(&bit, &[&wood], &machine, task);
                     if settings.refusal.is_none() {
                         check_limits(&bit, &wood, &machine, &settings);
                     }
@@ -192,6 +220,7 @@ fn ordinary_bits_serve_fresh_in_every_wood() {
                 finish: mm(0.2),
                 wall: mm(12.4),
                 engagement: mm(diameter),
+                reached: None,
             };
             let settings = choose(&bit, &[&wood], &machine, task);
             let place = format!("{} in {}: {settings:?}", bit.name, wood.name);
@@ -278,6 +307,59 @@ fn a_weak_spindle_and_a_slender_bit_cut_shallower() {
     let bending = choose(&slender, &[&walnut], &strong, task(&slender));
     assert!(bending.limits.stepdown < limits(&slender, &walnut).stepdown);
     assert!(bending.binding.ends_with("the bit's deflection"));
+}
+
+/// By hand, wear 0.6: an edge of 27.2 um needs 27.2 π = 0.0855 mm a tooth; two flutes
+/// reached at 1368 mm/min then turn at 8000.
+#[test]
+fn a_worn_bit_turns_as_slowly_as_the_feed_reached_in_its_loops_asks() {
+    let walnut = sample::walnut();
+    let mut bit = sample::bit(BitKind::UpSpiral, 6.0);
+    let at = |bit: &Bit, reached: Option<f64>| {
+        let reached = reached.map(Feed::from_mm_per_minute);
+        let task = Task {
+            reached,
+            ..task(bit)
+        };
+        choose(bit, &[&walnut], &sample::machine(), task)
+    };
+    assert_eq!(at(&bit, Some(1368.0)), at(&bit, None));
+    bit.wear = 0.6;
+    assert!(at(&bit, None).speed.as_rpm() > 15_000.0);
+    let slowed = at(&bit, Some(1710.0));
+    assert!(
+        (9_900.0..=10_000.0).contains(&slowed.speed.as_rpm()),
+        "{slowed:?}"
+    );
+    assert_eq!(slowed.feed.as_mm_per_minute(), 3000.0);
+    assert_eq!(slowed.refusal, None);
+    // No slower than the spindle turns.
+    assert_eq!(at(&bit, Some(700.0)).speed.as_rpm(), 8000.0);
+}
+
+/// By hand: 0.02 mm of six is in the wood for acos(1 - 0.04 / 6) = 0.1155 of a turn, where
+/// the mean chip is 0.0577 of the chip load; half of a fresh edge's 8 um then asks
+/// 0.0693 mm a tooth, and 2000 mm/min of two flutes 14 400 rpm.
+#[test]
+fn a_wall_that_thins_the_chip_slows_the_spindle_too() {
+    let walnut = sample::walnut();
+    let bit = sample::bit(BitKind::UpSpiral, 6.0);
+    let speed = |finish: f64| {
+        let task = Task {
+            finish: mm(finish),
+            reached: Some(Feed::from_mm_per_minute(2000.0)),
+            ..task(&bit)
+        };
+        let settings = choose(&bit, &[&walnut], &sample::machine(), task);
+        assert_eq!(settings.refusal, None);
+        settings.speed.as_rpm()
+    };
+    assert!(
+        (14_300.0..=14_500.0).contains(&speed(0.02)),
+        "{}",
+        speed(0.02)
+    );
+    assert!(speed(0.2) > 20_000.0);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The bit and its limits, as the strategies use them; millimetres.
 
 use crate::cutting::Settings;
+use crate::geometry::Point;
 use crate::job::Job;
 use crate::shop::bit::WallCare;
 
@@ -12,6 +13,27 @@ const WIDEST_SPACING: f64 = 0.85;
 /// The deepest scoring lap, and its share of the stepdown.
 const SCORE_DEPTH: f64 = 0.5;
 const SCORE_SHARE: f64 = 0.25;
+
+/// Arcs of links are no tighter and no wider than this where there is room.
+const BENDS: (f64, f64) = (2.0, 30.0);
+/// A wall allowance under this share of the least chip is a hair: the edge would
+/// slide over it, so roughing takes it along.
+const HAIR: f64 = 0.1;
+
+/// Where on a leg a descent ends and the finishing begins, if nothing else counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ends {
+    /// As early as can be: what comes next then begins ahead.
+    Early,
+    /// Near the middle.
+    Middle,
+    /// As late as can be.
+    Late,
+}
+
+impl Ends {
+    pub(super) const ALL: [Self; 3] = [Self::Early, Self::Middle, Self::Late];
+}
 
 /// A bit in this job.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,6 +52,12 @@ pub(super) struct Cutter {
     /// Depth of the scoring lap, where the bit wants one.
     pub(super) score: Option<f64>,
     pub(super) care: WallCare,
+    /// Radius of an arc that the machine takes at the cutting feed.
+    pub(super) bend: f64,
+    /// Which of the ends of a descent that are alike otherwise is taken.
+    pub(super) ends: Ends,
+    /// Where the part is thick, away from its show face: one long, or nothing.
+    pub(super) inward: Point,
 }
 
 impl Cutter {
@@ -37,10 +65,14 @@ impl Cutter {
         let bit = &job.bit;
         let diameter = bit.cutting_diameter().as_mm();
         let stepdown = settings.limits.stepdown.as_mm();
-        let share = bit.stepover.unwrap_or(WIDEST_SPACING).min(WIDEST_SPACING);
+        let share = settings.limits.stepover.min(WIDEST_SPACING);
+        let finish = job.fit.finish.as_mm().max(0.0);
+        let is_hair = finish < settings.limits.chip_min.as_mm() * HAIR;
+        let speed = settings.feed.as_mm_per_minute() / 60.0;
+        let [x, y, _] = job.machine.acceleration;
         Self {
             radius: diameter / 2.0,
-            finish: job.fit.finish.as_mm().max(0.0),
+            finish: if is_hair { 0.0 } else { finish },
             bite: stepdown.max(1e-3),
             // Chords of a descending arc are a little shorter than the arc.
             slope: (settings.limits.ramp.as_radians().tan() * 0.998).clamp(1e-3, 1.0),
@@ -50,6 +82,9 @@ impl Cutter {
                 .scores_rim()
                 .then(|| SCORE_DEPTH.min(stepdown * SCORE_SHARE)),
             care: bit.wall_care,
+            bend: (speed * speed / x.min(y)).clamp(BENDS.0, BENDS.1),
+            ends: Ends::Early,
+            inward: Point::default(),
         }
     }
 

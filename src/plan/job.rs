@@ -28,7 +28,8 @@ fn pockets(job: &Job, settings: &Settings, position: Option<&Position>) -> Opera
     for part in order::parts(job) {
         let placement = Placement::of(job, part, position);
         for pocket in order::pockets(job, part, position) {
-            pieces.push(pocket::piece(job, part, pocket, &placement, &cutter));
+            let piece = pocket::piece(job, (part, pocket), &placement, &cutter, settings);
+            pieces.push(piece);
         }
         if job.selection.hinge.is_none() && job.selection.step.is_none() {
             let ticks = part.ticks.iter();
@@ -84,6 +85,7 @@ fn pilot_settings(job: &Job, bit: &Bit) -> Settings {
         finish: Length::ZERO,
         wall: pockets.fold(Length::ZERO, deepest),
         engagement: bit.cutting_diameter(),
+        reached: None,
     };
     cutting::choose(bit, &woods, &job.machine, task)
 }

@@ -80,6 +80,11 @@ impl Placement {
         turned(self.turn, self.along.at(at.x), self.across.at(at.y))
     }
 
+    /// The way of growing `v`, away from the show face; one long.
+    pub(super) fn inward(&self) -> Point {
+        turned(self.turn, 0.0, self.across.sign)
+    }
+
     /// What a step looks like from above.
     pub(super) fn outline(&self, pocket: &Pocket, step: &Step) -> RoundedRectangle {
         let center = Point::from_mm(pocket.center.x + step.shift.as_mm(), pocket.center.y);

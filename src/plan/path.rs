@@ -126,6 +126,12 @@ impl Loop {
         longest
     }
 
+    /// Whether `distance` from `start` on lies on one leg.
+    pub(super) fn is_straight(&self, start: f64, distance: f64) -> bool {
+        let (segment, offset) = self.locate(start);
+        matches!(segment, Segment::Line { .. }) && offset + distance <= segment.length()
+    }
+
     /// How far from `along` the nearest end of a stretch is.
     pub(super) fn to_joint(&self, along: f64) -> f64 {
         let (segment, offset) = self.locate(along);

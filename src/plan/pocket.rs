@@ -1,18 +1,51 @@
 //! One pocket: its steps from the shallowest down.
 
+use crate::cutting::Settings;
 use crate::job::{Job, Part, Pocket};
 
-use super::cutter::Cutter;
+use super::clock;
+use super::cutter::{Cutter, Ends};
 use super::heights::Heights;
 use super::layout::Placement;
 use super::operation::Piece;
 use super::step;
 use super::trace::ToolPath;
 
+/// Ways that differ by fewer seconds take as long as each other.
+const ALIKE: f64 = 1e-3;
+
+/// Of the ways to cut it the one that takes the machine the shortest time.
 pub(super) fn piece(
     job: &Job,
-    part: &Part,
-    pocket: &Pocket,
+    (part, pocket): (&Part, &Pocket),
+    placement: &Placement,
+    cutter: &Cutter,
+    settings: &Settings,
+) -> Piece {
+    let ways = Ends::ALL.map(|ends| {
+        let cutter = Cutter {
+            inward: placement.inward(),
+            ends,
+            ..*cutter
+        };
+        let piece = cut(job, (part, pocket), placement, &cutter);
+        let seconds = clock::seconds(&piece.motions, settings, &job.machine);
+        (seconds, piece)
+    });
+    let [first, others @ ..] = ways;
+    let shortest = others.into_iter().fold(first, |best, other| {
+        if other.0 < best.0 - ALIKE {
+            other
+        } else {
+            best
+        }
+    });
+    shortest.1
+}
+
+fn cut(
+    job: &Job,
+    (part, pocket): (&Part, &Pocket),
     placement: &Placement,
     cutter: &Cutter,
 ) -> Piece {

@@ -8,6 +8,8 @@ use super::trace::ToolPath;
 
 /// A change of slope leaves no shorter part of a stretch, if that can be helped.
 const LEAST_STRETCH: f64 = 0.1;
+/// Chords of ramps that do not end alike may lie this much apart in height.
+const CHORDS: f64 = 0.02;
 /// For that a descent begins this much earlier, again and again.
 const EARLIER: f64 = 0.05;
 const TRIALS: u32 = 40;
@@ -27,19 +29,28 @@ impl Spiral {
         }
     }
 
-    /// In each lap a ramp at the same place, the rest level: what the last ramp
-    /// leaves is all there is to flatten.
+    /// In each lap a full bite down by a ramp at the same place, the rest level;
+    /// what is left over comes last, for its ramp is all there is to flatten.
     fn stepped(path: &Loop, heights: Heights, cutter: &Cutter) -> Option<Self> {
-        let levels: Vec<f64> = levels(heights, cutter).collect();
-        let drop = heights.depth() / levels.len() as f64;
-        let (lap, ramp) = (path.length(), drop / cutter.slope);
-        if ramp > lap {
+        let count = levels(heights, cutter).count();
+        let lap = path.length();
+        let bite = (cutter.bite - CHORDS).max(heights.depth() / count as f64);
+        if bite / cutter.slope > lap {
             return None;
         }
         let mut stretches = Vec::new();
-        for z in levels {
+        let mut ramp = 0.0;
+        let mut top = heights.top;
+        for level in 1..=count {
+            let z = if level < count {
+                top - bite
+            } else {
+                heights.floor
+            };
+            ramp = (top - z) / cutter.slope;
             stretches.push((ramp, z));
             stretches.push((lap - ramp, z));
+            top = z;
         }
         stretches.push((ramp, heights.floor));
         Some(Self { stretches })
@@ -68,18 +79,22 @@ impl Spiral {
     pub(super) fn clear_of_joints(mut self, path: &Loop, end: f64) -> Self {
         let more = (0..TRIALS)
             .map(|trial| f64::from(trial) * EARLIER)
-            .find(|more| {
-                let mut along = end - self.way() - more;
-                self.stretches.iter().all(|(length, _)| {
-                    let is_clear = path.to_joint(along) >= LEAST_STRETCH;
-                    along += length;
-                    is_clear
-                })
-            });
+            .find(|more| self.is_clear_of_joints(path, end - self.way() - more));
         if let (Some(more), Some((length, _))) = (more, self.stretches.last_mut()) {
             *length += more;
         }
         self
+    }
+
+    /// Whether every change of slope keeps off the ends of the path's stretches, for
+    /// a descent that begins at `start`.
+    pub(super) fn is_clear_of_joints(&self, path: &Loop, start: f64) -> bool {
+        let mut along = start;
+        self.stretches.iter().all(|(length, _)| {
+            let is_clear = path.to_joint(along) >= LEAST_STRETCH;
+            along += length;
+            is_clear
+        })
     }
 
     pub(super) fn way(&self) -> f64 {

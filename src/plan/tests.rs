@@ -362,12 +362,17 @@ fn a_conventional_finish_goes_round_clockwise() {
         .motions
         .iter()
         .filter_map(|motion| match motion {
-            Motion::Arc { turn, pace, .. } if *pace == Pace::Finish => Some(*turn),
+            // The round ends; what leads off the roughing and onto it again is wider.
+            Motion::Arc {
+                to,
+                center,
+                turn,
+                pace,
+            } if *pace == Pace::Finish && to.plan().distance(*center) < mm(3.0) => Some(*turn),
             _ => None,
         })
         .collect();
-    assert!(turns.len() >= 4);
-    assert!(turns.iter().all(|turn| *turn == Turn::Clockwise));
+    assert_eq!(turns, [Turn::Clockwise; 2]);
 }
 
 /// 6.12 mm wide: the roughing ends at an end of the centre line, where the
@@ -442,5 +447,115 @@ fn a_position_is_laid_by_its_mark_or_its_far_stop() {
         assert_eq!(plan.operations.len(), 1);
         assert_eq!(plan.operations[0].position, Some(1));
         assert_eq!(plan.operations[0].pieces.len(), 2);
+    }
+}
+
+/// Where each piece's last finishing pass begins, and in which part.
+fn finishing_begins(job: &Job) -> Vec<(PartName, Point)> {
+    let plan = super::job(job, &settings::for_job(job));
+    let begin = |piece: &Piece| {
+        let mut at = Point::default();
+        let mut pace = Pace::Finish;
+        let mut begin = None;
+        for motion in &piece.motions {
+            if let Motion::Line { to, pace: now } | Motion::Arc { to, pace: now, .. } = motion {
+                if pace == Pace::Rough && *now == Pace::Finish {
+                    begin = Some(at);
+                }
+                (at, pace) = (to.plan(), *now);
+            }
+        }
+        (piece.part, begin.expect("a finishing pass"))
+    };
+    plan.operations[0].pieces.iter().map(begin).collect()
+}
+
+/// In book layout the box's pockets lie at Y = -14.5 and the lid's at 14.5, their
+/// show faces at the divider between them: away from it is the thick side.
+#[test]
+fn the_finishing_pass_begins_away_from_the_show_face() {
+    let job = sample::job();
+    for (part, begin) in finishing_begins(&job) {
+        match part {
+            PartName::Box => assert!(begin.y < -14.5, "{begin:?}"),
+            _ => assert!(begin.y > 14.5, "{begin:?}"),
+        }
+    }
+}
+
+/// A tenth of the least chip of a fresh edge, 8 um x pi, is 0.0025 mm.
+#[test]
+fn a_hair_is_no_finishing_pass() {
+    for (finish, passes) in [(0.2, true), (0.003, true), (0.002, false), (0.0, false)] {
+        let mut job = one_pocket(BitKind::DownSpiral, &[(40.0, 10.0, 5.0, 5.0)]);
+        job.fit.finish = mm(finish);
+        assert_clean(&job);
+        let plan = super::job(&job, &settings::for_job(&job));
+        let is_finish = |motion: &Motion| matches!(motion, Motion::Line { pace, .. } | Motion::Arc { pace, .. } if *pace == Pace::Finish);
+        let motions = &plan.operations[0].pieces[0].motions;
+        assert_eq!(motions.iter().any(is_finish), passes, "{finish}");
+    }
+}
+
+#[test]
+fn a_rapid_stops_two_millimetres_above_a_face_that_may_be_cupped() {
+    let job = sample::job();
+    let plan = super::job(&job, &settings::for_job(&job));
+    for piece in &plan.operations[0].pieces {
+        let lowest = piece.motions.iter().find_map(|motion| match motion {
+            Motion::Rapid(to) if to.z < piece.safe - 1e-9 => Some(to.z),
+            _ => None,
+        });
+        assert_eq!(lowest, Some(2.0));
+    }
+}
+
+#[test]
+fn wide_pockets_are_cut_at_the_spacing_that_the_model_names() {
+    use super::cutter::Cutter;
+    let mut job = one_pocket(BitKind::DoubleFlute, &[(60.0, 40.0, 6.0, 4.0)]);
+    for stepover in [None, Some(0.3)] {
+        job.bit.stepover = stepover;
+        let settings = settings::for_job(&job);
+        let spacing = Cutter::new(&job, &settings).spacing;
+        assert!((spacing - 6.0 * settings.limits.stepover).abs() < 1e-9);
+        assert_clean(&job);
+    }
+    assert_eq!(settings::for_job(&job).limits.stepover, 0.3);
+}
+
+/// Round a leaf and the body under it: nowhere between the first lap and the last does
+/// the path turn a corner, but for what stands between the two steps.
+#[test]
+fn score_descent_and_finishing_go_over_into_each_other() {
+    let job = one_pocket(BitKind::UpSpiral, &[(44.1, 10.1, 5.05, 4.7)]);
+    let plan = super::job(&job, &settings::for_job(&job));
+    let mut at = Position::default();
+    let mut last: Option<[f64; 2]> = None;
+    for motion in &plan.operations[0].pieces[0].motions {
+        let (to, ways) = match motion {
+            Motion::Note(_) => continue,
+            Motion::Rapid(to) => (*to, None),
+            Motion::Line { to, .. } => {
+                let angle = (to.y - at.y).atan2(to.x - at.x);
+                let is_level = (to.x - at.x).hypot(to.y - at.y) > 1e-6;
+                (*to, is_level.then_some([angle, angle]))
+            }
+            Motion::Arc {
+                to, center, turn, ..
+            } => {
+                let way = |of: &Position| {
+                    (of.y - center.y).atan2(of.x - center.x)
+                        + turn.sign() * std::f64::consts::FRAC_PI_2
+                };
+                (*to, Some([way(&at), way(to)]))
+            }
+        };
+        if let (Some(last), Some(now)) = (last, ways) {
+            let turned = (now[0] - last[1]).sin().abs();
+            assert!(turned < 1e-6, "{motion:?} from {at:?}: {turned}");
+        }
+        last = ways;
+        at = to;
     }
 }

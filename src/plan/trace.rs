@@ -11,8 +11,12 @@ use super::motion::{Motion, Pace, Turn};
 use super::path::Loop;
 use super::segment::Segment;
 
-/// A rapid down ends this far above the wood, and a hop goes this far above a floor.
+/// A rapid down ends this far above wood that may be cupped.
+const ABOVE_FACE: f64 = 2.0;
+/// And this far above a floor that is cut; so far above it a hop goes.
 const AIR: f64 = 1.0;
+/// No longer way over a cut floor is as quick at the feed as by a hop.
+const HOP: f64 = 25.0;
 /// A rapid inside a pocket keeps this far from its walls.
 const ASIDE: f64 = 0.05;
 /// Smaller changes are no motion.
@@ -53,6 +57,12 @@ impl ToolPath {
         self.at
     }
 
+    /// Where the bit is, if it is in a pocket.
+    pub(super) fn low(&self) -> Option<Point> {
+        let is_low = self.placed && self.at.z < self.safe - NOTHING;
+        is_low.then(|| self.at.plan())
+    }
+
     /// From now on all wood inside `outline` is gone down to `floor`.
     pub(super) fn clear(&mut self, outline: RoundedRectangle, floor: f64) {
         self.cleared = Some((outline, floor));
@@ -61,8 +71,7 @@ impl ToolPath {
     /// To where cutting begins: over the safe height, or by a low hop where the
     /// bit is already in the pocket. `z` is the top of the wood there.
     pub(super) fn enter(&mut self, to: Point, z: f64) {
-        let low = self.placed && self.at.z < self.safe - NOTHING;
-        if low {
+        if self.low().is_some() {
             self.hop(to, z);
         } else {
             self.descend(to, z);
@@ -71,12 +80,12 @@ impl ToolPath {
 
     fn descend(&mut self, to: Point, z: f64) {
         // Down a shaft that is no wider than the bit only at the feed.
-        let wood = if self.is_clear(to) {
-            z
+        let above = if self.is_clear(to) {
+            z + AIR
         } else {
-            self.surface.max(z)
+            self.surface.max(z) + ABOVE_FACE
         };
-        self.start(to, wood + AIR);
+        self.start(to, above);
         self.line(to, z, Pace::Rough);
     }
 
@@ -96,7 +105,9 @@ impl ToolPath {
             Point::from_mm(to.x, from.y),
         ];
         let over = self.at.z.max(z) + AIR;
-        if corners.iter().all(|corner| self.is_clear(*corner)) && over < self.safe {
+        let is_clear = corners.iter().all(|corner| self.is_clear(*corner));
+        let is_long = from.distance(to).as_mm() > HOP || (self.at.z - z).abs() > NOTHING;
+        if is_clear && is_long && over < self.safe {
             self.rapid(from.x, from.y, over);
             self.rapid(to.x, to.y, over);
             self.rapid(to.x, to.y, z + AIR / 2.0);

@@ -77,7 +77,7 @@ fn a_small_program_reads_like_this() {
         &text,
         &[
             "G0 X30.000 Y-14.500",
-            "G0 Z1.000",
+            "G0 Z2.000",
             "G1 X30.000",
             "G0 Z5.000",
         ],
@@ -142,16 +142,20 @@ fn pilot_holes_get_a_program_of_their_own_where_bits_are_not_changed() {
         .map(|program| program.suffix.as_str())
         .collect();
     assert_eq!(suffixes, ["", "-pilot"]);
-    // Pecks of at most one diameter, 2.5 mm: three of 2 mm from -4.7 to -10.7.
+    // Spotted by half the diameter, 1.25 mm from -4.7 down; then pecks of at most one
+    // diameter, 2.5 mm: two of 2.375 to -10.7.
     assert_order(
         &programs[1].text,
         &[
             "T2",
             "G0 Z-3.700",
-            "G1 Z-6.700",
+            "G1 Z-5.950 F975.6",
             "G0 Z-3.700",
-            "G0 Z-6.200",
-            "G1 Z-8.700",
+            "G0 Z-5.450",
+            "G1 Z-8.325",
+            "G0 Z-3.700",
+            "G0 Z-7.825",
+            "G1 Z-10.700",
         ],
     );
 }

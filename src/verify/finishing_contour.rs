@@ -79,12 +79,12 @@ impl Verifier<'_> {
 
     /// The contract's bound: for each step the greater of its own volume over
     /// diameter and stepdown and of its own depth over the ramp limit, and the
-    /// finishing contour or one traverse of a slot, all at the chosen feed.
+    /// finishing contour or one traverse of a slot, all at the chosen feed and with the
+    /// bit that cut there, whichever has come after it.
     pub(crate) fn bound_seconds(&self) -> f64 {
-        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
+        let Some(shop) = &self.shop else {
             return 0.0;
         };
-        let diameter = 2.0 * tool.tip.radius;
         let stepdown = shop.settings.limits.stepdown.as_mm();
         let slope = shop.settings.limits.ramp.as_radians().tan();
         let feed = shop.settings.feed.as_mm_per_minute();
@@ -92,7 +92,8 @@ impl Verifier<'_> {
             return 0.0;
         }
         let mut path = 0.0;
-        for &number in &self.run.cut_in {
+        for (&number, radius) in &self.run.cut_in {
+            let diameter = 2.0 * radius;
             let site = &shop.scene.sites[number];
             let steps = site.steps.iter().enumerate().take(site.allowed);
             for (index, step) in steps.skip(site.already) {

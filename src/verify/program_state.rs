@@ -1,6 +1,6 @@
 //! One program while it runs: its modes, its clock, where the bit is.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use data_encoding::HEXLOWER;
@@ -95,8 +95,8 @@ pub(crate) struct ProgramState {
     pub(crate) descent: Descent,
     /// Bites of each place that are too small to be judged one by one.
     pub(crate) shaved: BTreeMap<Option<usize>, Bite>,
-    /// Sites a flat bit of this program cut in, in order of first cut.
-    pub(crate) cut_in: BTreeSet<usize>,
+    /// Sites a flat bit of this program cut in, and that bit's radius.
+    pub(crate) cut_in: BTreeMap<usize, f64>,
 }
 
 /// A lap that may turn out to be the scoring of a rim.
@@ -154,7 +154,7 @@ impl ProgramState {
             window: Window::default(),
             descent: Descent::default(),
             shaved: BTreeMap::new(),
-            cut_in: BTreeSet::new(),
+            cut_in: BTreeMap::new(),
         }
     }
 

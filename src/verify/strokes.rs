@@ -70,7 +70,7 @@ impl Verifier<'_> {
             && stroke.tip.point == 0.0
             && bite.whole > NO_WOOD
         {
-            self.run.cut_in.insert(number);
+            self.run.cut_in.entry(number).or_insert(stroke.tip.radius);
         }
         bite
     }
@@ -165,7 +165,7 @@ mod tests {
         assert_eq!(stroke.site, in_pocket.then_some(2));
         stroke.bite = bite(whole, 0.0);
         let found = verifier.bite(&stroke, gouged);
-        (found, verifier.run.cut_in.contains(&2))
+        (found, verifier.run.cut_in.contains_key(&2))
     }
 
     #[test]

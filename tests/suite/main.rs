@@ -47,6 +47,7 @@ mod positions;
 mod post;
 mod program;
 mod real_life;
+mod real_time;
 mod retune;
 mod rolled;
 mod sabotage;

@@ -32,6 +32,9 @@ pub(crate) struct Measured {
     pub(crate) stepdown: f64,
     pub(crate) slope: f64,
     pub(crate) feed: f64,
+    /// All feed moves with real acceleration, scoring too; the acceleration, in mm/s².
+    pub(crate) real: f64,
+    pub(crate) acceleration: f64,
 }
 
 impl Measured {
@@ -81,6 +84,8 @@ impl Case {
             stepdown: settings.limits.stepdown.as_mm(),
             slope: settings.limits.ramp.as_radians().tan(),
             feed: settings.feed.as_mm_per_minute(),
+            real: program.feed_seconds.as_seconds(),
+            acceleration: sketch.job().machine.acceleration[0],
         }
     }
 }

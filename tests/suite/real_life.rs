@@ -184,10 +184,11 @@ const CASES: &[Case] = &[
         ],
         arguments: PLAIN,
         code: 1,
-        // 16.81 + 0.2 + 0.2
+        // 16.81 + 0.2 + 0.2 mm deep; told where the edge's 17 are passed.
         says: &[
+            "4.70 (3), 17.21 (6)",
             "FAILED flute-reach",
-            "17.21 mm deep with an edge of 17.00 mm",
+            " mm deep with an edge of 17.00 mm",
             "take a longer bit",
         ],
     },

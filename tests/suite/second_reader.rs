@@ -342,7 +342,9 @@ fn of_positions(job: &JobFile, centres: &[f64]) -> Vec<f64> {
 
 /// Limits and rules of thumb that stand on a sheet as they are.
 /// A line laid by eye; blocks and the bar they lie at.
-const STANDING: [f64; 9] = [
+const STANDING: [f64; 10] = [
+    // A lead hole in softwood, in percent of the root.
+    70.0,
     0.02,
     0.05,
     0.3,
