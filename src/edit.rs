@@ -10,3 +10,5 @@ pub(crate) use change::change;
 pub(crate) use change::units;
 #[cfg(feature = "page")]
 pub(crate) use kind::Kind;
+#[cfg(feature = "page")]
+pub(crate) use typed::meant_length;

@@ -5,6 +5,7 @@
 //! rooms as the command line's.
 
 mod answer;
+mod beside;
 mod change;
 mod clamp;
 mod desk;
@@ -17,6 +18,7 @@ mod panel;
 mod piece;
 mod plug;
 mod presence;
+mod programs;
 mod proof;
 mod proved;
 mod reach;
@@ -24,6 +26,7 @@ mod readings;
 mod routes;
 mod section;
 mod server;
+mod shown;
 mod trial;
 mod typed;
 mod view;

@@ -6,11 +6,12 @@ use clap::Args;
 
 use crate::cli::failure::Failure;
 use crate::cli::feed_table::{self, Extent};
-use crate::cli::options::{Format, Reporting, share};
+use crate::cli::options::{Format, Reporting};
 use crate::cli::{Ending, terminal};
 use crate::feeds;
 use crate::files;
 use crate::input::Overrides;
+use crate::produce::counts;
 
 #[derive(Debug, Args)]
 #[command(after_help = "\
@@ -25,7 +26,7 @@ pub(crate) struct Feeds {
     pub(crate) job: PathBuf,
 
     /// How worn the bits are now: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    #[arg(long, value_name = "0..1", value_parser = counts::share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Show the figures of every bit, not of the job's own alone

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::failure::Failure;
-use crate::cli::options::{Reporting, SelectionOptions, share};
+use crate::cli::options::{Reporting, SelectionOptions};
 use crate::cli::plug::{self, Asked};
 use crate::cli::{Ending, produce, terminal};
 use crate::files::{self, ReadJob};
@@ -42,7 +42,7 @@ pub(crate) struct Generate {
     pub(crate) selection: SelectionOptions,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    #[arg(long, value_name = "0..1", value_parser = counts::share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Tell how wear grows over a run of so many boxes, and write the retuned

@@ -186,28 +186,6 @@ pub(super) fn count(written: &str) -> Result<usize, String> {
     written.trim().parse().map_err(|_| help.to_owned())
 }
 
-/// A number from 0 to 1; whether it is in the range is told with the job's other mistakes.
-pub(super) fn share(written: &str) -> Result<f64, String> {
-    let number = |text: &str| {
-        text.trim()
-            .parse::<f64>()
-            .ok()
-            .filter(|number| number.is_finite())
-    };
-    if let Some(number) = number(written) {
-        return Ok(number);
-    }
-    let plain = written.replace(',', ".");
-    let meant = match plain.strip_suffix('%') {
-        Some(percent) => number(percent).map(|percent| percent / 100.0),
-        None => number(&plain),
-    };
-    Err(match meant {
-        Some(meant) => format!("write {meant}"),
-        None => "a number from 0, fresh, to 1, worn out, is wanted".to_owned(),
-    })
-}
-
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub(crate) enum UnitsChoice {
     Mm,

@@ -8,12 +8,12 @@ use clap::Args;
 use serde_json::json;
 
 use crate::cli::failure::Failure;
-use crate::cli::options::{Format, Reporting, SelectionOptions, count, share};
+use crate::cli::options::{Format, Reporting, SelectionOptions, count};
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::produce::{Subject, bits, positions, quoted};
+use crate::produce::{Subject, bits, counts, positions, quoted};
 use crate::retune::{self, Objection, Retuned};
 
 #[derive(Debug, Args)]
@@ -33,7 +33,7 @@ pub(crate) struct Retune {
     pub(crate) job: PathBuf,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    #[arg(long, value_name = "0..1", value_parser = counts::share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// The program's bit, by its name in the rack [default: its T word, then the job's bit]

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use crate::cli::failure::Failure;
-use crate::cli::options::{ProgramOptions, Reporting, share};
+use crate::cli::options::{ProgramOptions, Reporting};
 use crate::cli::plug::{self, Asked};
 use crate::cli::summary::{self, Fate};
 use crate::cli::{Ending, subject, terminal};
@@ -15,7 +15,7 @@ use crate::files::{self, ReadJob};
 use crate::input::Overrides;
 use crate::job::Job;
 use crate::produce::streams::{Stream, lay, open_all, pump};
-use crate::produce::{bits, positions};
+use crate::produce::{bits, counts, positions};
 use crate::report::Report;
 use crate::shop::bit::Bit;
 use crate::units::Units;
@@ -57,7 +57,7 @@ pub(crate) struct Simulate {
     pub(crate) plug: Vec<PathBuf>,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    #[arg(long, value_name = "0..1", value_parser = counts::share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Draw what was replayed as a job sheet

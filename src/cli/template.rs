@@ -5,11 +5,11 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::failure::Failure;
-use crate::cli::options::{Reporting, share};
+use crate::cli::options::Reporting;
 use crate::cli::{Ending, produce};
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::produce::{Order, Subject, plate_notes};
+use crate::produce::{Order, Subject, counts, plate_notes};
 
 #[derive(Debug, Args)]
 #[command(after_help = "\
@@ -33,7 +33,7 @@ pub(crate) struct Template {
     pub(crate) cutter: Option<String>,
 
     /// How worn that bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    #[arg(long, value_name = "0..1", value_parser = counts::share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Write each drawing as an SVG file too, with the openings in full size

@@ -5,11 +5,11 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::failure::Failure;
-use crate::cli::options::{Reporting, SeriesOptions, share};
+use crate::cli::options::{Reporting, SeriesOptions};
 use crate::cli::{Ending, produce};
 use crate::files::{self, ReadJob};
 use crate::input::Overrides;
-use crate::produce::{Order, PieceWish};
+use crate::produce::{Order, PieceWish, counts};
 use crate::settings;
 
 #[derive(Debug, Args)]
@@ -49,7 +49,7 @@ pub(crate) struct TestPiece {
     pub(crate) bit: Option<String>,
 
     /// How worn the bit is: 0 fresh, 1 worn out [default: as the rack says]
-    #[arg(long, value_name = "0..1", value_parser = share, allow_hyphen_values = true)]
+    #[arg(long, value_name = "0..1", value_parser = counts::share, allow_hyphen_values = true)]
     pub(crate) wear: Option<f64>,
 
     /// Write each drawing as an SVG file too, with a full-size paper template

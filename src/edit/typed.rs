@@ -75,6 +75,16 @@ fn length(typed: &str, units: Units) -> Spelt {
     }
 }
 
+/// A length as options take it, and what it was taken to mean where it was not
+/// taken letter by letter.
+#[cfg(feature = "page")]
+pub(crate) fn meant_length(typed: &str, units: Units) -> (String, Option<String>) {
+    match length(typed, units) {
+        Spelt { told: None, .. } => (typed.to_owned(), None),
+        Spelt { value, told } => (bare(&value).to_owned(), told),
+    }
+}
+
 fn quoted(typed: &str) -> Spelt {
     Spelt {
         value: toml::Value::String(typed.to_owned()).to_string(),

@@ -6,7 +6,6 @@ use super::typed::{self, Typed};
 use super::view::Told;
 use crate::diagnostic::Diagnostic;
 use crate::edit::{self, Kind};
-use crate::input::Written;
 use crate::produce::quoted;
 
 /// The text that a form makes of the job's, and what is told of it.
@@ -50,22 +49,6 @@ pub(super) fn of(now: &Now, job: &str, typed: &Typed) -> Result<Option<Change>, 
         new.text = change.text;
     }
     Ok(Some(new).filter(|new| new.text != now.text))
-}
-
-/// What of a form was typed, and not only sent along as it was shown; of a
-/// form for a text that nobody knows any more nothing.
-pub(super) fn own(typed: &Typed, seen: Option<&[Written]>) -> Typed {
-    let Some(seen) = seen else {
-        return Typed::new();
-    };
-    let was = |path: &str| {
-        let key = seen.iter().find(|key| key.path == path);
-        key.map_or("", |key| key.shown.trim())
-    };
-    let own = typed
-        .iter()
-        .filter(|(path, value)| was(path) != value.trim());
-    own.cloned().collect()
 }
 
 /// The keys whose value is to change, values that are taken away last and from

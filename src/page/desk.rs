@@ -1,13 +1,13 @@
 //! What the page does with the job: shows it, changes it, takes a change back,
 //! writes what is made of it.
 
-use std::collections::VecDeque;
-use std::path::{Component, Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use axum::http::StatusCode;
 
 use super::answer::Answer;
+use super::beside;
 use super::change;
 use super::clamp;
 use super::fields::{self, FieldSet};
@@ -19,23 +19,19 @@ use super::piece;
 use super::plug;
 use super::proof;
 use super::proved;
-use super::reach::{Reach, folder_of};
+use super::reach::Reach;
 use super::readings;
 use super::section::Section;
+use super::shown::Shown;
 use super::typed::{self, Typed};
 use super::view::{self, Tab, Told, View};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::{self, Edited, Starter};
-use crate::input::Written;
 use crate::produce::{Made, Order, quoted};
-use crate::visible;
+use crate::units::Units;
 
 /// Where programs and sheet go, beside the job, where nothing else is said.
 const FOLDER: &str = "out";
-/// Texts of the job that a form may still be filled in for.
-const SHOWN: usize = 32;
-const MACHINE: &str = "machines/benchtop-mm.toml";
-const BITS: &str = "machines/bits.toml";
 
 /// The job and what was done last.
 pub(super) struct Desk {
@@ -58,8 +54,7 @@ struct State {
     folder: Option<PathBuf>,
     /// The test piece that was written last.
     piece: Typed,
-    /// Digests of the texts that were shown, and what each said; the latest last.
-    shown: VecDeque<(String, Vec<Written>)>,
+    shown: Shown,
 }
 
 impl Desk {
@@ -121,13 +116,13 @@ impl Desk {
                 let panel = self.panel(section, &now, typed);
                 let mut view = self.view(section, &now, told);
                 if is_refusal {
-                    let own = change::own(typed, self.seen(typed).as_deref());
+                    let own = self.state().shown.own(typed);
                     fields::keep(&own, &mut view.sets);
                     if let Some(folder) = typed::of(typed, "folder") {
                         folder.clone_into(&mut view.folder);
                     }
                 }
-                self.remember(&now);
+                self.state().shown.remember(&now);
                 View { panel, ..view }
             }
             Err(error) => self.without(section, &error, told),
@@ -142,32 +137,15 @@ impl Desk {
         }
     }
 
-    fn remember(&self, now: &Now) {
-        let mut state = self.state();
-        state.shown.retain(|(digest, _)| *digest != now.digest);
-        state
-            .shown
-            .push_back((now.digest.clone(), now.keys.clone()));
-        if state.shown.len() > SHOWN {
-            state.shown.pop_front();
-        }
-    }
-
-    /// What the text said that a form was filled in for.
-    fn seen(&self, typed: &Typed) -> Option<Vec<Written>> {
-        let seen = typed::of(typed, "seen")?;
-        let state = self.state();
-        let (_, keys) = state.shown.iter().find(|(digest, _)| digest == seen)?;
-        Some(keys.clone())
-    }
-
     /// What is asked for here besides keys of the job.
     fn panel(&self, section: Section, now: &Now, typed: &Typed) -> Panel {
         let last = self.state().piece.clone();
-        match section {
+        let (meant, taken) = typed::meant(typed, now.units);
+        let typed = &meant;
+        let mut panel = match section {
             Section::Piece => {
                 let typed = if typed.is_empty() { &last } else { typed };
-                piece::panel(now, &self.name(), &self.out(), typed)
+                piece::panel(now, &self.path, &self.out(), typed)
             }
             Section::Readings => readings::panel(now, &self.path, &self.out(), typed, &last),
             Section::Next => {
@@ -176,7 +154,9 @@ impl Desk {
                 next_box::panel(now, (&self.path, &folder), reach.as_ref(), typed, &last)
             }
             _ => Panel::default(),
-        }
+        };
+        panel.taken = taken;
+        panel
     }
 
     fn view(&self, section: Section, now: &Now, told: Option<Told>) -> View {
@@ -248,7 +228,7 @@ impl Desk {
             command: format!(
                 "stepwell init {}{}",
                 quoted(&self.name()),
-                self.shop_options()
+                beside::shop_options(&self.path)
             ),
             ..self.bare(section, told, is_there)
         }
@@ -380,13 +360,16 @@ impl Desk {
 
     /// Writes what the section is there for, as the command that it shows does.
     pub(super) fn write(&self, section: Section, typed: &Typed) -> Answer {
+        let units = self.now().map_or(Units::default(), |now| now.units);
+        let (meant, taken) = typed::meant(typed, units);
         let done = match section {
-            Section::Piece => self.try_write_piece(typed),
-            Section::Readings | Section::Next => self.try_enter(section, typed),
-            _ => self.try_write(section, typed),
+            Section::Piece => self.try_write_piece(&meant),
+            Section::Readings | Section::Next => self.try_enter(section, &meant),
+            _ => self.try_write(section, &meant),
         };
         match done {
-            Ok(told) => {
+            Ok(mut told) => {
+                told.words.splice(0..0, taken);
                 self.state().told = Some(told);
                 Answer::There(format!("../{}", section.path()))
             }
@@ -424,7 +407,7 @@ impl Desk {
         self.heed(typed)?;
         let read = now.job.map_err(|_| unready())?;
         let named = typed.iter().find(|(name, _)| name == "folder");
-        let folder = self.chosen(named.map_or(FOLDER, |(_, name)| name.trim()))?;
+        let folder = beside::chosen(&self.path, named.map_or(FOLDER, |(_, name)| name.trim()))?;
         let written = proved::made(section, &read, &folder, |made, order| self.put(made, order))??;
         self.state().folder = Some(folder.clone());
         Ok(Told {
@@ -440,7 +423,9 @@ impl Desk {
         self.heed(typed)?;
         let read = now.job.map_err(|_| unready())?;
         let folder = self.out();
-        let written = piece::made(&read, &folder, typed, |made, order| self.put(made, order))??;
+        let written = piece::made(&read, (&self.path, &folder), typed, |made, order| {
+            self.put(made, order)
+        })??;
         let keep = |(name, _): &&(String, String)| piece::is_asked(name);
         self.state().piece = typed.iter().filter(keep).cloned().collect();
         Ok(Told {
@@ -512,32 +497,16 @@ impl Desk {
         folder.unwrap_or_else(|| self.folder(FOLDER))
     }
 
-    /// A folder beside the job, by its name alone.
-    fn chosen(&self, name: &str) -> Result<PathBuf, Diagnostic> {
-        let mut parts = Path::new(name).components();
-        match (parts.next(), parts.next()) {
-            (Some(Component::Normal(_)), None) if visible::is_plain_line(name) => {
-                Ok(self.folder(name))
-            }
-            _ => {
-                let name = visible::short(name);
-                let message = format!("`{name}` is no name of a folder beside the job");
-                Err(Diagnostic::new("out-of-reach", message)
-                    .help("write a name in plain characters without a slash, such as out"))
-            }
-        }
-    }
-
     fn folder(&self, name: &str) -> PathBuf {
-        self.path.parent().unwrap_or(Path::new("")).join(name)
+        beside::folder(&self.path, name)
     }
 
     /// Writes the starter job with the files that it names.
     pub(super) fn begin(&self) -> Answer {
         let starter = Starter {
             job: self.path.clone(),
-            machine: self.folder(MACHINE),
-            bits: self.folder(BITS),
+            machine: self.folder(beside::MACHINE),
+            bits: self.folder(beside::BITS),
             hinges: None,
         };
         match starter.write() {
@@ -550,7 +519,7 @@ impl Desk {
                     commands: vec![format!(
                         "stepwell init {}{}",
                         quoted(&self.name()),
-                        self.shop_options()
+                        beside::shop_options(&self.path)
                     )],
                     ..Told::default()
                 });
@@ -558,21 +527,6 @@ impl Desk {
             }
             Err(error) => self.refuse(Section::Hinge, &[error], &Typed::new()),
         }
-    }
-
-    /// The options of `init` where its files do not lie where it puts them itself.
-    fn shop_options(&self) -> String {
-        if folder_of(&self.path) == Path::new(".") {
-            return String::new();
-        }
-        let named = [("--machine", MACHINE), ("--bits", BITS)];
-        let options = named.map(|(option, file)| {
-            format!(
-                " {option} {}",
-                quoted(&self.folder(file).display().to_string())
-            )
-        });
-        options.concat()
     }
 }
 

@@ -7,8 +7,9 @@ use super::now::{self, Now};
 use super::panel::{Asked, Button, Form, Panel, Table};
 use super::piece;
 use super::plug;
+use super::programs::{self, Lying};
 use super::reach::Reach;
-use super::readings::{self, Lying};
+use super::readings;
 use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::ReadJob;
@@ -35,12 +36,12 @@ pub(super) fn panel(
         programs,
         pieces,
         templates,
-    } = readings::lying(&read.job.stem, folder, &mut panel);
+    } = programs::lying(&read.job.stem, folder, &mut panel);
     let cut = programs.clone();
     if !programs.is_empty() {
         let typed = own("job");
-        let mut fields = vec![readings::cut(programs, typed)];
-        fields.extend(readings::what(read, typed));
+        let mut fields = vec![programs::all_cut(programs, typed), programs::bit(typed)];
+        fields.extend(programs::what(read, typed));
         fields.push(often(typed));
         panel.forms.push(Form {
             title: "A program of the job was run",
@@ -51,7 +52,7 @@ pub(super) fn panel(
     if !pieces.is_empty() {
         let typed = own("test-piece");
         let sizes = if typed.is_empty() { last } else { typed };
-        let mut fields = vec![readings::cut(pieces, typed)];
+        let mut fields = vec![programs::all_cut(pieces, typed), programs::bit(typed)];
         fields.extend(piece::fields(now, sizes));
         fields.push(often(typed));
         panel.forms.push(Form {
@@ -64,7 +65,11 @@ pub(super) fn panel(
         let typed = own("template");
         panel.forms.push(Form {
             title: "Its template was run",
-            fields: vec![readings::cut(templates, typed), often(typed)],
+            fields: vec![
+                programs::all_cut(templates, typed),
+                programs::bit(typed),
+                often(typed),
+            ],
             ..entering(now, "template")
         });
     }
@@ -202,21 +207,24 @@ pub(super) fn enter(
     reach: &Reach,
     typed: &Typed,
 ) -> Result<(Vec<String>, String), Diagnostics> {
-    let program = readings::program(folder, reach, typed)?;
+    let named = programs::named(folder, reach, typed)?;
     let times = match typed::of(typed, "times") {
         None => 1,
         Some(written) => {
             counts::times(written).map_err(|help| uncounted("times", written, help))?
         }
     };
+    let shown = named.iter().map(|path| quoted(&path.display().to_string()));
     let mut command = format!(
-        "stepwell ran {} --job {}",
-        quoted(&program.display().to_string()),
-        quoted(&job.display().to_string())
+        "stepwell ran {} --job {}{}",
+        shown.collect::<Vec<_>>().join(" "),
+        quoted(&job.display().to_string()),
+        programs::bit_options(typed)
     );
     let mut run = Run {
         job: job.to_owned(),
-        programs: vec![program],
+        programs: named,
+        bits: programs::bits(typed),
         times,
         ..Run::default()
     };
@@ -231,9 +239,9 @@ pub(super) fn enter(
             command.push_str(&piece::options(typed));
         }
         _ => {
-            run.selection = readings::selection(typed)?;
-            run.positions = readings::count(typed, "position")?.into_iter().collect();
-            command.push_str(&readings::what_options(typed));
+            run.selection = programs::selection(typed)?;
+            run.positions = programs::positions(typed)?;
+            command.push_str(&programs::what_options(typed));
         }
     }
     command.push_str(&typed::options(typed, &["times"]));

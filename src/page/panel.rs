@@ -10,6 +10,8 @@ pub(super) struct Panel {
     pub(super) forms: Vec<Form>,
     /// What is wrong with what was typed, in the words of the terminal.
     pub(super) wrong: Vec<String>,
+    /// What was taken to be meant, where it was not taken letter by letter.
+    pub(super) taken: Vec<String>,
     /// Told of it.
     pub(super) lines: Vec<String>,
     /// The command that tells the same, where there is one.
@@ -53,6 +55,10 @@ pub(super) struct Asked {
     pub(super) beside: String,
     /// To choose one of, where there are any.
     pub(super) choices: Vec<String>,
+    /// What counts where none of them is chosen; empty where one is to be.
+    pub(super) unsaid: String,
+    /// Those that are chosen, where several may be.
+    pub(super) chosen: Option<Vec<String>>,
 }
 
 impl Asked {

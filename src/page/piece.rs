@@ -7,8 +7,9 @@ use super::now::{self, Now};
 use super::panel::{Asked, Button, Form, Panel};
 use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::files::ReadJob;
-use crate::produce::{Made, Order, PieceWish, quoted};
+use crate::files::{self, ReadJob};
+use crate::input::Overrides;
+use crate::produce::{Made, Order, PieceWish, counts, quoted};
 use crate::{settings, sheet};
 
 /// Name, label and meaning of each field; lengths but for the number of pockets.
@@ -33,6 +34,13 @@ const ASKED: [(&str, &str, &str); 6] = [
     ),
 ];
 
+const BIT: (&str, &str, &str) = ("bit", "Bit", "By its name in the rack.");
+const WEAR: (&str, &str, &str) = (
+    "wear",
+    "Wear",
+    "How worn the bit is: 0 fresh, 1 worn out; as the rack says where nothing is said.",
+);
+
 /// What is typed of a test piece; the number of pockets must be one.
 pub(super) fn wish(typed: &Typed) -> Result<PieceWish, Diagnostic> {
     let of = |name| typed::of(typed, name).map(str::to_owned);
@@ -54,7 +62,12 @@ pub(super) fn wish(typed: &Typed) -> Result<PieceWish, Diagnostic> {
 
 /// Whether a field of that name is one of a test piece.
 pub(super) fn is_asked(name: &str) -> bool {
-    ASKED.iter().any(|(own, ..)| *own == name)
+    names().any(|own| own == name)
+}
+
+fn names() -> impl Iterator<Item = &'static str> {
+    let all = ASKED.into_iter().chain([BIT, WEAR]);
+    all.map(|(name, ..)| name)
 }
 
 /// The options that say which test piece it is.
@@ -78,20 +91,23 @@ pub(super) fn fields(now: &Now, typed: &Typed) -> Vec<Asked> {
 pub(super) fn command(job: &str, folder: &Path, typed: &Typed) -> String {
     let folder = folder.display().to_string();
     format!(
-        "stepwell test-piece {} -o {}{}",
+        "stepwell test-piece {} -o {}{}{}",
         quoted(job),
         quoted(&folder),
-        options(typed)
+        options(typed),
+        typed::options(typed, &[BIT.0, WEAR.0])
     )
 }
 
 /// The section: what is asked for and, where that is said, the piece.
-pub(super) fn panel(now: &Now, job: &str, folder: &Path, typed: &Typed) -> Panel {
+pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed) -> Panel {
+    let mut asked = fields(now, typed);
+    asked.extend(with_what(now, typed));
     let mut panel = Panel {
         forms: vec![Form {
             title: "The scrap at hand",
             only_asks: true,
-            fields: fields(now, typed),
+            fields: asked,
             buttons: vec![Button {
                 words: "Draw it",
                 ..Button::default()
@@ -100,13 +116,11 @@ pub(super) fn panel(now: &Now, job: &str, folder: &Path, typed: &Typed) -> Panel
         }],
         ..Panel::default()
     };
-    let is_asked = ASKED
-        .iter()
-        .any(|(name, ..)| typed::of(typed, name).is_some());
+    let is_asked = names().any(|name| typed::of(typed, name).is_some());
     let Some(read) = now.job.as_ref().ok().filter(|_| is_asked) else {
         return panel;
     };
-    let shown = made(read, folder, typed, |made, _| {
+    let shown = made(read, (job, folder), typed, |made, _| {
         panel.drawings = sheet::figures(&made.sheet_input())
             .into_iter()
             .map(|(_, drawing)| drawing)
@@ -126,7 +140,7 @@ pub(super) fn panel(now: &Now, job: &str, folder: &Path, typed: &Typed) -> Panel
                     words: "Write the test piece",
                     ..Button::default()
                 }],
-                command: command(job, folder, typed),
+                command: command(&job.display().to_string(), folder, typed),
                 ..Form::default()
             });
         }
@@ -137,10 +151,23 @@ pub(super) fn panel(now: &Now, job: &str, folder: &Path, typed: &Typed) -> Panel
     panel
 }
 
+/// The bit that it is cut with.
+fn with_what(now: &Now, typed: &Typed) -> [Asked; 2] {
+    let job = now.job.as_ref().ok().map(|read| &read.job);
+    let bit = Asked {
+        choices: job.map_or(Vec::new(), |job| {
+            job.rack.iter().map(|bit| bit.name.clone()).collect()
+        }),
+        unsaid: job.map_or(String::new(), |job| job.bit.name.clone()),
+        ..Asked::typed(BIT, typed)
+    };
+    [bit, Asked::typed(WEAR, typed)]
+}
+
 fn hidden(now: &Now, typed: &Typed) -> Vec<(String, String)> {
-    let names = ASKED.iter().filter_map(|(name, ..)| {
+    let names = names().filter_map(|name| {
         let value = typed::of(typed, name)?;
-        Some(((*name).to_owned(), value.to_owned()))
+        Some((name.to_owned(), value.to_owned()))
     });
     let seen = ("seen".to_owned(), now.digest.clone());
     names.chain([seen]).collect()
@@ -157,10 +184,27 @@ pub(super) fn said(diagnostic: &Diagnostic) -> String {
 /// Plans and judges the test piece as `test-piece` does, and hands on what was made.
 pub(super) fn made<T>(
     read: &ReadJob,
-    folder: &Path,
+    (path, folder): (&Path, &Path),
     typed: &Typed,
     then: impl FnOnce(&Made<'_>, &Order<'_>) -> T,
 ) -> Result<T, Diagnostics> {
+    let wear = typed::of(typed, WEAR.0).map(counts::share).transpose();
+    let wear = wear.map_err(|help| {
+        let written = typed::of(typed, WEAR.0).unwrap_or_default();
+        Diagnostic::new("usage", format!("--wear is `{written}`")).help(help)
+    })?;
+    let overrides = Overrides {
+        bit: typed::of(typed, BIT.0).map(str::to_owned),
+        wear,
+        ..Overrides::default()
+    };
+    let other;
+    let read = if overrides == Overrides::default() {
+        read
+    } else {
+        other = files::read_job(path, &overrides).map_err(|unread| unread.diagnostics)?;
+        &other
+    };
     let job = &read.job;
     let (piece, notes) = wish(typed)?.piece(job, job.units)?;
     let order = Order {

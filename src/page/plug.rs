@@ -6,6 +6,7 @@ use std::path::Path;
 use super::now::{self, Now};
 use super::panel::{Asked, Button, Form, Panel};
 use super::piece;
+use super::programs;
 use super::reach::Reach;
 use super::readings;
 use super::typed::{self, Typed};
@@ -31,9 +32,9 @@ const SIZES: [(&str, &str, &str); 3] = [
 const WHICH: [&str; 3] = ["cut", "part", "hinge"];
 
 /// What asks for it.
-pub(super) fn form(now: &Now, programs: Vec<String>, typed: &Typed) -> Form {
+pub(super) fn form(now: &Now, lying: Vec<String>, typed: &Typed) -> Form {
     let mut fields = vec![
-        readings::cut(programs, typed),
+        programs::cut(lying, typed),
         Asked {
             choices: ["box", "lid"].map(str::to_owned).into(),
             ..Asked::typed(("part", "Part", "That the pocket is in."), typed)
@@ -126,9 +127,9 @@ pub(super) fn made<T>(
     typed: &Typed,
     then: impl FnOnce(&Made<'_>, &Order<'_>) -> T,
 ) -> Result<T, Diagnostics> {
-    let program = readings::program(folder, reach, typed)?;
+    let program = programs::program(folder, reach, typed)?;
     let overrides = Overrides {
-        selection: readings::selection(typed)?,
+        selection: programs::selection(typed)?,
         ..Overrides::default()
     };
     let read: ReadJob = files::read_job(job, &overrides).map_err(|unread| unread.diagnostics)?;

@@ -5,21 +5,20 @@ use std::path::{Path, PathBuf};
 use super::now::Now;
 use super::panel::{Asked, Button, Form, Panel};
 use super::piece;
+use super::programs::{self, Lying};
 use super::reach::Reach;
 use super::trial;
 use super::typed::{self, Typed};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::files::{self, ReadJob};
-use crate::job::{PartName, Selection};
+use crate::files::ReadJob;
+use crate::job::Selection;
 use crate::produce::fitting::{self, Act, Cut, Refused};
 use crate::produce::{Subject, quoted};
 use crate::sheet;
 use crate::units::{Units, text};
-use crate::{plug, template, test_piece};
 
 /// Sent along where a question was asked, so that it can be answered.
 pub(super) const ASKED: &str = "asked";
-const BOTH: &str = "both";
 
 /// Name, label and meaning of the readings on what a job's program cut.
 const PLACES: [(&str, &str, &str); 6] = [
@@ -74,7 +73,7 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
         programs,
         pieces,
         templates,
-    } = lying(&read.job.stem, folder, &mut panel);
+    } = programs::lying(&read.job.stem, folder, &mut panel);
     if !programs.is_empty() {
         let own = typed_in("job");
         panel.forms.push(Form {
@@ -87,7 +86,7 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
     if !pieces.is_empty() {
         let scrap = typed_in("test-piece");
         let sizes = if scrap.is_empty() { last } else { scrap };
-        let mut fields = vec![cut(pieces, scrap)];
+        let mut fields = vec![programs::all_cut(pieces, scrap), programs::bit(scrap)];
         fields.extend(piece::fields(now, sizes));
         let beside = |name| match name {
             "slot" => width_of_bit(read, now.units),
@@ -103,7 +102,7 @@ pub(super) fn panel(now: &Now, job: &Path, folder: &Path, typed: &Typed, last: &
     }
     if !templates.is_empty() {
         let own = typed_in("template");
-        let mut fields = vec![cut(templates, own)];
+        let mut fields = vec![programs::all_cut(templates, own), programs::bit(own)];
         fields.extend(trial::fields(now, read, own));
         panel.forms.push(Form {
             title: "Read on trial cuts that its template guided",
@@ -168,62 +167,9 @@ pub(super) fn hidden(now: &Now, form: &str) -> Vec<(String, String)> {
     vec![pair("seen", &now.digest), pair("form", form)]
 }
 
-/// The programs that lie in a folder.
-pub(super) struct Lying {
-    /// Of the job.
-    pub(super) programs: Vec<String>,
-    /// Of its test piece.
-    pub(super) pieces: Vec<String>,
-    /// That cut its template.
-    pub(super) templates: Vec<String>,
-}
-
-/// Those of the job of that stem; where there are none, the panel says so.
-pub(super) fn lying(stem: &str, folder: &Path, panel: &mut Panel) -> Lying {
-    let is_own = |name: &String| {
-        let rest = name
-            .strip_prefix(stem)
-            .and_then(|rest| rest.strip_suffix(".nc"));
-        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
-    };
-    let ends_in = |name: &String, suffix: &str| {
-        let program = name.strip_suffix(".nc");
-        program.is_some_and(|program| program.ends_with(suffix))
-    };
-    let own = files::names(folder).into_iter().filter(is_own);
-    let own = own.filter(|name| !ends_in(name, plug::SUFFIX));
-    let (pieces, own): (Vec<_>, Vec<_>) = own.partition(|name| ends_in(name, test_piece::SUFFIX));
-    let (templates, programs): (Vec<_>, Vec<_>) = own
-        .into_iter()
-        .partition(|name| ends_in(name, template::SUFFIX));
-    if programs.is_empty() && pieces.is_empty() && templates.is_empty() {
-        panel.lines.push(format!(
-            "No program of this job lies in {}: write one first.",
-            folder.display()
-        ));
-    }
-    Lying {
-        programs,
-        pieces,
-        templates,
-    }
-}
-
-/// Which program it was.
-pub(super) fn cut(programs: Vec<String>, typed: &Typed) -> Asked {
-    Asked {
-        name: "cut",
-        label: "Program".to_owned(),
-        meaning: "That cut what was measured.".to_owned(),
-        value: typed::of(typed, "cut").unwrap_or_default().to_owned(),
-        choices: programs,
-        ..Asked::default()
-    }
-}
-
-fn of_job(now: &Now, read: &ReadJob, programs: Vec<String>, typed: &Typed) -> Vec<Asked> {
-    let mut fields = vec![cut(programs, typed)];
-    fields.extend(what(read, typed));
+fn of_job(now: &Now, read: &ReadJob, cut: Vec<String>, typed: &Typed) -> Vec<Asked> {
+    let mut fields = vec![programs::all_cut(cut, typed), programs::bit(typed)];
+    fields.extend(programs::what(read, typed));
     let to_read = sheet::to_read(&read.job);
     for about in PLACES {
         let beside = match about.0 {
@@ -236,40 +182,6 @@ fn of_job(now: &Now, read: &ReadJob, programs: Vec<String>, typed: &Typed) -> Ve
             }
         };
         fields.push(reading(about, now, typed, beside));
-    }
-    fields
-}
-
-/// Which part of the job a program is for.
-pub(super) fn what(read: &ReadJob, typed: &Typed) -> Vec<Asked> {
-    let field = |name, label: &str, meaning: &str| Asked::typed((name, label, meaning), typed);
-    let mut fields = vec![
-        Asked {
-            choices: [BOTH, "box", "lid"].map(str::to_owned).into(),
-            ..field(
-                "part",
-                "Part",
-                "That the program cuts, where it cuts only one.",
-            )
-        },
-        field(
-            "hinge",
-            "Hinge",
-            "Where the program cuts only one: counted from 1 at the stop end.",
-        ),
-        field(
-            "step",
-            "Step",
-            "Where the program cuts only one: counted from 1 at the top.",
-        ),
-    ];
-    let positions = read.job.fixture.positions.len();
-    if positions > 0 {
-        let numbers = (1..=positions).map(|number| number.to_string());
-        fields.push(Asked {
-            choices: numbers.collect(),
-            ..field("position", "Position", "That the program is for.")
-        });
     }
     fields
 }
@@ -302,9 +214,11 @@ pub(super) fn enter(
             (Selection::default(), Act::NewSetUp, option)
         }
         form => {
-            let program = program(folder, reach, typed)?;
+            let named = programs::named(folder, reach, typed)?;
             let is_of_job = !matches!(form, Some("test-piece" | "template"));
-            let shown = quoted(&program.display().to_string());
+            let shown = named.iter().map(|path| quoted(&path.display().to_string()));
+            let shown = shown.collect::<Vec<_>>().join(" ");
+            let shown = format!("{shown}{}", programs::bit_options(typed));
             let options = match form {
                 Some("template") => {
                     format!(" --cut {shown} --template{}", trial::options(typed))
@@ -316,7 +230,7 @@ pub(super) fn enter(
                 ),
                 _ => format!(
                     " --cut {shown}{}{}",
-                    what_options(typed),
+                    programs::what_options(typed),
                     typed::options(typed, &PLACES.map(|(name, ..)| name))
                 ),
             };
@@ -325,10 +239,10 @@ pub(super) fn enter(
                 None => "",
             };
             let selection = match is_of_job {
-                true => selection(typed)?,
+                true => programs::selection(typed)?,
                 false => Selection::default(),
             };
-            let cut = Box::new(read(program, form, typed)?);
+            let cut = Box::new(read(named, form, typed)?);
             (selection, Act::Enter(cut), format!("{options}{as_read}"))
         }
     };
@@ -342,22 +256,11 @@ pub(super) fn enter(
     Ok((words, format!("stepwell fit {name}{options}")))
 }
 
-/// The program of that name in the folder.
-pub(super) fn program(folder: &Path, reach: &Reach, typed: &Typed) -> Result<PathBuf, Diagnostic> {
-    let name = typed::of(typed, "cut").unwrap_or_default();
-    if !files::names(folder).iter().any(|own| own == name) {
-        let message = format!("there is no program `{name}` in {}", folder.display());
-        return Err(Diagnostic::new("no-program", message).help("choose one that lies there"));
-    }
-    let program = folder.join(name);
-    reach.allow(&program)?;
-    Ok(program)
-}
-
-fn read(program: PathBuf, form: Option<&str>, typed: &Typed) -> Result<Cut, Diagnostic> {
+fn read(programs: Vec<PathBuf>, form: Option<&str>, typed: &Typed) -> Result<Cut, Diagnostic> {
     let of = |name| typed::of(typed, name).map(str::to_owned);
     let mut cut = Cut {
-        programs: vec![program],
+        programs,
+        bits: programs::bits(typed),
         slot: of("slot"),
         as_read: of("as-read").is_some(),
         ..Cut::default()
@@ -367,10 +270,10 @@ fn read(program: PathBuf, form: Option<&str>, typed: &Typed) -> Result<Cut, Diag
     }
     if form == Some("test-piece") {
         cut.subject = Subject::TestPiece(piece::wish(typed)?);
-        cut.pocket = count(typed, "pocket")?;
-        cut.depth_pocket = count(typed, "depth-pocket")?;
+        cut.pocket = programs::count(typed, "pocket")?;
+        cut.depth_pocket = programs::count(typed, "depth-pocket")?;
     } else {
-        cut.positions = count(typed, "position")?.into_iter().collect();
+        cut.positions = programs::positions(typed)?;
         cut.outside_box = of("outside-box");
         cut.outside_lid = of("outside-lid");
         cut.end_box = of("end-box");
@@ -378,42 +281,6 @@ fn read(program: PathBuf, form: Option<&str>, typed: &Typed) -> Result<Cut, Diag
         cut.gap = of("gap");
     }
     Ok(cut)
-}
-
-/// The part of the job that a program is said to be for.
-pub(super) fn selection(typed: &Typed) -> Result<Selection, Diagnostic> {
-    Ok(Selection {
-        part: match typed::of(typed, "part") {
-            Some("box") => Some(PartName::Box),
-            Some("lid") => Some(PartName::Lid),
-            _ => None,
-        },
-        hinge: count(typed, "hinge")?,
-        step: count(typed, "step")?,
-    })
-}
-
-/// The same as options.
-pub(super) fn what_options(typed: &Typed) -> String {
-    let part = typed::of(typed, "part").filter(|part| *part != BOTH);
-    let part = part.map_or(String::new(), |part| format!(" --part {}", quoted(part)));
-    let rest = typed::options(typed, &["hinge", "step", "position"]);
-    format!("{part}{rest}")
-}
-
-/// # Errors
-/// What is typed and is no number from 1.
-pub(super) fn count(typed: &Typed, name: &str) -> Result<Option<usize>, Diagnostic> {
-    let Some(written) = typed::of(typed, name) else {
-        return Ok(None);
-    };
-    match written.parse() {
-        Ok(number) if number >= 1 => Ok(Some(number)),
-        _ => {
-            let message = format!("--{name}: `{written}` is no number from 1");
-            Err(Diagnostic::new("usage", message).help("write a whole number, such as 1"))
-        }
-    }
 }
 
 /// Why nothing was entered.

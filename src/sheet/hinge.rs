@@ -18,6 +18,10 @@ pub(super) struct Reading {
 }
 
 /// A step of one half of the hinge as it was read.
+#[cfg_attr(
+    not(feature = "page"),
+    expect(dead_code, reason = "the page alone draws it to scale")
+)]
 pub(super) struct LeafStep {
     pub(super) length: Length,
     pub(super) width: Length,

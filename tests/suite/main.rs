@@ -38,6 +38,7 @@ mod page_pictures;
 mod page_piece;
 mod page_readings;
 mod page_template;
+mod page_typed;
 mod partial;
 mod pictures;
 mod planning;

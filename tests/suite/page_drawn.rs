@@ -201,6 +201,37 @@ fn the_drawing_moves_while_one_types() {
     }
 }
 
+/// Where there is no room beside the fields, the drawing stays in sight over them.
+#[test]
+fn the_drawing_is_seen_while_one_types_on_a_phone() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let workshop = Workshop::new();
+    let page = Page::of(&workshop, JOB);
+    browser.turn_to_a_new_page();
+    browser.look("light", 400);
+    browser.visit(&page.address("hinge"));
+    for key in [
+        "hinge.width",
+        "hinge.steps[2].depth",
+        "hinge.screws[2].length",
+    ] {
+        type_over(&mut browser, key, "9");
+        let sides = browser.evaluate(&format!(
+            "(() => {{ const of = (one) => {{ const box = one.getBoundingClientRect(); return [box.top, box.bottom]; }}; \
+             return [...of(document.querySelector('.beside svg')), ...of(document.getElementById({key:?})), innerHeight]; }})()"
+        ));
+        let [top, bottom, field, under, window] =
+            [0, 1, 2, 3, 4].map(|index| sides[index].as_f64().unwrap());
+        assert!(
+            top >= 0.0 && bottom <= field && under <= window,
+            "{key}: {sides}"
+        );
+    }
+    keep_picture(&mut browser, "hinge-phone");
+}
+
 #[test]
 fn what_was_refused_stays_in_its_field_until_it_is_saved() {
     let Some(mut browser) = Browser::start() else {
