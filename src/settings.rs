@@ -92,7 +92,7 @@ mod tests {
     /// wide. Their ends are 12.57 mm of 80.57, more than a tenth: √(250 × 2).
     #[test]
     fn a_loop_is_reached_at_what_its_round_ends_allow() {
-        let mut step = sample::job().parts[0].pockets[0].steps[0].clone();
+        let mut step = sample::job().parts[0].pockets[0].steps[0];
         let mm = Length::from_mm;
         (step.length, step.width, step.corner) = (mm(44.4), mm(10.4), mm(5.2));
         let machine = sample::machine();

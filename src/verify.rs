@@ -8,11 +8,9 @@
 //! measured on samples at most 0.2 mm apart, exact at each sample (`ground`).
 
 mod checks;
-mod envelope;
 mod figures;
 mod findings;
 mod finishing_contour;
-mod fold;
 mod job_context;
 pub(crate) mod material;
 mod program_state;
@@ -27,7 +25,8 @@ mod tests;
 mod tool;
 mod verifier;
 
-pub use scene::remaining_wood::{About, Opening, Remaining, opening, remaining, wood_left};
+pub use scene::opening::{Opening, opening};
+pub use scene::remaining_wood::{About, Remaining, remaining, wood_left};
 
 use crate::cutting::Settings;
 use crate::geometry::Point;

@@ -10,24 +10,12 @@ use crate::report::{CheckId, FeedsReport, PocketReport, Report, StepReport, Temp
 use crate::rs274::event::Frames;
 use crate::units::Length;
 use crate::verify::checks::check::{Place, Whole};
-use crate::verify::findings::Tally;
-use crate::verify::fold::Folded;
+use crate::verify::checks::list::Checks;
 use crate::verify::job_context::JobContext;
 use crate::verify::material::left::left;
-use crate::verify::scene::{Scene, Site, remaining_wood};
+use crate::verify::scene::{Site, remaining_wood};
 use crate::verify::verifier::Verifier;
 use crate::verify::{DepthMap, Outcome, template};
-
-/// The checks that need no job.
-const WITHOUT_JOB: [CheckId; 7] = [
-    CheckId::Syntax,
-    CheckId::Dialect,
-    CheckId::Preamble,
-    CheckId::FeedLimit,
-    CheckId::SpindleLimit,
-    CheckId::Envelope,
-    CheckId::ProgramEnd,
-];
 
 impl Verifier<'_> {
     pub(crate) fn frames(&self) -> Frames {
@@ -47,23 +35,23 @@ impl Verifier<'_> {
             notes,
             ..
         } = self;
-        say_about_envelope(&mut tally, shop.as_ref());
         let heard = programs.len();
-        let whole = |shop| Whole {
+        let whole = |shop, remaining| Whole {
             machine,
             ruler,
             programs: heard,
             shop,
+            remaining,
         };
         let Some(mut shop) = shop else {
-            checks.answer(&whole(None), &mut tally);
+            checks.answer(&whole(None, &[]), &mut tally);
             let report = Report {
                 job: None,
                 units: machine.dialect.units,
                 programs,
                 pockets: Vec::new(),
                 feeds: None,
-                checks: tally.into_checks(&WITHOUT_JOB),
+                checks: tally.into_checks(&Checks::without_job()),
                 notes: Vec::new(),
                 boxes: Vec::new(),
                 template: None,
@@ -77,7 +65,6 @@ impl Verifier<'_> {
         };
         let mut maps = Vec::new();
         let mut pockets = Vec::new();
-        let mut folded = Folded::default();
         for _ in 0..shop.places() {
             maps.extend(pictures(&mut shop, pictured));
             let left = left(&shop);
@@ -88,14 +75,11 @@ impl Verifier<'_> {
             };
             checks.place(&place, &mut tally);
             pockets.extend(pocket_reports(&shop, &left));
-            folded.add(&mut tally, &shop);
             shop.go_on();
         }
         pockets.sort_by_key(|pocket: &PocketReport| (pocket.part, pocket.hinge));
-        checks.answer(&whole(Some(&shop)), &mut tally);
-        remaining_wood::check(&mut tally, shop.job, &Scene::new(shop.job));
-        remaining_wood::check_opening(&mut tally, shop.job);
-        folded.tell(&mut tally, shop.job);
+        let remaining = remaining_wood::places(shop.job);
+        checks.answer(&whole(Some(&shop), &remaining), &mut tally);
         let blocks = shop.plate.as_ref();
         let blocks = blocks.map_or_else(Vec::new, |moves| {
             template::check(&mut tally, shop.job, moves)
@@ -188,27 +172,6 @@ fn feeds(job: &Job, settings: &Settings) -> FeedsReport {
         deflection_mm: settings.deflection.as_mm(),
         wear: job.bit.wear,
     }
-}
-
-fn say_about_envelope(tally: &mut Tally, shop: Option<&JobContext<'_>>) {
-    let Some(shop) = shop else {
-        tally.say(CheckId::Envelope, "within the machine's travel");
-        return;
-    };
-    let job = shop.job;
-    let position = match job.fixture.machine_zero {
-        Some(_) => "sizes and positions",
-        None => "sizes (positions unknown without `fixture.machine_zero`)",
-    };
-    let daylight = match (job.machine.daylight, job.fixture.bed(&job.parts)) {
-        (Some(_), Some(_)) => "daylight kept",
-        (Some(_), None) => "daylight unknown without `fixture.box_base` or `lid_base`",
-        (None, _) => "daylight unknown without the machine's `daylight`",
-    };
-    tally.say(
-        CheckId::Envelope,
-        format!("{position} within the machine's travel; {daylight}"),
-    );
 }
 
 /// What is left of the wood, as the moves left it.

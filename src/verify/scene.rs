@@ -10,6 +10,7 @@ pub(crate) mod gouge;
 pub(crate) mod greatest;
 pub(crate) mod kerf;
 mod laid;
+pub(crate) mod opening;
 pub(crate) mod outline;
 pub(crate) mod piece_walls;
 pub(crate) mod proposal;

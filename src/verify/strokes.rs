@@ -26,7 +26,6 @@ impl Verifier<'_> {
         let descent = &mut self.run.descent;
         let descended = takes.then(|| descent.go_on(motion, tool, stroke, bite));
         let struck = Struck {
-            motion,
             tool,
             stroke,
             beyond,

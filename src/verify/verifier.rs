@@ -4,7 +4,7 @@ use std::mem::take;
 use std::rc::Rc;
 
 use crate::replay::segment::Segment;
-use crate::report::{Bounds, CheckId, ProgramReport};
+use crate::report::{Bounds, ProgramReport};
 use crate::rs274::event::{Event, Path, Refusal, Visitor};
 use crate::shop::bit::Bit;
 use crate::shop::machine::{CommentStyle, Machine};
@@ -12,7 +12,7 @@ use crate::units::ruler::Ruler;
 use crate::units::{Length, Seconds};
 use crate::verify::checks::check::{End, Heard, Now};
 use crate::verify::checks::list::Checks;
-use crate::verify::findings::{At, Tally};
+use crate::verify::findings::Tally;
 use crate::verify::job_context::{JobContext, NOWHERE, Span};
 use crate::verify::material::engagement::Stroke;
 use crate::verify::program_state::{Given, ProgramState};
@@ -84,9 +84,9 @@ impl<'a> Verifier<'a> {
             checks.fault(line, &fault, now, tally);
         });
         self.close_lap();
+        self.widen_span();
         let (checks, now, tally) = self.told();
         checks.end(End { lines, percents }, now, tally);
-        self.check_envelope();
         let run = &self.run;
         let comments = self.machine.dialect.comments != CommentStyle::None;
         if let Some(shop) = self.shop.as_ref().filter(|_| comments) {
@@ -134,10 +134,20 @@ impl<'a> Verifier<'a> {
         });
     }
 
-    /// Something refused at the line being judged.
-    pub(crate) fn fail(&mut self, id: CheckId, message: impl FnOnce() -> String) {
-        let at = At::of(&self.run);
-        self.tally.fail(id, at, message);
+    /// X and Y over all programs of the position, with the one that ends now.
+    pub(crate) fn widen_span(&mut self) {
+        let extent = self.run.reach;
+        for axis in 0..2 {
+            let span = &mut self.span[axis];
+            *span = (span.0.min(extent.min[axis]), span.1.max(extent.max[axis]));
+            // Faces are touched to find zero, the bit on the work's side.
+            if let Some(shop) = &self.shop
+                && extent.min[axis] <= extent.max[axis]
+            {
+                let (face, radius) = (shop.scene.faces[axis], self.run.radius());
+                *span = (span.0.min(face + radius), span.1.max(face - radius));
+            }
+        }
     }
 
     /// The checks, what they may look at, and where they put what they find.
@@ -147,6 +157,7 @@ impl<'a> Verifier<'a> {
             shop: self.shop.as_ref(),
             run: &self.run,
             ruler: self.ruler,
+            span: self.span,
         };
         (&mut self.checks, now, &mut self.tally)
     }
@@ -158,6 +169,7 @@ impl<'a> Verifier<'a> {
             shop: self.shop.as_ref(),
             run: &self.run,
             ruler: self.ruler,
+            span: self.span,
         }
     }
 

@@ -2,18 +2,19 @@
 
 use crate::cutting::Limits;
 use crate::replay::segment::Segment;
-use crate::report::CheckId;
-use crate::rs274::event::{Event, Move, Path, Refusal};
+use crate::report::{CheckId, Verdict};
+use crate::rs274::event::{Event, Move, Refusal};
 use crate::shop::machine::{Machine, SpindleControl};
 use crate::units::ruler::Ruler;
 use crate::verify::findings::{Answer, Found};
-use crate::verify::job_context::JobContext;
+use crate::verify::job_context::{JobContext, Span};
 use crate::verify::material::bite::Bite;
 use crate::verify::material::descent::Descended;
 use crate::verify::material::engagement::Stroke;
 use crate::verify::material::load::MeanLoad;
 use crate::verify::program_state::ProgramState;
 use crate::verify::scene::bounds::Beyond;
+use crate::verify::scene::remaining_wood::Place as WoodPlace;
 use crate::verify::script::Fault;
 use crate::verify::tool::Tool;
 
@@ -62,6 +63,8 @@ pub(crate) struct Now<'a> {
     pub(crate) shop: Option<&'a JobContext<'a>>,
     pub(crate) run: &'a ProgramState,
     pub(crate) ruler: Ruler,
+    /// Extent of all programs of the position that have ended, seen from above.
+    pub(crate) span: Span,
 }
 
 /// An event, and the way of it where it is a move between known points.
@@ -72,7 +75,6 @@ pub(crate) struct Heard<'a> {
 
 /// What a move does in one board, whether it takes wood or not.
 pub(crate) struct Struck<'a> {
-    pub(crate) motion: &'a Move,
     pub(crate) tool: &'a Tool,
     pub(crate) stroke: &'a Stroke,
     /// The furthest that it goes beyond the wanted shape.
@@ -127,6 +129,8 @@ pub(crate) struct Whole<'a> {
     /// How many programs.
     pub(crate) programs: usize,
     pub(crate) shop: Option<&'a JobContext<'a>>,
+    /// Wood that the wanted shape leaves, the least first; nothing without a job.
+    pub(crate) remaining: &'a [WoodPlace],
 }
 
 impl Heard<'_> {
@@ -136,12 +140,6 @@ impl Heard<'_> {
             Event::Move(motion) => Some(motion),
             _ => None,
         }
-    }
-}
-
-impl Struck<'_> {
-    pub(crate) fn is_rapid(&self) -> bool {
-        self.motion.path == Path::Rapid
     }
 }
 
@@ -176,5 +174,25 @@ impl Now<'_> {
             .map(|board| board.top - z)
             .filter(|depth| *depth > 0.0)
             .reduce(f64::max)
+    }
+}
+
+impl Whole<'_> {
+    /// Tells of too little wood in the places of a check; the least of them all
+    /// and what is wanted, where there are any.
+    pub(crate) fn tell_wood(&self, id: CheckId, found: &mut Found<'_>) -> Option<[String; 2]> {
+        let (ruler, min_left) = (self.ruler, self.shop?.job.fit.min_left.as_mm());
+        let places = || self.remaining.iter().filter(|place| place.id() == id);
+        for place in places() {
+            let words = || place.words(ruler, min_left);
+            match place.verdict(min_left) {
+                Verdict::Fail => found.fail(words),
+                Verdict::Warn => found.warn(words),
+                Verdict::Pass | Verdict::None => {}
+            }
+        }
+        let least = places().map(|place| place.left).next();
+        let least = least.filter(|least| least.is_finite())?;
+        Some([ruler.one(least, 2), ruler.limit(min_left)])
     }
 }

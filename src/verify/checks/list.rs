@@ -10,9 +10,13 @@ use crate::verify::checks::clamp_clearance::ClampClearance;
 use crate::verify::checks::deflection::Deflection;
 use crate::verify::checks::dialect::Dialect;
 use crate::verify::checks::edge_wear::EdgeWear;
+use crate::verify::checks::envelope::Envelope;
 use crate::verify::checks::feed_limit::FeedLimit;
+use crate::verify::checks::floor_left::FloorLeft;
 use crate::verify::checks::flute_reach::FluteReach;
+use crate::verify::checks::fold_match::FoldMatch;
 use crate::verify::checks::nut_clearance::NutClearance;
+use crate::verify::checks::opening::Opening;
 use crate::verify::checks::plunge::Plunge;
 use crate::verify::checks::pocket_bounds::PocketBounds;
 use crate::verify::checks::pocket_complete::PocketComplete;
@@ -26,6 +30,7 @@ use crate::verify::checks::spindle_power::SpindlePower;
 use crate::verify::checks::stepdown::Stepdown;
 use crate::verify::checks::syntax::Syntax;
 use crate::verify::checks::travel_height::TravelHeight;
+use crate::verify::checks::wall_left::WallLeft;
 use crate::verify::findings::{At, Found, Tally};
 use crate::verify::script::Fault;
 
@@ -109,5 +114,10 @@ checks! {
     flute_reach: FluteReach,
     nut_clearance: NutClearance,
     clamp_clearance: ClampClearance,
+    envelope: Envelope,
+    wall_left: WallLeft,
+    floor_left: FloorLeft,
+    fold_match: FoldMatch,
+    opening: Opening,
     program_end: ProgramEnd,
 }

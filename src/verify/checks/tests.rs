@@ -85,6 +85,7 @@ impl Bench {
             shop: None,
             run: &self.run,
             ruler: Ruler::new(Units::Millimetre),
+            span: [(0.0, 0.0); 2],
         }
     }
 

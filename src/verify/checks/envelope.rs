@@ -2,40 +2,67 @@
 
 use crate::job::PartName;
 use crate::report::CheckId;
+use crate::verify::checks::check::{Check, End, Now, Whole};
+use crate::verify::findings::{Answer, Found};
 use crate::verify::rounding::ROUNDED_HEIGHT;
 use crate::verify::scene::proposal;
-use crate::verify::verifier::Verifier;
 
 const AXES: [&str; 3] = ["X", "Y", "Z"];
 
-impl Verifier<'_> {
-    /// Judges the program that ends now, and X and Y over all programs.
-    pub(crate) fn check_envelope(&mut self) {
-        let extent = self.run.reach;
-        self.run.line = 0;
-        for axis in 0..2 {
-            let span = &mut self.span[axis];
-            *span = (span.0.min(extent.min[axis]), span.1.max(extent.max[axis]));
-            // Faces are touched to find zero, the bit on the work's side.
-            if let Some(shop) = &self.shop
-                && extent.min[axis] <= extent.max[axis]
-            {
-                let (face, radius) = (shop.scene.faces[axis], self.run.radius());
-                *span = (span.0.min(face + radius), span.1.max(face - radius));
-            }
-        }
-        let lows = [self.span[0].0, self.span[1].0, extent.min[2]];
-        let highs = [self.span[0].1, self.span[1].1, extent.max[2]];
-        let ruler = self.ruler;
+#[derive(Debug, Default)]
+pub(crate) struct Envelope;
+
+impl Check for Envelope {
+    const ID: CheckId = CheckId::Envelope;
+    const WITHOUT_JOB: bool = true;
+
+    fn end(&mut self, _end: End, now: Now<'_>, found: &mut Found<'_>) {
+        Reach { now }.check(found);
+    }
+
+    fn answer(&mut self, whole: &Whole<'_>, _found: &mut Found<'_>) -> Answer {
+        let Some(shop) = whole.shop else {
+            return Answer::passes("within the machine's travel");
+        };
+        let fixture = &shop.job.fixture;
+        let position = match fixture.machine_zero {
+            Some(_) => "sizes and positions",
+            None => "sizes (positions unknown without `fixture.machine_zero`)",
+        };
+        let daylight = match (whole.machine.daylight, fixture.bed(&shop.job.parts)) {
+            (Some(_), Some(_)) => "daylight kept",
+            (Some(_), None) => "daylight unknown without `fixture.box_base` or `lid_base`",
+            (None, _) => "daylight unknown without the machine's `daylight`",
+        };
+        Answer::Passes(format!(
+            "{position} within the machine's travel; {daylight}"
+        ))
+    }
+}
+
+/// How far the program that ends now has gone, and all programs in X and Y.
+struct Reach<'a> {
+    now: Now<'a>,
+}
+
+impl Reach<'_> {
+    fn check(&self, found: &mut Found<'_>) {
+        let extent = self.now.run.reach;
+        let lows = [self.now.span[0].0, self.now.span[1].0, extent.min[2]];
+        let highs = [self.now.span[0].1, self.now.span[1].1, extent.max[2]];
+        let ruler = self.now.ruler;
         for axis in 0..3 {
-            let (size, travel) = (highs[axis] - lows[axis], self.machine.travel[axis].as_mm());
+            let (size, travel) = (
+                highs[axis] - lows[axis],
+                self.now.machine.travel[axis].as_mm(),
+            );
             if size > travel + ROUNDED_HEIGHT {
                 let name = AXES[axis];
                 let cure = match axis {
                     2 => self.lower(),
                     _ => self.nearer(axis),
                 };
-                self.fail(CheckId::Envelope, || {
+                found.fail_at(0, || {
                     format!(
                         "{name} goes from {}, {}, the travel is {}; {cure}",
                         ruler.span(lows[axis], highs[axis]),
@@ -45,22 +72,22 @@ impl Verifier<'_> {
                 });
             }
         }
-        self.check_positions();
-        self.check_daylight();
-        self.check_bottom();
-        self.check_headroom();
+        self.check_positions(found);
+        self.check_daylight(found);
+        self.check_bottom(found);
+        self.check_headroom(found);
     }
 
     /// With Z at the bottom the tip must reach the deepest cut.
-    fn check_bottom(&mut self) {
+    fn check_bottom(&self, found: &mut Found<'_>) {
         let Some((daylight, bed, stickout)) = self.over_the_bed() else {
             return;
         };
-        let lowest = bed + daylight - self.machine.travel[2].as_mm() - stickout;
-        let wanted = self.run.reach.min[2];
+        let lowest = bed + daylight - self.now.machine.travel[2].as_mm() - stickout;
+        let wanted = self.now.run.reach.min[2];
         if wanted < lowest - ROUNDED_HEIGHT {
-            let ruler = self.ruler;
-            self.fail(CheckId::Envelope, || {
+            let ruler = self.now.ruler;
+            found.fail_at(0, || {
                 format!(
                     "the tip goes down to {}, and with Z at the bottom it stands at {}, {} too \
                      high; raise the work or chuck the bit longer",
@@ -73,8 +100,8 @@ impl Verifier<'_> {
     }
 
     /// The tip may not be asked higher than the job says it can rise.
-    fn check_headroom(&mut self) {
-        let (Some(shop), Some(tool)) = (&self.shop, &self.run.tool) else {
+    fn check_headroom(&self, found: &mut Found<'_>) {
+        let (Some(shop), Some(tool)) = (self.now.shop, &self.now.run.tool) else {
             return;
         };
         let fixture = &shop.job.fixture;
@@ -84,11 +111,11 @@ impl Verifier<'_> {
         };
         let more = shop.job.bit.stickout.as_mm() - tool.bit.stickout.as_mm();
         let most = headroom.as_mm() + more;
-        let highest = self.run.reach.max[2];
+        let highest = self.now.run.reach.max[2];
         if highest > most + ROUNDED_HEIGHT {
-            let ruler = self.ruler;
+            let ruler = self.now.ruler;
             let cure = self.shorten();
-            self.fail(CheckId::Envelope, || {
+            found.fail_at(0, || {
                 format!(
                     "the tip goes up to {}, the headroom ends at {}; {cure}",
                     ruler.z(highest),
@@ -99,22 +126,22 @@ impl Verifier<'_> {
     }
 
     /// Positions in machine coordinates, within the machine's limits.
-    fn check_positions(&mut self) {
-        let Some((zero, machine_zero)) = self.shop.as_ref().and_then(|shop| {
+    fn check_positions(&self, found: &mut Found<'_>) {
+        let Some((zero, machine_zero)) = self.now.shop.and_then(|shop| {
             let machine_zero = shop.job.fixture.machine_zero?;
             Some((shop.scene.zero, machine_zero))
         }) else {
             return;
         };
-        let extent = self.run.reach;
+        let extent = self.now.run.reach;
         for axis in 0..3 {
             let offset = machine_zero[axis].as_mm() - zero[axis];
             let (low, high) = (extent.min[axis] + offset, extent.max[axis] + offset);
-            let (least, most) = self.machine.limits[axis];
+            let (least, most) = self.now.machine.limits[axis];
             let (least, most) = (least.as_mm(), most.as_mm());
             if low < least - ROUNDED_HEIGHT || high > most + ROUNDED_HEIGHT {
                 let name = AXES[axis];
-                let ruler = self.ruler;
+                let ruler = self.now.ruler;
                 let cure = match self.raised_by() {
                     Some(raised) if axis == 2 && high > most + ROUNDED_HEIGHT => {
                         format!("{raised}, or set the work lower and correct `machine_zero`")
@@ -123,7 +150,7 @@ impl Verifier<'_> {
                         .proposal(axis)
                         .unwrap_or_else(|| "move the fixture and `machine_zero`".to_owned()),
                 };
-                self.fail(CheckId::Envelope, || {
+                found.fail_at(0, || {
                     format!(
                         "{name} goes from {} in machine coordinates, it can from {}; {cure}",
                         ruler.span(low, high),
@@ -135,15 +162,15 @@ impl Verifier<'_> {
     }
 
     /// The nut may not be asked higher above the bed than it can go.
-    fn check_daylight(&mut self) {
+    fn check_daylight(&self, found: &mut Found<'_>) {
         let Some((daylight, bed, stickout)) = self.over_the_bed() else {
             return;
         };
-        let nut = self.run.reach.max[2] + stickout - bed;
+        let nut = self.now.run.reach.max[2] + stickout - bed;
         if nut > daylight + ROUNDED_HEIGHT {
-            let ruler = self.ruler;
+            let ruler = self.now.ruler;
             let cure = self.shorten();
-            self.fail(CheckId::Envelope, || {
+            found.fail_at(0, || {
                 format!(
                     "the nut goes {} above the bed, the daylight is {}; {cure}",
                     ruler.one(nut, 2),
@@ -155,10 +182,10 @@ impl Verifier<'_> {
 
     /// The daylight, Z of the bed and the stick-out, where all are known. Millimetres.
     fn over_the_bed(&self) -> Option<(f64, f64, f64)> {
-        let daylight = self.machine.daylight?.as_mm();
-        let job = self.shop.as_ref()?.job;
+        let daylight = self.now.machine.daylight?.as_mm();
+        let job = self.now.shop?.job;
         let bed = job.fixture.bed(&job.parts)?.as_mm();
-        let stickout = self.run.tool.as_ref()?.bit.stickout.as_mm();
+        let stickout = self.now.run.tool.as_ref()?.bit.stickout.as_mm();
         Some((daylight, bed, stickout))
     }
 
@@ -177,7 +204,7 @@ impl Verifier<'_> {
         if let Some(proposal) = self.proposal(axis) {
             return proposal;
         }
-        let shop = self.shop.as_ref();
+        let shop = self.now.shop;
         let is_along = |letter: char| AXES[axis].starts_with(letter);
         let shop = shop.filter(|shop| is_along(shop.job.fixture.letters()[0]));
         match shop.and_then(|shop| shop.position) {
@@ -194,7 +221,7 @@ impl Verifier<'_> {
 
     /// How large a template's plate may be where it goes too far.
     fn smaller_plate(&self, axis: usize) -> Option<String> {
-        let job = self.shop.as_ref()?.job;
+        let job = self.now.shop?.job;
         let template = job.plate.as_ref()?.of.template.as_ref()?;
         let part = job.part(PartName::Plate)?;
         let (own, with_strip, is) = match axis {
@@ -202,9 +229,9 @@ impl Verifier<'_> {
             _ => (template.plate_width, part.across, "wide"),
         };
         let (own, with_strip) = (own.as_mm(), with_strip.as_mm());
-        let taken = self.span[axis].1 - self.span[axis].0 - own;
-        let most = (self.machine.travel[axis].as_mm() - taken).floor();
-        let ruler = self.ruler;
+        let taken = self.now.span[axis].1 - self.now.span[axis].0 - own;
+        let most = (self.now.machine.travel[axis].as_mm() - taken).floor();
+        let ruler = self.now.ruler;
         let has_strip = with_strip > own + ROUNDED_HEIGHT;
         let strip = if has_strip {
             "the strip with the inserts and "
@@ -228,7 +255,7 @@ impl Verifier<'_> {
 
     /// Positions to cut the job in, where it is too long along its hinged edges.
     fn proposal(&self, axis: usize) -> Option<String> {
-        let job = self.shop.as_ref()?.job;
+        let job = self.now.shop?.job;
         if job.plate.is_some() {
             return None;
         }
@@ -252,7 +279,7 @@ impl Verifier<'_> {
     /// What of the fixture stands higher than the boards and so raises the
     /// travel height, with what to do; nothing where the boards are the highest.
     fn raised_by(&self) -> Option<String> {
-        let scene = &self.shop.as_ref()?.scene;
+        let scene = &self.now.shop?.scene;
         let boards = scene.boards.iter().map(|board| board.top);
         let boards = boards.fold(0.0, f64::max);
         let solid = scene
@@ -262,8 +289,8 @@ impl Verifier<'_> {
         Some(format!(
             "the {} stands {} above the wood and raises every travel to {}: use a lower one",
             solid.name,
-            self.ruler.one(solid.top - boards, 2),
-            self.ruler.z(scene.travel_height)
+            self.now.ruler.one(solid.top - boards, 2),
+            self.now.ruler.z(scene.travel_height)
         ))
     }
 }
@@ -276,6 +303,7 @@ mod tests {
     use crate::settings;
     use crate::units::Length;
     use crate::verify::job_context::JobContext;
+    use crate::verify::verifier::Verifier;
 
     fn mm(value: f64) -> Length {
         Length::from_mm(value)
@@ -287,7 +315,13 @@ mod tests {
         let mut verifier = Verifier::new(&job.machine, Some(JobContext::new(job, &settings)));
         verifier.begin("a.nc", None);
         verifier.run.reach = Extent { min, max };
-        verifier.check_envelope();
+        verifier.widen_span();
+        let (checks, now, tally) = verifier.told();
+        let end = End {
+            lines: 0,
+            percents: 0,
+        };
+        checks.end(end, now, tally);
         let check = verifier.tally.into_checks(&[CheckId::Envelope]).remove(0);
         let messages = check.findings.into_iter().map(|found| found.message);
         messages.collect()

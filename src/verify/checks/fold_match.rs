@@ -10,7 +10,8 @@ use crate::geometry::Point;
 use crate::job::{Closing, Job, Part, PartName, Pocket};
 use crate::report::CheckId;
 use crate::units::ruler::Ruler;
-use crate::verify::findings::{At, Tally};
+use crate::verify::checks::check::{Check, Place, Whole};
+use crate::verify::findings::{Answer, Found};
 use crate::verify::job_context::JobContext;
 use crate::verify::material::pocket_stock::PocketStock;
 use crate::verify::material::residual::BAND;
@@ -96,15 +97,51 @@ impl<'a> Side<'a> {
 
 /// What was folded closed, over all positions: each step on the part's own
 /// face, wherever the part lay when it was cut.
-#[derive(Default)]
-pub(crate) struct Folded {
+#[derive(Debug, Default)]
+pub(crate) struct FoldMatch {
     steps: usize,
     worst: f64,
 }
 
-impl Folded {
+impl Check for FoldMatch {
+    const ID: CheckId = CheckId::FoldMatch;
+
+    fn place(&mut self, place: &Place<'_>, found: &mut Found<'_>) {
+        self.fold(place.shop, found);
+    }
+
+    fn answer(&mut self, whole: &Whole<'_>, _found: &mut Found<'_>) -> Answer {
+        let parts = |job: &Job| [PartName::Box, PartName::Lid].map(|name| job.part(name).is_some());
+        let Some(job) = whole
+            .shop
+            .map(|shop| shop.job)
+            .filter(|job| parts(job) == [true; 2])
+        else {
+            let plate = whole.shop.and_then(|shop| shop.job.part(PartName::Plate));
+            return Answer::DoesNotApply(match plate {
+                Some(_) => "a plate has nothing to fold onto",
+                None => "a scrap has nothing to fold onto",
+            });
+        };
+        let Self { steps, worst } = *self;
+        if job.selection.part.is_some() {
+            return Answer::DoesNotApply("only one part is cut in this run");
+        }
+        if steps == 0 {
+            return Answer::DoesNotApply("no step is cut to its floor in both parts");
+        }
+        Answer::Passes(format!(
+            "{steps} step{} folded closed, the worst {} off, at most {}",
+            if steps == 1 { "" } else { "s" },
+            whole.ruler.one(worst, 3),
+            whole.ruler.limit(MISS)
+        ))
+    }
+}
+
+impl FoldMatch {
     /// Folds the lid onto the box where the position's hinges are.
-    pub(crate) fn add(&mut self, tally: &mut Tally, shop: &JobContext<'_>) {
+    fn fold(&mut self, shop: &JobContext<'_>, found: &mut Found<'_>) {
         let job = shop.job;
         let (Some(of_box), Some(of_lid)) =
             (Side::of(shop, PartName::Box), Side::of(shop, PartName::Lid))
@@ -126,7 +163,7 @@ impl Folded {
             let steps = pocket.steps.len().min(lid_pocket.steps.len());
             for index in 0..steps {
                 if job.selection.step.is_none_or(|step| step == index + 1) {
-                    self.step(tally, (&of_box, pocket), (&of_lid, lid_pocket), index);
+                    self.step((&of_box, pocket), (&of_lid, lid_pocket), index, found);
                 }
             }
         }
@@ -134,10 +171,10 @@ impl Folded {
 
     fn step(
         &mut self,
-        tally: &mut Tally,
         (of_box, box_pocket): (&Side<'_>, &Pocket),
         (of_lid, lid_pocket): (&Side<'_>, &Pocket),
         index: usize,
+        found: &mut Found<'_>,
     ) {
         let landed = of_box
             .landed(box_pocket, index)
@@ -153,7 +190,7 @@ impl Folded {
         self.worst = self.worst.max(most);
         if most > MISS + ROUNDED {
             let hinge = box_pocket.hinge;
-            tally.fail(CheckId::FoldMatch, At::JOB, || {
+            found.fail(|| {
                 format!(
                     "hinge {hinge}, step {}: folded closed the lid's pocket lies {} along \
                      and {} across from the box's, at most {}; correct the zero or the coordinates",
@@ -163,37 +200,6 @@ impl Folded {
                     ruler.limit(MISS)
                 )
             });
-        }
-    }
-
-    /// Says what was folded, or why nothing was.
-    pub(crate) fn tell(self, tally: &mut Tally, job: &Job) {
-        let ruler = Ruler::new(job.units);
-        let parts = [PartName::Box, PartName::Lid].map(|name| job.part(name));
-        let Self { steps, worst } = self;
-        if parts.contains(&None) {
-            let lone = match job.part(PartName::Plate) {
-                Some(_) => "a plate has nothing to fold onto",
-                None => "a scrap has nothing to fold onto",
-            };
-            tally.none(CheckId::FoldMatch, lone);
-        } else if job.selection.part.is_some() {
-            tally.none(CheckId::FoldMatch, "only one part is cut in this run");
-        } else if steps == 0 {
-            tally.none(
-                CheckId::FoldMatch,
-                "no step is cut to its floor in both parts",
-            );
-        } else {
-            tally.say(
-                CheckId::FoldMatch,
-                format!(
-                    "{steps} step{} folded closed, the worst {} off, at most {}",
-                    if steps == 1 { "" } else { "s" },
-                    ruler.one(worst, 3),
-                    ruler.limit(MISS)
-                ),
-            );
         }
     }
 }
