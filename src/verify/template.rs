@@ -9,7 +9,6 @@
 mod collar_room;
 mod hole;
 mod marks;
-mod matching;
 pub(crate) mod moves;
 mod nearest;
 mod plate_left;
@@ -19,6 +18,7 @@ mod rolled;
 mod rolling;
 #[cfg(test)]
 mod sample;
+mod template_match;
 #[cfg(test)]
 mod tests;
 mod told;
@@ -51,7 +51,7 @@ pub(crate) fn check(tally: &mut Tally, job: &Job, moves: &PlateMoves) -> Vec<Sup
         return refuse("the job has no `[template]`");
     };
     let ruler = Ruler::new(job.units);
-    matching::check(tally, &traced, ruler);
+    template_match::check(tally, &traced, ruler);
     collar_room::check(tally, &traced, ruler);
     plate_left::check(tally, &traced, ruler)
 }

@@ -207,6 +207,46 @@ fn modules_import_only_what_they_may() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// A check's file bears its id, `pocket-bounds` as `pocket_bounds.rs`, beside the text
+/// that `explain` prints; those of a template alone stand in its own room.
+#[test]
+fn every_check_has_a_file_of_its_own_named_after_it() {
+    let names = |folder: &str, ending: &str| -> BTreeSet<String> {
+        let entries = fs::read_dir(shipped(folder)).unwrap();
+        let names = entries.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        names
+            .filter_map(|name| Some(name.strip_suffix(ending)?.replace('_', "-")))
+            .collect()
+    };
+    let explained = names("src/explain/checks", ".md");
+    let mut judged = names("src/verify/checks", ".rs");
+    for shared in ["check", "list", "tests"] {
+        assert!(judged.remove(shared), "{shared}");
+    }
+    let of_a_template = ["template-match", "collar-room", "plate-left"];
+    let room = names("src/verify/template", ".rs");
+    for id in of_a_template {
+        assert!(room.contains(id), "{id}");
+        assert!(judged.insert(id.to_owned()), "{id} twice");
+    }
+    assert_eq!(judged, explained);
+    for id in &judged {
+        let folder = match of_a_template.contains(&id.as_str()) {
+            true => "template",
+            false => "checks",
+        };
+        let file = format!("src/verify/{folder}/{}.rs", id.replace('-', "_"));
+        let code = fs::read_to_string(shipped(&file)).unwrap();
+        let named: String = id.split('-').map(capital).collect();
+        assert!(code.contains(&format!("CheckId::{named}")), "{file}");
+    }
+}
+
+fn capital(word: &str) -> String {
+    let (first, rest) = word.split_at(1);
+    first.to_uppercase() + rest
+}
+
 #[test]
 fn the_judge_never_sees_the_planner_nor_the_planner_the_judge() {
     let judge = ["rs274", "replay", "verify"];
