@@ -3,8 +3,8 @@
 
 use crate::cutting::chip::{chip_load, mean_chip};
 use crate::cutting::constants::{
-    DEFLECTION_FINISHING, DEFLECTION_ROUGHING, DENSE_GRAVITY, LEAST_STEPDOWN, LEAST_THINNED,
-    PLUNGE_SHARE, ROOM, ROOM_ABOVE_RUBBING,
+    DEFLECTION_FINISHING, DEFLECTION_ROUGHING, DENSE_GRAVITY, LEAST_STEPDOWN, PLUNGE_SHARE, ROOM,
+    ROOM_ABOVE_RUBBING,
 };
 use crate::cutting::limits::gentlest;
 use crate::cutting::{Limits, Load, Settings, Task, edge, limits, load, stepdown_share_at};
@@ -197,7 +197,7 @@ impl<'a> Bench<'a> {
     fn thinned_least(&self, task: Task) -> f64 {
         let share = task.finish / self.bit.cutting_diameter();
         let mean = mean_chip(Length::from_mm(1.0), share).as_mm();
-        let least = LEAST_THINNED.value * edge::radius(self.bit).as_mm();
+        let least = edge::least_thinned(self.bit).as_mm();
         if mean > 0.0 { least / mean } else { 0.0 }
     }
 

@@ -4,7 +4,7 @@
 use crate::cutting::chip;
 use crate::cutting::constants::{
     DULLNESS, EDGE_DULL, EDGE_DULL_SLENDER, EDGE_FRESH, HEAT_SPEED_CARBIDE, HEAT_SPEED_STEEL,
-    THRUST_DULL, THRUST_FRESH,
+    LEAST_THINNED, THRUST_DULL, THRUST_FRESH,
 };
 use crate::shop::bit::{Bit, BitMaterial};
 use crate::units::{Length, SpindleSpeed};
@@ -18,6 +18,11 @@ pub fn radius(bit: &Bit) -> Length {
     let slender = EDGE_DULL_SLENDER.value * bit.cutting_diameter().as_mm();
     let dull = EDGE_DULL.value.min(slender).max(EDGE_FRESH.value);
     Length::from_mm(between(EDGE_FRESH.value, dull, bit.wear) / 1000.0)
+}
+
+/// The least mean chip of a finishing pass that still cuts.
+pub fn least_thinned(bit: &Bit) -> Length {
+    radius(bit) * LEAST_THINNED.value
 }
 
 /// How much more force the edge needs than a fresh one.

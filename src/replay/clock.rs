@@ -15,7 +15,7 @@ use path::AxisLimits;
 
 use crate::rs274::event::{Event, Move, Path, Turning};
 use crate::shop::machine::Machine;
-use crate::units::Seconds;
+use crate::units::{Feed, Seconds};
 
 /// How many waits for a person are listed; all are counted.
 const LISTED: usize = 100;
@@ -26,6 +26,8 @@ pub struct Clock {
     limits: AxisLimits,
     /// Feed moves not yet timed, for their successors decide how they end.
     look_ahead: LookAhead,
+    /// What the moves that follow want at least, in millimetres a second.
+    least: f64,
     turning: bool,
     /// Spin-up still to be waited for, in seconds.
     spinning_up: f64,
@@ -73,6 +75,7 @@ impl Clock {
         Self {
             limits: AxisLimits::new(machine),
             look_ahead: LookAhead::default(),
+            least: 0.0,
             turning: false,
             spinning_up: 0.0,
             rapids: 0.0,
@@ -82,6 +85,17 @@ impl Clock {
             pauses: 0,
             listed: Vec::new(),
         }
+    }
+
+    /// The least feed that the moves that follow want; zero where none is wanted.
+    pub fn want(&mut self, least: Feed) {
+        self.least = least.as_mm_per_minute() / 60.0;
+    }
+
+    /// Share of the path that wants a least feed on which it is not reached, up to
+    /// the last rest; nothing where none of it wants one.
+    pub fn under_least(&self) -> Option<f64> {
+        self.look_ahead.under_least()
     }
 
     /// Takes the next event, of line `line`.
@@ -135,7 +149,8 @@ impl Clock {
             self.rapids += self.limits.rapid(motion);
         } else {
             self.steady_cutting += steady;
-            if let Some(segment) = self.limits.segment(motion) {
+            if let Some(mut segment) = self.limits.segment(motion) {
+                segment.least = self.least;
                 self.look_ahead.push(segment, &self.limits);
             }
         }
@@ -179,7 +194,6 @@ mod tests {
     use crate::job::sample;
     use crate::rs274::event::{Frames, Refusal, Visitor};
     use crate::rs274::read;
-    use crate::units::Feed;
 
     impl Visitor for Clock {
         fn event(&mut self, line: u64, event: &Event) {
@@ -220,6 +234,43 @@ mod tests {
         near(times.moving, 2.2);
         near(times.cutting, 2.0);
         near(times.rapid, 0.0);
+    }
+
+    // By hand: 20 mm/s are reached 20² / 500 = 0.8 mm after a rest and lost as far before
+    // the next; of 10 mm that want them 8.4 have them, those without a want count for nothing.
+    #[test]
+    fn the_way_under_a_wanted_feed_is_told_as_a_share() {
+        let machine = sample::machine();
+        let mut clock = Clock::new(&machine);
+        let mut wants = Wanting(&mut clock, 1200.0);
+        let text = "G21 G0 X0 Y0 Z0\nG1 X10 F3000\nM0\nG1 X60 F2999\nM30\n";
+        read(
+            text.as_bytes(),
+            &machine.dialect,
+            Frames::default(),
+            &mut wants,
+        );
+        let share = clock.under_least().unwrap();
+        assert!((share - 0.16).abs() < 1e-9, "{share}");
+        assert_eq!(Clock::new(&machine).under_least(), None);
+    }
+
+    /// Wants that feed of moves at 3000 mm/min alone.
+    struct Wanting<'c>(&'c mut Clock, f64);
+
+    impl Visitor for Wanting<'_> {
+        fn event(&mut self, line: u64, event: &Event) {
+            if let Event::Move(motion) = event {
+                let is_wanted = motion.feed.as_mm_per_minute() == 3000.0;
+                let least = if is_wanted { self.1 } else { 0.0 };
+                self.0.want(Feed::from_mm_per_minute(least));
+            }
+            self.0.event(line, event);
+        }
+
+        fn refusal(&mut self, refusal: &Refusal) {
+            panic!("{refusal:?}");
+        }
     }
 
     // By hand: 45 of 50 mm/s are reached after 45² / 500 = 4.05 mm: 91.9 of 100 mm at

@@ -89,6 +89,10 @@ fn program() -> String {
     text + TAIL
 }
 
+fn lone(text: &str) -> String {
+    format!("{HEAD}{text}{TAIL}")
+}
+
 fn judge_all(job: &Job, programs: &[&str]) -> Outcome {
     judge_with_pictures(job, programs, &[])
 }

@@ -3,18 +3,21 @@
 use std::mem::take;
 use std::rc::Rc;
 
+use crate::cutting::chip;
 use crate::replay::segment::Segment;
 use crate::report::{Bounds, ProgramReport};
 use crate::rs274::event::{Event, Path, Refusal, Visitor};
-use crate::shop::bit::Bit;
+use crate::shop::bit::{Bit, BitKind};
 use crate::shop::machine::{CommentStyle, Machine};
 use crate::units::ruler::Ruler;
-use crate::units::{Length, Seconds};
+use crate::units::{Feed, Length, Seconds, SpindleSpeed};
 use crate::verify::checks::check::{End, Heard, Now};
 use crate::verify::checks::list::Checks;
 use crate::verify::findings::Tally;
 use crate::verify::job_context::{JobContext, NOWHERE, Span};
 use crate::verify::material::engagement::Stroke;
+use crate::verify::material::load::PassKind;
+use crate::verify::material::probe::NO_WOOD;
 use crate::verify::program_state::{Given, ProgramState};
 use crate::verify::tool::Tool;
 
@@ -185,6 +188,7 @@ impl<'a> Verifier<'a> {
 
     fn hear(&mut self, line: u64, event: &Event, segment: Option<&Segment>, strokes: &[Stroke]) {
         self.run.line = line;
+        self.run.watch.want(self.least_feed(event, strokes));
         self.run.watch.event(line, event);
         let (checks, now, tally) = self.told();
         checks.event(&Heard { event, segment }, now, tally);
@@ -200,6 +204,29 @@ impl<'a> Verifier<'a> {
                 self.judge_stroke(motion, &tool, stroke);
             }
         }
+    }
+}
+
+impl Verifier<'_> {
+    /// The least feed at which every tooth of a roughing move still cuts, in the board
+    /// that asks for the most; zero for what takes no such wood or is slower by its F word.
+    fn least_feed(&self, event: &Event, strokes: &[Stroke]) -> Feed {
+        let (Event::Move(motion), Some(tool)) = (event, &self.run.tool) else {
+            return Feed::ZERO;
+        };
+        let roughs = |stroke: &&Stroke| {
+            stroke.bite.whole > NO_WOOD && PassKind::of(&stroke.bite) == PassKind::Roughing
+        };
+        let speed = SpindleSpeed::from_rpm(self.now().spindle_speed());
+        let feeds = strokes
+            .iter()
+            .filter(roughs)
+            .map(|stroke| chip::feed(tool.limits[stroke.board].chip_min, speed, tool.bit.flutes));
+        let least = feeds.fold(Feed::ZERO, Feed::max);
+        if least > motion.feed || tool.bit.kind == BitKind::Drill {
+            return Feed::ZERO;
+        }
+        least
     }
 }
 

@@ -16,6 +16,9 @@ pub(super) struct LookAhead {
     /// Millimetres timed so far, and those at the feed asked for.
     length: f64,
     at_feed: f64,
+    /// Of the path that wants a least feed: millimetres, and those under it.
+    wanting: f64,
+    under: f64,
     blocks: Blocks,
 }
 
@@ -50,6 +53,12 @@ impl LookAhead {
         } else {
             1.0
         }
+    }
+
+    /// Share of the path timed so far that lies under the least feed it wants;
+    /// nothing where none of it wants one.
+    pub(super) fn under_least(&self) -> Option<f64> {
+        (self.wanting > 0.0).then(|| self.under / self.wanting)
     }
 
     /// The greatest count of blocks in a second.
@@ -96,12 +105,15 @@ impl LookAhead {
             let end = end.min(reached(self.speed, &segment));
             self.blocks.add(self.seconds);
             self.length += segment.length;
-            self.at_feed += length_at(
-                segment.commanded * REACHED,
-                (segment.length, self.speed, end),
-                segment.speed,
-                segment.acceleration,
-            );
+            let reaching = |wanted: f64| {
+                let way = (segment.length, self.speed, end);
+                length_at(wanted, way, segment.speed, segment.acceleration)
+            };
+            self.at_feed += reaching(segment.commanded * REACHED);
+            if segment.least > 0.0 {
+                self.wanting += segment.length;
+                self.under += segment.length - reaching(segment.least);
+            }
             self.seconds += ramp_seconds(
                 segment.length,
                 self.speed,

@@ -76,6 +76,7 @@ impl AxisLimits {
             length: course.length,
             speed,
             commanded: motion.feed.as_mm_per_minute() / 60.0,
+            least: 0.0,
             acceleration,
             entry: 0.0,
             start: course.start,

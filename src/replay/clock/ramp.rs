@@ -9,6 +9,8 @@ pub(super) struct Segment {
     pub(super) speed: f64,
     /// The feed asked for, in millimetres a second.
     pub(super) commanded: f64,
+    /// The least feed that it wants, in millimetres a second; zero where none is wanted.
+    pub(super) least: f64,
     /// The most along it, in millimetres a second squared.
     pub(super) acceleration: f64,
     /// The fastest into it, by the corner before it.

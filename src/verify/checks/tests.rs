@@ -111,7 +111,7 @@ impl Bench {
     fn chip(&self, taking: &Taking<'_>) -> Check {
         let mut tally = Tally::new();
         let mut found = Found::new(&mut tally, CheckId::ChipLoad, At::JOB);
-        ChipLoad.bite(taking, self.now(), &mut found);
+        ChipLoad::default().bite(taking, self.now(), &mut found);
         tally.into_checks(&[CheckId::ChipLoad]).remove(0)
     }
 

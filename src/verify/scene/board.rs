@@ -15,7 +15,7 @@ pub(crate) struct Board {
     pub(crate) top: f64,
     pub(crate) wood: Wood,
     pub(crate) frame: PartFrame,
-    /// Its entries in [`Scene::sites`].
+    /// Its entries in `Scene::sites`.
     pub(crate) sites: std::ops::Range<usize>,
     /// The widest of them along the row.
     pub(crate) widest: f64,

@@ -92,3 +92,82 @@ fn a_bit_that_lifts_no_chips_is_told_where_they_stay() {
     );
     assert_eq!(found(BitKind::SingleFlute, 12.4).count, 4);
 }
+
+/// By hand: 34 mm of slot from rest to rest at 250 mm/s². Two flutes at 12000 rpm need
+/// 2400 mm/min for 0.1 mm a tooth, 40 mm/s, which are reached 40² / 500 = 3.2 mm from each
+/// end, 19 % of the way; for 0.07 mm it is 1.57 mm, 9 %.
+#[test]
+fn the_chip_that_the_machine_really_reaches_counts() {
+    let found = |chip_min: f64| {
+        let mut job = slot_job();
+        for bit in job.rack.iter_mut().chain([&mut job.bit]) {
+            bit.chip_min = Some(mm(chip_min));
+        }
+        let text = lone("G0 X28. Y-14.5\nG0 Z0.\nG1 X62. Z-1. F3000.\nG0 Z5.\n");
+        row(&judged(&job, &text), CheckId::ChipLoad).clone()
+    };
+    let told = found(0.1);
+    assert_eq!(told.verdict, Verdict::Warn, "{}", told.message);
+    assert!(
+        told.message
+            .starts_with("19 % of the roughing path lies under the least chip"),
+        "{}",
+        told.message
+    );
+    assert_eq!(found(0.07).verdict, Verdict::Pass);
+}
+
+/// By hand: the wall has 0.1 mm left for a bit of 10 mm, which is in the wood for
+/// acos(1 - 0.02) of a turn, 0.2003: the mean chip of 3000 / 24000 mm a tooth is
+/// 0.125 × 0.02 / 0.2003 = 0.0125 mm; half of a worn edge of 36.8 µm is 0.0184, of a fresh one 0.004.
+#[test]
+fn a_finishing_pass_that_only_rubs_is_told() {
+    let found = |wear: f64| {
+        let mut job = slot_job();
+        job.fit.finish = mm(0.1);
+        for part in &mut job.parts {
+            for pocket in &mut part.pockets {
+                pocket.steps.truncate(1);
+                (pocket.steps[0].width, pocket.steps[0].depth) = (mm(14.0), mm(2.0));
+                pocket.steps[0].corner = mm(5.0);
+            }
+        }
+        for bit in job.rack.iter_mut().chain([&mut job.bit]) {
+            bit.wear = wear;
+        }
+        // A lap 0.1 mm inside the contour at full depth, then the contour; legs of 34 and 4 mm.
+        let lap = |half_x: f64, half_y: f64| {
+            format!(
+                "G1 X{:.3} Y{:.3}\nG1 X{:.3}\nG1 Y{:.3}\nG1 X{:.3}\nG1 Y{:.3}\n",
+                45.0 - half_x,
+                -14.5 - half_y,
+                45.0 + half_x,
+                -14.5 + half_y,
+                45.0 - half_x,
+                -14.5 - half_y
+            )
+        };
+        let text = format!(
+            "G0 X45. Y-14.5\nG0 Z0.\nG1 Z-2. F3000.\n{}{}G0 Z5.\n",
+            lap(16.9, 1.9),
+            lap(17.0, 2.0)
+        );
+        row(&judged(&job, &lone(&text)), CheckId::ChipLoad).clone()
+    };
+    let fresh = found(0.0);
+    assert!(!fresh.message.contains("only rubs"), "{}", fresh.message);
+    let worn = found(0.9);
+    let told = worn
+        .findings
+        .iter()
+        .find(|found| found.message.contains("only rubs"));
+    let told = &told
+        .unwrap_or_else(|| panic!("{:?}", worn.findings))
+        .message;
+    let figures: Vec<f64> = told
+        .split(' ')
+        .filter_map(|word| word.parse().ok())
+        .collect();
+    assert!((figures[0] / 0.0125 - 1.0).abs() < 0.1, "{told}");
+    assert!(told.contains("under 0.0184 mm"), "{told}");
+}

@@ -2,10 +2,6 @@
 
 use super::*;
 
-fn lone(text: &str) -> String {
-    format!("{HEAD}{text}{TAIL}")
-}
-
 fn verdict(report: &Report, id: CheckId) -> Verdict {
     row(report, id).verdict
 }
