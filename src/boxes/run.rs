@@ -101,14 +101,15 @@ impl Line<'_> {
         }
         self.back_to_first(&sharpened);
         let mut report = self.judged(&self.in_force);
-        if self.is_worse(&report).is_some() {
-            match self.retuned() {
+        let worse = self.is_worse(&report);
+        if worse.is_some() {
+            match self.retuned(worse) {
                 Some((programs, judged)) => {
                     self.take(programs, &judged);
                     report = judged;
                 }
                 // What only warns and cannot be bettered is cut as it is.
-                None if self.is_worse(&report) < Some(Verdict::Fail) => {}
+                None if worse < Some(Verdict::Fail) => {}
                 None => {
                     for index in self.blamed(&report) {
                         self.edges[index].bit.wear = 0.0;
@@ -169,8 +170,9 @@ impl Line<'_> {
     }
 
     /// The first programs with new F and S words for the edges as worn as they
-    /// get, where those serve: as far ahead as may be, else for this box alone.
-    fn retuned(&self) -> Option<(Vec<Program>, Report)> {
+    /// get, where those do better than `worse`: as far ahead as may be, else for
+    /// this box alone.
+    fn retuned(&self, worse: Option<Verdict>) -> Option<(Vec<Program>, Report)> {
         let left = f64::from(self.count - self.number);
         let ahead = |edge: &Edge| {
             let end = edge.after_box() + left * edge.growth;
@@ -180,9 +182,7 @@ impl Line<'_> {
         wears.into_iter().find_map(|wear| {
             let programs = self.retuned_for(wear)?;
             let report = self.judged(&programs);
-            self.is_worse(&report)
-                .is_none()
-                .then_some((programs, report))
+            (self.is_worse(&report) < worse).then_some((programs, report))
         })
     }
 
