@@ -9,7 +9,8 @@ use crate::units::Length;
 use super::cutter::Cutter;
 use super::layout::Placement;
 use super::operation::{Operation, OperationKind, Plan};
-use super::{contour, drill, order, pocket, tick};
+use super::pocket::Pockets;
+use super::{contour, drill, order, tick};
 
 /// Plans what of `job` is selected, at `settings` for the pockets' bit.
 /// Whatever the job holds is planned; whether it is wise is the judge's to say.
@@ -27,9 +28,10 @@ fn pockets(job: &Job, settings: &Settings, position: Option<&Position>) -> Opera
     let mut pieces = Vec::new();
     for part in order::parts(job) {
         let placement = Placement::of(job, part, position);
+        let mut pockets = Pockets::default();
         for pocket in order::pockets(job, part, position) {
-            let piece = pocket::piece(job, (part, pocket), &placement, &cutter, settings);
-            pieces.push(piece);
+            let of = (part, pocket);
+            pieces.push(pockets.piece(job, of, &placement, &cutter, settings));
         }
         if job.selection.hinge.is_none() && job.selection.step.is_none() {
             let ticks = part.ticks.iter();

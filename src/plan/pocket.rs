@@ -1,7 +1,7 @@
 //! One pocket: its steps from the shallowest down.
 
 use crate::cutting::Settings;
-use crate::job::{Job, Part, Pocket};
+use crate::job::{Job, Part, Pocket, Step};
 
 use super::clock;
 use super::cutter::{Cutter, Ends};
@@ -14,33 +14,52 @@ use super::trace::ToolPath;
 /// Ways that differ by fewer seconds take as long as each other.
 const ALIKE: f64 = 1e-3;
 
-/// Of the ways to cut it the one that takes the machine the shortest time.
-pub(super) fn piece(
-    job: &Job,
-    (part, pocket): (&Part, &Pocket),
-    placement: &Placement,
-    cutter: &Cutter,
-    settings: &Settings,
-) -> Piece {
-    let ways = Ends::ALL.map(|ends| {
-        let cutter = Cutter {
-            inward: placement.inward(),
-            ends,
-            ..*cutter
+/// The pockets of one part. Those of one shape are cut alike, wherever they lie.
+#[derive(Default)]
+pub(super) struct Pockets<'j> {
+    /// The quickest way for each shape so far.
+    ends: Vec<(&'j [Step], Ends)>,
+}
+
+impl<'j> Pockets<'j> {
+    /// Cuts one, of the ways to do it by the one that takes the machine the shortest time.
+    pub(super) fn piece(
+        &mut self,
+        job: &Job,
+        of: (&Part, &'j Pocket),
+        placement: &Placement,
+        cutter: &Cutter,
+        settings: &Settings,
+    ) -> Piece {
+        let way = |ends: Ends| {
+            let inward = placement.inward();
+            let cutter = Cutter {
+                inward,
+                ends,
+                ..*cutter
+            };
+            cut(job, of, placement, &cutter)
         };
-        let piece = cut(job, (part, pocket), placement, &cutter);
-        let seconds = clock::seconds(&piece.motions, settings, &job.machine);
-        (seconds, piece)
-    });
-    let [first, others @ ..] = ways;
-    let shortest = others.into_iter().fold(first, |best, other| {
-        if other.0 < best.0 - ALIKE {
-            other
-        } else {
-            best
+        let shape = of.1.steps.as_slice();
+        if let Some((_, ends)) = self.ends.iter().find(|(known, _)| *known == shape) {
+            return way(*ends);
         }
-    });
-    shortest.1
+        let ways = Ends::ALL.map(|ends| {
+            let piece = way(ends);
+            let seconds = clock::seconds(&piece.motions, settings, &job.machine);
+            (seconds, ends, piece)
+        });
+        let [first, others @ ..] = ways;
+        let (_, ends, piece) = others.into_iter().fold(first, |best, other| {
+            if other.0 < best.0 - ALIKE {
+                other
+            } else {
+                best
+            }
+        });
+        self.ends.push((shape, ends));
+        piece
+    }
 }
 
 fn cut(

@@ -25,6 +25,18 @@ pub(crate) fn keep_picture(browser: &mut Browser, name: &str) {
     fs::write(Path::new(&folder).join(format!("{name}.png")), picture).unwrap();
 }
 
+/// A section of the shipped job's page in a browser, `width` wide; nothing where
+/// there is no browser.
+pub(crate) fn opened(section: &str, width: u32) -> Option<(Browser, Workshop, Page)> {
+    let mut browser = Browser::start()?;
+    let workshop = Workshop::new();
+    let page = Page::of(&workshop, JOB);
+    browser.turn_to_a_new_page();
+    browser.look("light", width);
+    browser.visit(&page.address(section));
+    Some((browser, workshop, page))
+}
+
 /// A drawing of the section as markup.
 #[track_caller]
 fn drawing<'p>(page: &'p str, id: &str) -> &'p str {
@@ -140,15 +152,10 @@ const VERDICT: &str = "document.querySelector('.verdict').textContent";
 
 #[test]
 fn the_drawing_moves_while_one_types() {
-    let Some(mut browser) = Browser::start() else {
+    let Some((mut browser, workshop, page)) = opened("hinge", 1200) else {
         return;
     };
-    let workshop = Workshop::new();
-    let page = Page::of(&workshop, JOB);
     let before = workshop.read(JOB);
-    browser.turn_to_a_new_page();
-    browser.look("light", 1200);
-    browser.visit(&page.address("hinge"));
     let first = browser.evaluate(LEAF);
     keep_picture(&mut browser, "hinge-light");
     type_over(&mut browser, "hinge.setback", "6,5");
@@ -204,14 +211,9 @@ fn the_drawing_moves_while_one_types() {
 /// Where there is no room beside the fields, the drawing stays in sight over them.
 #[test]
 fn the_drawing_is_seen_while_one_types_on_a_phone() {
-    let Some(mut browser) = Browser::start() else {
+    let Some((mut browser, _workshop, _page)) = opened("hinge", 400) else {
         return;
     };
-    let workshop = Workshop::new();
-    let page = Page::of(&workshop, JOB);
-    browser.turn_to_a_new_page();
-    browser.look("light", 400);
-    browser.visit(&page.address("hinge"));
     for key in [
         "hinge.width",
         "hinge.steps[2].depth",
@@ -234,14 +236,9 @@ fn the_drawing_is_seen_while_one_types_on_a_phone() {
 
 #[test]
 fn what_was_refused_stays_in_its_field_until_it_is_saved() {
-    let Some(mut browser) = Browser::start() else {
+    let Some((mut browser, workshop, _page)) = opened("hinge", 1200) else {
         return;
     };
-    let workshop = Workshop::new();
-    let page = Page::of(&workshop, JOB);
-    browser.turn_to_a_new_page();
-    browser.look("light", 1200);
-    browser.visit(&page.address("hinge"));
     workshop.run(&["set", JOB, "hinge.width", "11"]).expect(0);
     type_over(&mut browser, "hinge.setback", "4.25");
     press(&mut browser, "Tab", 9, "");

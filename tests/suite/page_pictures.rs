@@ -7,7 +7,7 @@ use crate::chromium::Browser;
 use crate::harness::Workshop;
 use crate::page_browser::{press, type_over, until, wait_for};
 use crate::page_client::Page;
-use crate::page_drawn::keep_picture;
+use crate::page_drawn::{keep_picture, opened};
 
 const JOB: &str = "examples/tea-box.toml";
 const CHEST: &str = "examples/recipe-box.toml";
@@ -107,15 +107,10 @@ fn shown(browser: &mut Browser, field: &str) -> String {
 
 #[test]
 fn a_clamp_is_moved_by_pointer_and_by_keys_as_one_change() {
-    let Some(mut browser) = Browser::start() else {
+    let Some((mut browser, workshop, page)) = opened("fixture", 1200) else {
         return;
     };
-    let workshop = Workshop::new();
-    let page = Page::of(&workshop, JOB);
     let before = workshop.read(JOB);
-    browser.turn_to_a_new_page();
-    browser.look("light", 1200);
-    browser.visit(&page.address("fixture"));
     keep_picture(&mut browser, "fixture-light");
     assert_eq!(
         browser.evaluate("document.querySelectorAll('.beside svg').length"),
